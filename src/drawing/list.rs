@@ -1,0 +1,151 @@
+//! The display list: what every output reads.
+//!
+//! A drawing is lowered for one output scale into three primitives. All
+//! coordinates and sizes are in the units of the output: millimetres on paper
+//! (1 unit = 1 mm), points on a screen (1 unit = 1 point). The x axis points
+//! right, the y axis points DOWN, the origin is the top left corner of the
+//! view. Colours are roles: each output maps them to its own palette.
+
+use kurbo::{BezPath, Point};
+
+/// What something is, so that each output can choose its colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Ink {
+    /// Measured edges and main text.
+    Edge,
+    /// Second text, axes, dimension lines.
+    Second,
+    /// Captions and scales.
+    Third,
+    /// Outlines that were never measured.
+    Assumed,
+    /// Section lining.
+    Hatch,
+    /// Thin parts drawn solid: shims, gaskets, rings.
+    Solid,
+    /// A kept state.
+    Ghost,
+    /// What moved or is under the hand.
+    Accent,
+    /// A broken limit or a contact.
+    Warn,
+    /// The ground of the sheet: patches under labels, gaps between solids.
+    Sheet,
+    /// The ground of a cut part.
+    Part(Part),
+    /// The tint of one term of the clearance volume.
+    Term(Term),
+}
+
+/// A part of the cylinder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Part {
+    /// Barrel, liner or block wall.
+    Barrel,
+    /// Piston.
+    Piston,
+    /// Head or head insert.
+    Head,
+    /// Crankcase or block.
+    Case,
+    /// Connecting rod; shown whole, not hatched.
+    Rod,
+    /// Crank web and counterweight.
+    Web,
+    /// Piston pin or crankpin, cut across.
+    Pin,
+    /// Base shim.
+    Shim,
+    /// Base or head gasket.
+    Gasket,
+    /// Piston ring.
+    Ring,
+}
+
+/// One term of the clearance volume, for its tint.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Term {
+    /// The head's chamber.
+    Chamber,
+    /// Between the rim at top dead centre and the top of the cylinder.
+    Deck,
+    /// Valve pockets.
+    Pockets,
+    /// Inside the head gasket.
+    Gasket,
+    /// Beside the top land.
+    TopLand,
+    /// What a dome takes away or a dish gives.
+    Crown,
+}
+
+/// How a line is broken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Dash {
+    /// Continuous.
+    Solid,
+    /// Long dash, gap, dot, gap: axes, the throw circle, the pin path.
+    Axis,
+    /// Long dash, gap, dot, gap, dot, gap: the other dead centre.
+    Phantom,
+    /// Even dashes: a kept state.
+    Ghost,
+}
+
+/// Where a text stands on its point.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Anchor {
+    /// The point is the left end of the baseline.
+    Left,
+    /// The point is the middle of the baseline.
+    Middle,
+    /// The point is the right end of the baseline.
+    Right,
+}
+
+/// One thing to draw. Later ones lie over earlier ones.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shape {
+    /// An area; overlapping outlines follow the even-odd rule.
+    Fill {
+        /// Closed outlines.
+        path: BezPath,
+        /// Its colour role.
+        ink: Ink,
+    },
+    /// A line of constant width.
+    Stroke {
+        /// Open or closed outlines; hatching is many short ones.
+        path: BezPath,
+        /// Its colour role.
+        ink: Ink,
+        /// Width in output units.
+        width: f64,
+        /// How it is broken.
+        dash: Dash,
+    },
+    /// A line of text in the drawing's font.
+    Text {
+        /// The anchor on the baseline.
+        at: Point,
+        /// Which end of the text the anchor is.
+        anchor: Anchor,
+        /// Turned counter-clockwise as seen, in degrees: 90 reads from the right.
+        turn_deg: f64,
+        /// Font size (em) in output units; capitals are 0.698 of it.
+        size: f64,
+        /// SemiBold instead of Regular.
+        bold: bool,
+        /// Its colour role.
+        ink: Ink,
+        /// What it says.
+        text: String,
+    },
+}
+
+/// A drawing lowered for one output.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct DisplayList {
+    /// What to draw, in order.
+    pub shapes: Vec<Shape>,
+}

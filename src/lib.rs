@@ -1,0 +1,32 @@
+//! crowndeck: one cylinder of an engine, from the parts on the bench to the
+//! section on the screen and the page in the binder.
+//!
+//! The rooms stand one above the other and use only what is below them:
+//!
+//! | room | what lives there |
+//! | --- | --- |
+//! | [`quantity`] | lengths, volumes and angles as people write them |
+//! | [`engine`] | the list of dimensions and the geometry that follows from it |
+//! | [`reading`] | what was measured, with which instrument, and its uncertainty |
+//! | [`study`] | the questions: figures, curves, effects, target, limits |
+//! | [`project`] | the document: file, edits, history |
+//! | [`drawing`] | shapes, line kinds, hatching, dimensions, the section |
+//! | [`render`] | a drawing onto a screen, a PDF page, an SVG file |
+//! | [`sheet`] | the binder pages |
+//! | [`app`] | the window |
+//! | [`cli`] | the same answers without a window |
+//!
+//! All geometry follows one convention: the crank centre is the origin, the
+//! bore axis points up, lengths are millimetres, volumes are cubic
+//! centimetres (cc) and angles are degrees unless a name says otherwise.
+
+pub mod app;
+pub mod cli;
+pub mod drawing;
+pub mod engine;
+pub mod project;
+pub mod quantity;
+pub mod reading;
+pub mod render;
+pub mod sheet;
+pub mod study;

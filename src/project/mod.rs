@@ -1,0 +1,1 @@
+//! The document: its schema, load and save, undo history.

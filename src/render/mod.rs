@@ -1,0 +1,1 @@
+//! One drawing onto a screen, a PDF page or an SVG file.

@@ -1,0 +1,1 @@
+//! The questions: figures, curves, effects, target, limits and cautions.
