@@ -1,5 +1,24 @@
 //! Lengths, volumes and angles: reading them from text with units, writing
 //! them in the units that the user wants. Nothing about engines.
+//!
+//! [`Quantity`] is a value as a person typed it: 43 thou stays 43 thou.
+//! [`write()`] writes a computed value in the units that the person chose.
+//! [`suspects`] asks whether a value outside its plausible range may be a
+//! slip of the unit or of the decimal mark.
+
+mod error;
+mod exact;
+mod grammar;
+mod slip;
+mod unit;
+mod value;
+mod write;
+
+pub use error::QuantityError;
+pub use slip::{Slip, suspects};
+pub use unit::Unit;
+pub use value::Quantity;
+pub use write::{LengthUnit, UnitChoice, VolumeUnit, Written, default_decimals, plain, write};
 
 /// What a number measures. Each kind has one base unit, in which everything
 /// is computed.
@@ -11,4 +30,37 @@ pub enum Kind {
     Volume,
     /// An angle; the base unit is the degree.
     Angle,
+}
+
+impl Kind {
+    /// The unit of a number that was given without one.
+    #[must_use]
+    pub fn base_unit(self) -> Unit {
+        match self {
+            Self::Length => Unit::Millimetre,
+            Self::Volume => Unit::CubicCentimetre,
+            Self::Angle => Unit::Degree,
+        }
+    }
+
+    /// The kind with its article, for a sentence: "a length".
+    #[must_use]
+    pub fn with_article(self) -> &'static str {
+        match self {
+            Self::Length => "a length",
+            Self::Volume => "a volume",
+            Self::Angle => "an angle",
+        }
+    }
+
+    /// The units in which a value of this kind may be given, as a list for a
+    /// sentence.
+    #[must_use]
+    pub fn units_in_words(self) -> &'static str {
+        match self {
+            Self::Length => "mm, cm, m, µm, in or thou",
+            Self::Volume => "cc, ml, l or cu in",
+            Self::Angle => "deg or °",
+        }
+    }
 }
