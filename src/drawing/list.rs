@@ -92,6 +92,21 @@ pub enum Dash {
     Ghost,
 }
 
+impl Dash {
+    /// Lengths of dash, gap, dash, gap and so on in widths of the line; empty
+    /// for a continuous line. Shorter than ISO 128-2 has them (long dash 24,
+    /// gap 3, dot 0.5), because the axes of one cylinder are short.
+    #[must_use]
+    pub fn pattern(self) -> &'static [f64] {
+        match self {
+            Self::Solid => &[],
+            Self::Axis => &[14.0, 3.0, 2.0, 3.0],
+            Self::Phantom => &[14.0, 3.0, 2.0, 3.0, 2.0, 3.0],
+            Self::Ghost => &[6.0, 3.0],
+        }
+    }
+}
+
 /// Where a text stands on its point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Anchor {
@@ -141,6 +156,20 @@ pub enum Shape {
         /// What it says.
         text: String,
     },
+}
+
+impl Shape {
+    /// Whether every number in it is finite, so that it can be drawn at all.
+    #[must_use]
+    pub fn is_finite(&self) -> bool {
+        match self {
+            Self::Fill { path, .. } => path.is_finite(),
+            Self::Stroke { path, width, .. } => path.is_finite() && width.is_finite(),
+            Self::Text { at, turn_deg, size, .. } => {
+                at.is_finite() && turn_deg.is_finite() && size.is_finite()
+            }
+        }
+    }
 }
 
 /// A drawing lowered for one output.

@@ -1,0 +1,185 @@
+//! The drawing's font and how wide its texts are.
+//!
+//! Dimension lines, labels and table columns need to know how wide a text will
+//! be before anything is drawn, and the PDF, the SVG and the screen must all
+//! agree. So the font is part of the program and a width is the plain sum of
+//! the glyphs' advances: no kerning, no ligatures. Its digits all have the
+//! same advance, so columns of figures stand straight.
+
+use std::borrow::Cow;
+use std::ops::Range;
+use std::sync::LazyLock;
+
+use ttf_parser::{Face, GlyphId};
+
+/// The family's name, for outputs that look fonts up by name.
+pub const FAMILY: &str = "IBM Plex Sans";
+
+/// IBM Plex Sans Regular, a TrueType file.
+pub static REGULAR: &[u8] = include_bytes!("../../assets/fonts/IBMPlexSans_400Regular.ttf");
+
+/// IBM Plex Sans SemiBold, a TrueType file.
+pub static SEMIBOLD: &[u8] = include_bytes!("../../assets/fonts/IBMPlexSans_600SemiBold.ttf");
+
+/// Height of the capitals as a part of the font size (em). Lettering heights
+/// of drawing standards are heights of capitals (ISO 3098), so a text of
+/// height h has the font size h / 0.698. Both weights agree.
+pub const CAPITAL_HEIGHT: f64 = 0.698;
+
+/// How far letters such as g and p reach below the baseline, as a part of the
+/// font size.
+pub const DESCENT: f64 = 0.22;
+
+static FACES: LazyLock<[Option<Face<'static>>; 2]> =
+    LazyLock::new(|| [Face::parse(REGULAR, 0).ok(), Face::parse(SEMIBOLD, 0).ok()]);
+
+fn face(bold: bool) -> Option<&'static Face<'static>> {
+    FACES[usize::from(bold)].as_ref()
+}
+
+/// One letter as it is set.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Glyph {
+    /// The glyph's number in the font file.
+    pub id: u16,
+    /// How far the pen moves on, as a part of the font size.
+    pub advance: f64,
+    /// The bytes of the text that it shows.
+    pub range: Range<usize>,
+}
+
+/// The font size whose capitals are `height` tall, in the same unit.
+#[must_use]
+pub fn size_of_capitals(height: f64) -> f64 {
+    height / CAPITAL_HEIGHT
+}
+
+/// The text with every character that the font can't show replaced by a
+/// visible mark, and control characters by a space, so that no output fails
+/// on a text and nothing vanishes from it.
+///
+/// ```
+/// use crowndeck::drawing::lettering::printable;
+/// assert_eq!(printable("Ø86.01 mm"), "Ø86.01 mm");
+/// assert_eq!(printable("a\tb"), "a b");
+/// assert_ne!(printable("圧縮"), "圧縮");
+/// ```
+#[must_use]
+pub fn printable(text: &str) -> Cow<'_, str> {
+    let shown = |c: char| !c.is_control() && has_glyph(c);
+    if text.chars().all(shown) {
+        return Cow::Borrowed(text);
+    }
+    let replace = |c: char| match c {
+        c if shown(c) => c,
+        c if c.is_control() || c.is_whitespace() => ' ',
+        _ => REPLACEMENT,
+    };
+    Cow::Owned(text.chars().map(replace).collect())
+}
+
+/// Stands for a character that the font does not have.
+const REPLACEMENT: char = '\u{FFFD}';
+
+/// Both weights have it: a text must not change its letters with its weight.
+fn has_glyph(c: char) -> bool {
+    FACES.iter().all(|face| face.as_ref().is_some_and(|face| face.glyph_index(c).is_some()))
+}
+
+/// The glyphs of a text, one for each character, in order. Characters that
+/// the font does not have come as glyph 0 with its own advance; put the text
+/// through [`printable`] first.
+pub fn glyphs(text: &str, bold: bool) -> impl Iterator<Item = Glyph> + '_ {
+    let face = face(bold);
+    text.char_indices().map(move |(start, c)| {
+        let id = face.and_then(|face| face.glyph_index(c)).unwrap_or(GlyphId(0));
+        let units = face.and_then(|face| face.glyph_hor_advance(id)).unwrap_or(0);
+        let em = face.map_or(1000, Face::units_per_em);
+        Glyph { id: id.0, advance: f64::from(units) / f64::from(em), range: start..start + c.len_utf8() }
+    })
+}
+
+/// How wide a text is when set in font size `size`, in the unit of `size`.
+#[must_use]
+pub fn text_width(text: &str, size: f64, bold: bool) -> f64 {
+    glyphs(&printable(text), bold).map(|glyph| glyph.advance).sum::<f64>() * size
+}
+
+/// Breaks a text at its spaces into lines that are at most `width` wide. A
+/// word that is wider than a line is broken where it has to be. Never empty.
+#[must_use]
+pub fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String> {
+    let fits = |line: &str| text_width(line, size, bold) <= width;
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        if fits(&longer) {
+            line = longer;
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        for c in word.chars() {
+            line.push(c);
+            if line.chars().count() > 1 && !fits(&line) {
+                line.pop();
+                lines.push(std::mem::replace(&mut line, c.to_string()));
+            }
+        }
+    }
+    if !line.is_empty() || lines.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn both_weights_are_read_and_have_the_signs_of_a_drawing() {
+        for face in FACES.iter() {
+            let face = face.as_ref().unwrap();
+            let capitals = f64::from(face.capital_height().unwrap()) / f64::from(face.units_per_em());
+            assert!((capitals - CAPITAL_HEIGHT).abs() < 1e-9, "capitals are {capitals} of the em");
+        }
+        for c in "Ø±µ°′″²³×–−·½≈≤≥∞Ωπαβδθ→←\u{A0}\u{2009}".chars() {
+            assert!(has_glyph(c), "{c:?} is missing");
+        }
+        assert!(has_glyph(REPLACEMENT));
+    }
+
+    #[test]
+    fn a_hundred_points_of_figures_measure_as_other_programs_measure_them() {
+        // 0123456789 in Regular at 100 units: every digit advances 600 of
+        // 1000 units (read in the font's hmtx table).
+        assert!((text_width("0123456789", 100.0, false) - 600.0).abs() < 1e-9);
+        assert_eq!(text_width("1111", 3.0, true), text_width("8888", 3.0, true));
+        assert_eq!(text_width("", 3.0, false), 0.0);
+    }
+
+    #[test]
+    fn a_text_outside_the_font_stays_visible() {
+        let shown = printable("圧 ratio\u{7}");
+        assert_eq!(shown, "\u{FFFD} ratio ");
+        assert!(text_width("圧", 10.0, false) > 1.0);
+    }
+
+    #[test]
+    fn lines_are_never_wider_than_asked_and_lose_no_letter() {
+        let text = "Two full turns by hand, plugs out, extraordinarilylongwordwithoutaspace then more.";
+        for width in [8.0, 20.0, 60.0, 1000.0] {
+            let lines = wrap(text, 3.0, false, width);
+            for line in &lines {
+                assert!(text_width(line, 3.0, false) <= width, "{line:?} at {width}");
+            }
+            let letters = |s: &str| s.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+            assert_eq!(letters(&lines.concat()), letters(text));
+        }
+        assert_eq!(wrap("", 3.0, false, 10.0), [""]);
+        assert_eq!(wrap("wide", 3.0, false, 0.0).len(), 4, "a line holds at least one letter");
+    }
+}
