@@ -1,1 +1,3 @@
+//! The program: picks the command line or the window.
+
 fn main() {}

@@ -11,12 +11,7 @@ use std::ops::{Add, Div, Mul, Neg, Sub};
 
 /// A number that the geometry kernel can compute with.
 pub trait Scalar:
-    Copy
-    + Add<Output = Self>
-    + Sub<Output = Self>
-    + Mul<Output = Self>
-    + Div<Output = Self>
-    + Neg<Output = Self>
+    Copy + Add<Output = Self> + Sub<Output = Self> + Mul<Output = Self> + Div<Output = Self> + Neg<Output = Self>
 {
     /// A constant: its slope is 0.
     fn constant(value: f64) -> Self;
@@ -154,7 +149,8 @@ mod tests {
             let h = 1e-5;
             let difference = (kernel(x + h) - kernel(x - h)) / (2.0 * h);
             let exact = kernel(Dual::variable(x)).slope();
-            assert!((difference - exact).abs() < 1e-8, "at {x}: {exact} against {difference}");
+            let error = (difference - exact).abs() / exact.abs();
+            assert!(error < 1e-8, "at {x}: {exact} against {difference}, relative error {error:.1e}");
         }
     }
 }

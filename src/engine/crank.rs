@@ -1,0 +1,243 @@
+//! The slider-crank with an offset pin path, exact (no series).
+//!
+//! Derivation (plane geometry): the crank centre is the origin, the bore axis
+//! points up. At the angle θ from the bore axis the crankpin is at
+//! (r sin θ, r cos θ). The piston pin runs on the line x = e with
+//! e = −pin_offset, at the distance L above the crankpin:
+//!
+//! y(θ) = r cos θ + √(L² − (r sin θ − e)²)
+//!
+//! At a dead centre crank and rod lie in one line, L + r or L − r long, whose
+//! sideways part is e:
+//!
+//! θ_T = asin(e/(L+r)), y_T = √((L+r)² − e²);
+//! θ_B = 180° + asin(e/(L−r)), y_B = √((L−r)² − e²).
+
+use super::num;
+use super::scalar::Scalar;
+
+/// A slider-crank that can turn all the way round: L > r + |e|, r > 0.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Crank<T = f64> {
+    throw: T,
+    rod: T,
+    pin_path_x: T,
+    y_top: T,
+    y_bottom: T,
+    theta_top: T,
+    theta_bottom: T,
+}
+
+/// Where the piston is at one crank angle.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Motion {
+    /// Distance below top dead centre, mm; 0 at the top, growing downward.
+    pub position_mm: f64,
+    /// ds/dangle, mm per radian; positive while the piston goes down.
+    pub velocity_mm_per_rad: f64,
+    /// d²s/dangle², mm per radian².
+    pub acceleration_mm_per_rad2: f64,
+}
+
+impl<T: Scalar> Crank<T> {
+    /// From stroke (twice the throw), rod length and pin offset (positive
+    /// toward the major thrust side, −x), all in mm. The caller has checked
+    /// that the stroke is above 0 and the rod longer than throw + |offset|.
+    pub(super) fn of(stroke: T, rod: T, pin_offset: T) -> Self {
+        let throw = stroke / T::constant(2.0);
+        let e = -pin_offset;
+        let (long, short) = (rod + throw, rod - throw);
+        Self {
+            throw,
+            rod,
+            pin_path_x: e,
+            // Products of sum and difference keep full precision where a
+            // difference of squares would lose it.
+            y_top: ((long - e) * (long + e)).sqrt(),
+            y_bottom: ((short - e) * (short + e)).sqrt(),
+            theta_top: (e / long).asin(),
+            theta_bottom: (e / short).asin() + T::constant(num::PI),
+        }
+    }
+
+    /// Crank throw r, mm.
+    pub fn throw(&self) -> T {
+        self.throw
+    }
+
+    /// Rod length L, centre to centre, mm.
+    pub fn rod(&self) -> T {
+        self.rod
+    }
+
+    /// The line x = e on which the piston pin runs, mm from the crank centre.
+    pub fn pin_path_x(&self) -> T {
+        self.pin_path_x
+    }
+
+    /// Height of the piston pin at top dead centre above the crank centre, mm.
+    pub fn y_top(&self) -> T {
+        self.y_top
+    }
+
+    /// Height of the piston pin at bottom dead centre, mm.
+    pub fn y_bottom(&self) -> T {
+        self.y_bottom
+    }
+
+    /// Crank angle of piston top dead centre from the bore axis, radians.
+    pub fn theta_top(&self) -> T {
+        self.theta_top
+    }
+
+    /// Crank angle of piston bottom dead centre from the bore axis, radians.
+    pub fn theta_bottom(&self) -> T {
+        self.theta_bottom
+    }
+
+    /// Distance between the dead centres, mm; a little more than twice the
+    /// throw where the pin is offset.
+    pub fn true_stroke(&self) -> T {
+        self.y_top - self.y_bottom
+    }
+
+    /// Distance of the piston below top dead centre, mm, at an angle in
+    /// radians after piston top dead centre.
+    ///
+    /// y_T − y(θ) written without the difference of two nearly equal heights,
+    /// so that 0 is 0 and a hundredth of a degree keeps all its digits: with
+    /// a = θ − θ_T, m = θ_T + a/2 and A, B the squares under the roots at the
+    /// top and at θ,
+    /// r(cos θ_T − cos θ) = 2 r sin m sin(a/2) and
+    /// √A − √B = (A − B)/(√A + √B), where
+    /// A − B = r(sin θ − sin θ_T)(r(sin θ + sin θ_T) − 2e) and
+    /// sin θ − sin θ_T = 2 cos m sin(a/2).
+    pub fn position(&self, angle_rad: T) -> T {
+        let two = T::constant(2.0);
+        let (r, e) = (self.throw, self.pin_path_x);
+        let half = angle_rad / two;
+        let (sin_half, _) = half.sin_cos();
+        let (sin_mid, cos_mid) = (self.theta_top + half).sin_cos();
+        let (sin_top, _) = self.theta_top.sin_cos();
+        let (sin, _) = (self.theta_top + angle_rad).sin_cos();
+        let root_top = self.rod_rise(sin_top);
+        let root = self.rod_rise(sin);
+        let bracket = sin_mid + cos_mid * (r * (sin + sin_top) - two * e) / (root_top + root);
+        two * r * sin_half * bracket
+    }
+
+    /// √(L² − (r sin θ − e)²): how far the rod reaches up at this angle.
+    fn rod_rise(&self, sin_theta: T) -> T {
+        let x = self.throw * sin_theta - self.pin_path_x;
+        ((self.rod - x) * (self.rod + x)).sqrt()
+    }
+}
+
+impl Crank<f64> {
+    /// Position, velocity and acceleration at an angle in degrees after
+    /// piston top dead centre.
+    ///
+    /// With x = r sin θ − e and ρ = √(L² − x²), from y = r cos θ + ρ:
+    /// ds/dθ = r sin θ + x r cos θ/ρ and
+    /// d²s/dθ² = r cos θ + (r² cos² θ − x r sin θ)/ρ + x² r² cos² θ/ρ³.
+    #[must_use]
+    pub fn motion(&self, angle_deg: f64) -> Motion {
+        let angle_rad = angle_deg.to_radians();
+        let (sin, cos) = num::sin_cos(self.theta_top + angle_rad);
+        let r = self.throw;
+        let x = r * sin - self.pin_path_x;
+        let rise = self.rod_rise(sin);
+        let rc = r * cos;
+        Motion {
+            position_mm: self.position(angle_rad),
+            velocity_mm_per_rad: r * sin + x * rc / rise,
+            acceleration_mm_per_rad2: rc
+                + (rc * rc - x * r * sin) / rise
+                + (x * rc) * (x * rc) / (rise * rise * rise),
+        }
+    }
+
+    /// Where the crankpin is, mm from the crank centre, at an angle in degrees
+    /// after piston top dead centre.
+    #[must_use]
+    pub fn crankpin(&self, angle_deg: f64) -> (f64, f64) {
+        let (sin, cos) = num::sin_cos(self.theta_top + angle_deg.to_radians());
+        (self.throw * sin, self.throw * cos)
+    }
+
+    /// The angle in degrees after piston top dead centre at which the
+    /// crankpin points from the crank centre toward (x, y); −180 to 180.
+    #[must_use]
+    pub fn angle_toward(&self, x: f64, y: f64) -> f64 {
+        let angle = (num::atan2(x, y) - self.theta_top).to_degrees();
+        if angle > 180.0 {
+            angle - 360.0
+        } else if angle <= -180.0 {
+            angle + 360.0
+        } else {
+            angle
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn near(actual: f64, expected: f64, tolerance: f64) {
+        let error = (actual - expected).abs();
+        assert!(error <= tolerance, "{actual} against {expected}: off by {error}");
+    }
+
+    /// R. L. Norton, Design of Machinery, ch. 4, table P4-2, offset
+    /// slider-crank, row a (from memory): crank 1.4, rod 4, offset 1, crank at
+    /// 45° to the slide; slider at 4.990 from the crank centre. His slide is
+    /// the x axis and his offset +y, so our angle from the bore axis is
+    /// −45° and e is −1 seen with the bore up.
+    #[test]
+    fn offset_slider_of_a_textbook() {
+        let crank = Crank::of(2.8, 4.0, 1.0);
+        let angle = (-45.0_f64).to_radians() - crank.theta_top();
+        near(crank.y_top() - crank.position(angle), 4.989_936_867_06, 1e-10);
+    }
+
+    #[test]
+    fn the_top_is_exactly_the_top_whatever_the_offset() {
+        for offset in [-3.0, 0.0, 0.6, 7.5] {
+            let crank = Crank::of(74.0, 130.0, offset);
+            assert_eq!(crank.motion(0.0).position_mm, 0.0);
+            near(crank.motion(0.0).velocity_mm_per_rad, 0.0, 1e-13);
+            let bottom = crank.theta_bottom() - crank.theta_top();
+            near(crank.position(bottom), crank.true_stroke(), 1e-12);
+        }
+    }
+
+    /// Against differences of the plain formula of the module's head.
+    #[test]
+    fn velocity_and_acceleration_are_the_derivatives_of_the_plain_formula() {
+        let crank = Crank::of(74.0, 130.0, 0.6);
+        let y = |deg: f64| {
+            let theta = crank.theta_top() + deg.to_radians();
+            let x: f64 = 37.0 * num::sin(theta) + 0.6;
+            37.0 * num::cos(theta) + (130.0 * 130.0 - x * x).sqrt()
+        };
+        for deg in [-170.0, -33.0, 0.0, 5.0, 77.0, 180.0] {
+            let h: f64 = 1e-2;
+            let motion = crank.motion(deg);
+            near(motion.position_mm, crank.y_top() - y(deg), 1e-12);
+            let v = -(y(deg + h) - y(deg - h)) / (2.0 * h.to_radians());
+            let a = -(y(deg + h) - 2.0 * y(deg) + y(deg - h)) / (h.to_radians() * h.to_radians());
+            near(motion.velocity_mm_per_rad, v, 1e-5);
+            near(motion.acceleration_mm_per_rad2, a, 1e-4);
+        }
+    }
+
+    #[test]
+    fn the_crankpin_and_its_angle_are_inverse() {
+        let crank = Crank::of(74.0, 130.0, 0.6);
+        for deg in [-179.0, -90.0, 0.0, 12.5, 180.0] {
+            let (x, y) = crank.crankpin(deg);
+            near(crank.angle_toward(x, y), deg, 1e-9);
+        }
+    }
+}

@@ -1,0 +1,80 @@
+//! What makes an engine impossible: the dimension, its value, why, and what
+//! would be accepted.
+
+use super::key::Key;
+use crate::quantity::Kind;
+use std::fmt;
+
+/// One reason why an engine can't be computed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// The dimension at fault.
+    pub key: Key,
+    /// Its value in the base unit, where it has one.
+    pub value: Option<f64>,
+    /// Why it is impossible, as a clause.
+    pub why: String,
+    /// What would be accepted, as a clause.
+    pub accepted: String,
+    /// Which rule is broken.
+    pub kind: FaultKind,
+}
+
+/// The rules that an engine must keep.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FaultKind {
+    /// A value that the engine needs is missing.
+    Missing,
+    /// A value is not a finite number.
+    NotFinite,
+    /// A value is outside what this dimension can be.
+    OutOfRange,
+    /// The top land is wider than the bore.
+    TopLandTooWide,
+    /// The rod is too short to pass the bottom.
+    RodTooShort,
+    /// No clearance volume is left.
+    NoClearance,
+    /// The rim of the crown meets the head.
+    Contact,
+}
+
+impl Fault {
+    /// The value with its unit, or a dash where there is none.
+    #[must_use]
+    pub fn value_text(&self) -> String {
+        self.value.map_or_else(|| "–".to_owned(), |value| with_unit(self.key.kind(), value))
+    }
+}
+
+/// A number in six significant digits, without trailing zeros: enough to act
+/// on, without the noise of binary fractions.
+pub(super) fn short(value: f64) -> String {
+    let rounded = format!("{value:.5e}").parse::<f64>().unwrap_or(value);
+    format!("{rounded}")
+}
+
+/// A value with its base unit.
+fn with_unit(kind: Kind, value: f64) -> String {
+    let number = short(value);
+    match kind {
+        Kind::Length => format!("{number} mm"),
+        Kind::Volume => format!("{number} cc"),
+        Kind::Angle => format!("{number}°"),
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let key = self.key;
+        match self.value {
+            Some(value) => {
+                let value = with_unit(key.kind(), value);
+                write!(f, "{key} ({}) {value}: {}; accepted: {}", key.name(), self.why, self.accepted)
+            }
+            None => write!(f, "{key} ({}): {}; accepted: {}", key.name(), self.why, self.accepted),
+        }
+    }
+}
+
+impl std::error::Error for Fault {}
