@@ -10,6 +10,7 @@ pub mod key;
 pub mod known;
 pub mod num;
 pub mod scalar;
+pub mod solid;
 
 pub use crank::{Crank, Motion};
 pub use dims::Dims;
