@@ -1,0 +1,20 @@
+//! Widgets that take plain data and give back what the user did. They know no
+//! document and compute nothing of an engine.
+//!
+//! Each is shown in a rectangle that its caller chose, paints with the tokens
+//! of the theme, has a name, value and unit for screen readers, can be worked
+//! from the keyboard, and shows where the keyboard is.
+
+pub mod effect_bar;
+pub mod field;
+pub mod grip;
+pub mod mark;
+pub mod paint;
+pub mod row;
+
+pub mod rule;
+
+#[cfg(test)]
+mod behaviour;
+#[cfg(test)]
+mod gallery;
