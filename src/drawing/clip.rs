@@ -26,7 +26,14 @@ impl Convex {
     #[must_use]
     pub fn rect(r: Rect) -> Self {
         let r = r.abs();
-        Self { corners: vec![Point::new(r.x0, r.y0), Point::new(r.x1, r.y0), Point::new(r.x1, r.y1), Point::new(r.x0, r.y1)] }
+        Self {
+            corners: vec![
+                Point::new(r.x0, r.y0),
+                Point::new(r.x1, r.y0),
+                Point::new(r.x1, r.y1),
+                Point::new(r.x0, r.y1),
+            ],
+        }
     }
 
     /// A rectangle of the size `width` × `height`, turned counter-clockwise
@@ -128,7 +135,15 @@ impl Convex {
                 let Some((enter, leave)) = self.inside(line) else {
                     continue;
                 };
-                let at = |t: f64| if t == 0.0 { *a } else if t == 1.0 { *b } else { a.lerp(*b, t) };
+                let at = |t: f64| {
+                    if t == 0.0 {
+                        *a
+                    } else if t == 1.0 {
+                        *b
+                    } else {
+                        a.lerp(*b, t)
+                    }
+                };
                 let (from, to) = (at(enter), at(leave));
                 if pen != Some(from) {
                     out.move_to(from);
@@ -311,7 +326,9 @@ mod tests {
     #[test]
     fn a_hole_stays_a_hole() {
         let mut plate = square(-20.0, -20.0, 20.0, 20.0);
-        plate.extend(Circle::new(Point::ZERO, 2.0).to_path(1e-3).reverse_subpaths().elements().iter().copied());
+        plate.extend(
+            Circle::new(Point::ZERO, 2.0).to_path(1e-3).reverse_subpaths().elements().iter().copied(),
+        );
         let window = Convex::rect(Rect::new(-5.0, -5.0, 5.0, 5.0));
         let area = signed_area(&window.area(&plate, 1e-4)).abs();
         assert!((area - (100.0 - 4.0 * PI)).abs() < 0.01, "{area}");

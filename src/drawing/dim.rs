@@ -130,7 +130,8 @@ impl Drafter<'_> {
             self.projection(list, labels, dim.to, rail, shared_ink(dim.ink));
             last = Some(dim.to);
         }
-        let roomy = |dim: &Dimension| (rail.reach(dim.to) - rail.reach(dim.from)).abs() >= self.pens.arrow_room;
+        let roomy =
+            |dim: &Dimension| (rail.reach(dim.to) - rail.reach(dim.from)).abs() >= self.pens.arrow_room;
         for (i, dim) in dims.iter().enumerate() {
             let before = i.checked_sub(1).and_then(|i| dims.get(i)).is_some_and(roomy);
             let after = dims.get(i + 1).is_some_and(roomy);
@@ -193,7 +194,8 @@ impl Drafter<'_> {
                 }
             }
         }
-        let beyond = if length < self.pens.arrow_room { self.pens.arrow_length * 1.8 } else { self.pens.breath };
+        let beyond =
+            if length < self.pens.arrow_room { self.pens.arrow_length * 1.8 } else { self.pens.breath };
         for i in 0..24 {
             let step = run * (beyond + f64::from(i) * letters.size * 0.5);
             for side in [over, under] {
@@ -266,7 +268,9 @@ mod tests {
 
     fn arrow_tips(list: &DisplayList) -> Vec<(Point, Vec2)> {
         let triangles = list.shapes.iter().filter_map(|shape| match shape {
-            Shape::Fill { path, .. } => Some(path.elements().iter().filter_map(|el| el.end_point()).collect::<Vec<_>>()),
+            Shape::Fill { path, .. } => {
+                Some(path.elements().iter().filter_map(|el| el.end_point()).collect::<Vec<_>>())
+            }
             _ => None,
         });
         triangles.map(|p| (p[0], (p[0] - p[1].midpoint(p[2])).normalize())).collect()
@@ -277,7 +281,13 @@ mod tests {
         let rail = Rail { through: Point::new(0.0, 100.0), along: Vec2::new(1.0, 0.0) };
         let (list, labels) = drawn(Point::new(20.0, 60.0), Point::new(220.0, 60.0), rail, "Ø86.01");
         let tips = arrow_tips(&list);
-        assert_eq!(tips, [(Point::new(20.0, 100.0), Vec2::new(-1.0, 0.0)), (Point::new(220.0, 100.0), Vec2::new(1.0, 0.0))]);
+        assert_eq!(
+            tips,
+            [
+                (Point::new(20.0, 100.0), Vec2::new(-1.0, 0.0)),
+                (Point::new(220.0, 100.0), Vec2::new(1.0, 0.0))
+            ]
+        );
         let value = labels.placed()[0].outline.bounds();
         assert!((value.center().x - 120.0).abs() < 1e-9);
         assert!(value.y1 < 100.5, "{value:?} reaches through the line");
@@ -288,9 +298,15 @@ mod tests {
         let rail = Rail { through: Point::new(100.0, 0.0), along: Vec2::new(0.0, 1.0) };
         let (list, labels) = drawn(Point::new(140.0, 50.0), Point::new(140.0, 62.0), rail, "1.10");
         let tips = arrow_tips(&list);
-        assert_eq!(tips, [(Point::new(100.0, 50.0), Vec2::new(0.0, 1.0)), (Point::new(100.0, 62.0), Vec2::new(0.0, -1.0))]);
+        assert_eq!(
+            tips,
+            [(Point::new(100.0, 50.0), Vec2::new(0.0, 1.0)), (Point::new(100.0, 62.0), Vec2::new(0.0, -1.0))]
+        );
         let value = labels.placed()[0].outline.bounds();
-        assert!(value.y1 <= 50.0 - Pens::SCREEN.arrow_length || value.y0 >= 62.0 + Pens::SCREEN.arrow_length, "{value:?}");
+        assert!(
+            value.y1 <= 50.0 - Pens::SCREEN.arrow_length || value.y0 >= 62.0 + Pens::SCREEN.arrow_length,
+            "{value:?}"
+        );
         assert!(value.x1 < 101.0, "reads from the right, left of its line");
     }
 
@@ -304,7 +320,12 @@ mod tests {
             ink: Ink::Second,
         };
         let (mut list, mut labels) = (DisplayList::default(), Labels::default());
-        Drafter { pens: &Pens::SCREEN }.chain(&mut list, &mut labels, rail, &[dim(0.0, -37.0), dim(-37.0, -167.0), dim(-167.0, -201.5)]);
+        Drafter { pens: &Pens::SCREEN }.chain(
+            &mut list,
+            &mut labels,
+            rail,
+            &[dim(0.0, -37.0), dim(-37.0, -167.0), dim(-167.0, -201.5)],
+        );
         let lines = list.shapes.iter().filter(|shape| matches!(shape, Shape::Stroke { .. })).count();
         assert_eq!(lines, 4 + 3, "four projection lines and three dimension lines");
         assert_eq!(arrow_tips(&list).len(), 6);
@@ -313,7 +334,14 @@ mod tests {
 
     #[test]
     fn writing_reads_from_the_bottom_or_from_the_right() {
-        for (x, y, deg) in [(1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 90.0), (0.0, -1.0, 90.0), (1.0, -1.0, 45.0), (1.0, 1.0, -45.0)] {
+        for (x, y, deg) in [
+            (1.0, 0.0, 0.0),
+            (-1.0, 0.0, 0.0),
+            (0.0, 1.0, 90.0),
+            (0.0, -1.0, 90.0),
+            (1.0, -1.0, 45.0),
+            (1.0, 1.0, -45.0),
+        ] {
             assert!((reading_deg(Vec2::new(x, y)) - deg).abs() < 1e-12, "({x}, {y})");
         }
         let (run, up) = writing(90.0);
@@ -324,7 +352,14 @@ mod tests {
     fn a_note_ends_beside_its_line() {
         let (mut list, mut labels) = (DisplayList::default(), Labels::default());
         let drafter = Drafter { pens: &Pens::SCREEN };
-        let pose = drafter.leader(&mut list, &mut labels, Point::ZERO, "shim 0.25", Ink::Accent, [Point::new(-40.0, 20.0)]);
+        let pose = drafter.leader(
+            &mut list,
+            &mut labels,
+            Point::ZERO,
+            "shim 0.25",
+            Ink::Accent,
+            [Point::new(-40.0, 20.0)],
+        );
         assert_eq!(pose.map(|p| p.anchor), Some(Anchor::Right));
         assert!(labels.placed()[0].outline.bounds().x1 <= -40.0 + 1e-9);
         assert_eq!(list.shapes.len(), 1);

@@ -140,7 +140,13 @@ mod tests {
         let area = 60.0 * 40.0 - num::PI * 144.0;
         for angle in [0.0, 45.0, 135.0, 17.0] {
             let mean = (0..100)
-                .map(|i| total(&hatch(&plate(), lining(angle, 2.0), Point::new(0.0, f64::from(i) * 0.02 / num::cos(angle.to_radians()).abs()))))
+                .map(|i| {
+                    total(&hatch(
+                        &plate(),
+                        lining(angle, 2.0),
+                        Point::new(0.0, f64::from(i) * 0.02 / num::cos(angle.to_radians()).abs()),
+                    ))
+                })
                 .sum::<f64>()
                 / 100.0;
             assert!((mean / (area / 2.0) - 1.0).abs() < 1e-3, "{mean} against {} at {angle}°", area / 2.0);
@@ -204,8 +210,10 @@ mod tests {
 
     #[test]
     fn the_lines_travel_with_the_part() {
-        let moved: Vec<Ring> =
-            plate().into_iter().map(|ring| ring.into_iter().map(|p| p + Vec2::new(0.7, 3.1)).collect()).collect();
+        let moved: Vec<Ring> = plate()
+            .into_iter()
+            .map(|ring| ring.into_iter().map(|p| p + Vec2::new(0.7, 3.1)).collect())
+            .collect();
         let here = hatch(&plate(), lining(45.0, 2.0), Point::new(5.0, 5.0));
         let there = hatch(&moved, lining(45.0, 2.0), Point::new(5.7, 8.1));
         assert_eq!(here.len(), there.len());

@@ -219,7 +219,9 @@ mod tests {
     #[test]
     fn an_outline_holds_its_text_whichever_way_it_reads() {
         let width = LETTERS.width("Ø86.01");
-        for (turn_deg, w, h) in [(0.0, width, 13.0 * (ASCENT + DESCENT)), (90.0, 13.0 * (ASCENT + DESCENT), width)] {
+        for (turn_deg, w, h) in
+            [(0.0, width, 13.0 * (ASCENT + DESCENT)), (90.0, 13.0 * (ASCENT + DESCENT), width)]
+        {
             let pose = Pose { at: Point::new(50.0, 50.0), anchor: Anchor::Middle, turn_deg };
             let r = outline("Ø86.01", LETTERS, pose).bounds();
             assert!((r.width() - w).abs() < 1e-9 && (r.height() - h).abs() < 1e-9, "{r:?}");

@@ -161,7 +161,8 @@ mod tests {
         let detail = view.enlarged(20.0, about, at);
         near(detail.out_from_model(about), at);
         let edge = about + Vec2::new(0.3, -1.1);
-        let (d, m) = (detail.out_from_model(edge) - at, view.out_from_model(edge) - view.out_from_model(about));
+        let (d, m) =
+            (detail.out_from_model(edge) - at, view.out_from_model(edge) - view.out_from_model(about));
         assert!((d - m * 20.0).hypot() < 1e-9);
     }
 
