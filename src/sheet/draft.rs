@@ -1,0 +1,234 @@
+//! Pieces that sheets are put together from: lines of text, rules and tables,
+//! in millimetres from the top left corner of the page.
+
+use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
+
+use crate::drawing::lettering::{self, text_width};
+use crate::drawing::list::{Anchor, Dash, DisplayList, Ink, Shape};
+use crate::drawing::page::{Block, Cell, CellKind};
+
+/// Width of a frame, mm (ISO 5457).
+pub const FRAME: f64 = 0.7;
+/// Width of a wide line, mm (ISO 128-2, line group 0.5).
+pub const WIDE: f64 = 0.5;
+/// Width of a narrow line, mm.
+pub const NARROW: f64 = 0.25;
+
+/// How a text is set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Type {
+    /// Font size in mm.
+    pub size: f64,
+    /// SemiBold instead of Regular.
+    pub bold: bool,
+}
+
+impl Type {
+    /// Regular with capitals `mm` tall.
+    #[must_use]
+    pub fn regular(mm: f64) -> Self {
+        Self { size: lettering::size_of_capitals(mm), bold: false }
+    }
+
+    /// SemiBold with capitals `mm` tall.
+    #[must_use]
+    pub fn bold(mm: f64) -> Self {
+        Self { size: lettering::size_of_capitals(mm), bold: true }
+    }
+
+    /// How wide a text is, mm.
+    #[must_use]
+    pub fn width(self, text: &str) -> f64 {
+        text_width(text, self.size, self.bold)
+    }
+
+    /// The text in lines of at most `width` mm, at most `most` of them; what
+    /// does not fit is marked with an ellipsis.
+    #[must_use]
+    pub fn wrap(self, text: &str, width: f64, most: usize) -> Vec<String> {
+        let mut lines = lettering::wrap(text, self.size, self.bold, width);
+        if lines.len() > most {
+            lines.truncate(most);
+            if let Some(last) = lines.last_mut() {
+                while !last.is_empty() && self.width(&format!("{last}…")) > width {
+                    last.pop();
+                }
+                last.push('…');
+            }
+        }
+        lines
+    }
+}
+
+/// A line of text as a shape.
+#[must_use]
+pub fn text(at: (f64, f64), anchor: Anchor, font: Type, text: impl Into<String>) -> Shape {
+    let Type { size, bold } = font;
+    Shape::Text { at: at.into(), anchor, turn_deg: 0.0, size, bold, ink: Ink::Edge, text: text.into() }
+}
+
+/// A straight line as a shape.
+#[must_use]
+pub fn line(from: (f64, f64), to: (f64, f64), width: f64) -> Shape {
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(to);
+    Shape::Stroke { path, ink: Ink::Edge, width, dash: Dash::Solid }
+}
+
+/// The outline of a rectangle as a shape.
+#[must_use]
+pub fn outline(rect: Rect, width: f64) -> Shape {
+    Shape::Stroke { path: rect.to_path(0.01), ink: Ink::Edge, width, dash: Dash::Solid }
+}
+
+/// A display list of these shapes.
+#[must_use]
+pub fn list(shapes: impl IntoIterator<Item = Shape>) -> DisplayList {
+    DisplayList { shapes: shapes.into_iter().collect() }
+}
+
+/// The same list elsewhere.
+#[must_use]
+pub fn moved(mut list: DisplayList, by: Vec2) -> DisplayList {
+    let shift = kurbo::Affine::translate(by);
+    for shape in &mut list.shapes {
+        match shape {
+            Shape::Fill { path, .. } | Shape::Stroke { path, .. } => path.apply_affine(shift),
+            Shape::Text { at, .. } => *at += by,
+        }
+    }
+    list
+}
+
+/// How the tables and texts of a sheet are set. A full sheet is set closer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Style {
+    /// Rows and paragraphs.
+    pub body: Type,
+    /// The same, heavy.
+    pub strong: Type,
+    /// Headings of tables.
+    pub heading: Type,
+    /// From one row of a table to the next, mm.
+    pub row: f64,
+    /// From one line of a paragraph to the next, mm.
+    pub leading: f64,
+    /// From the top of a heading to the first row, mm.
+    pub head: f64,
+    /// Space after a table, mm.
+    pub after: f64,
+}
+
+impl Style {
+    /// From roomy to close; lettering is never lower than 1.8 mm (the least
+    /// height of ISO 3098).
+    #[must_use]
+    pub fn all() -> [Self; 3] {
+        [(2.3, 4.65, 4.2, 7.0, 5.0), (2.1, 4.2, 3.8, 6.2, 3.8), (1.9, 3.75, 3.4, 5.6, 2.6)].map(
+            |(mm, row, leading, head, after)| Self {
+                body: Type::regular(mm),
+                strong: Type::bold(mm),
+                heading: Type::bold(mm + 0.5),
+                row,
+                leading,
+                head,
+                after,
+            },
+        )
+    }
+}
+
+/// A row of a table: a name, a value, and a word on the value.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Row {
+    /// What it is.
+    pub name: String,
+    /// The value with its unit.
+    pub value: String,
+    /// How it is known, or how far it is certain.
+    pub note: String,
+    /// Set light, because it was never measured.
+    pub light: bool,
+}
+
+/// A table with its heading, ready to be placed.
+#[derive(Clone, Debug)]
+pub struct Table<'a> {
+    /// The heading.
+    pub heading: &'a str,
+    /// What the table is about, for a reader who hears it.
+    pub summary: String,
+    /// The rows.
+    pub rows: &'a [Row],
+    /// How many columns of rows stand side by side.
+    pub columns: usize,
+}
+
+/// Free space between columns of rows, mm.
+const GUTTER: f64 = 6.0;
+
+impl Table<'_> {
+    /// Rows in each column.
+    fn depth(&self) -> usize {
+        self.rows.len().div_ceil(self.columns.max(1))
+    }
+
+    /// How tall it is, mm.
+    #[must_use]
+    pub fn height(&self, style: &Style) -> f64 {
+        if self.rows.is_empty() { 0.0 } else { style.head + count(self.depth()) * style.row }
+    }
+
+    /// The table with its top left corner at `at`, `width` mm wide. Names that
+    /// are too long are cut with an ellipsis.
+    #[must_use]
+    pub fn blocks(&self, at: Point, width: f64, style: &Style) -> Vec<Block> {
+        if self.rows.is_empty() {
+            return Vec::new();
+        }
+        let columns = self.columns.max(1);
+        let column_width = (width - GUTTER * count(columns - 1)) / count(columns);
+        let top = at.y + style.head;
+        let base = at.y + style.head - 2.2;
+        let mut rules = Vec::new();
+        let mut cells = Vec::new();
+        let note_width = self.rows.iter().map(|row| style.body.width(&row.note)).fold(0.0, f64::max);
+        let note_room = if note_width > 0.0 { note_width + 2.5 } else { 0.0 };
+        for (column, rows) in self.rows.chunks(self.depth()).enumerate() {
+            let left = at.x + count(column) * (column_width + GUTTER);
+            let right = left + column_width;
+            rules.push(line((left, top), (right, top), WIDE));
+            for (i, row) in rows.iter().enumerate() {
+                let bottom = top + count(i + 1) * style.row;
+                let y = bottom - (style.row - style.body.size * lettering::CAPITAL_HEIGHT) / 2.0;
+                rules.push(line((left, bottom), (right, bottom), NARROW / 2.0));
+                let value_font = if row.light { style.body } else { style.strong };
+                let value_at = right - note_room;
+                let room = value_at - value_font.width(&row.value) - left - 1.5;
+                let name = style.body.wrap(&row.name, room.max(1.0), 1).concat();
+                let cell = |kind, shape| Cell { kind, list: list([shape]) };
+                let mut line = vec![
+                    cell(CellKind::RowHead, text((left, y), Anchor::Left, style.body, name)),
+                    cell(CellKind::Value, text((value_at, y), Anchor::Right, value_font, row.value.as_str())),
+                ];
+                if note_room > 0.0 {
+                    let note = text((right, y), Anchor::Right, style.body, row.note.as_str());
+                    line.push(cell(CellKind::Value, note));
+                }
+                cells.push(line);
+            }
+        }
+        vec![
+            Block::Heading(2, list([text((at.x, base), Anchor::Left, style.heading, self.heading)])),
+            Block::Ornament(list(rules)),
+            Block::Table(cells, self.summary.clone()),
+        ]
+    }
+}
+
+/// A small number of things as a number to compute with.
+#[must_use]
+pub fn count(things: usize) -> f64 {
+    u32::try_from(things).map_or(f64::INFINITY, f64::from)
+}
