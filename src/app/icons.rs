@@ -69,8 +69,6 @@ enum Piece {
     Arc([f32; 2], f32, f32, f32),
     /// A filled disc.
     Dot([f32; 2], f32),
-    /// A dotted line.
-    Dotted(&'static [[f32; 2]]),
 }
 
 impl Icon {
@@ -101,7 +99,7 @@ impl Icon {
     ];
 
     fn pieces(self) -> &'static [Piece] {
-        use Piece::{Arc, Closed, Dot, Dotted, Line};
+        use Piece::{Arc, Closed, Dot, Line};
         match self {
             Self::Figures => &[
                 Line(&[[1.0, 3.0], [17.0, 3.0]]),
@@ -133,16 +131,8 @@ impl Icon {
                 Line(&[[9.6, 9.0], [13.0, 9.0]]),
             ],
             Self::Log => &[
-                Line(&[
-                    [1.0, 14.6],
-                    [7.4, 14.6],
-                    [10.4, 12.6],
-                    [16.4, 4.9],
-                    [14.4, 3.0],
-                    [7.9, 10.6],
-                    [7.4, 14.6],
-                ]),
-                Line(&[[8.9, 13.4], [9.9, 9.9]]),
+                Line(&[[1.0, 14.8], [7.2, 14.8]]),
+                Closed(&[[7.2, 14.8], [8.2, 10.8], [14.4, 2.9], [16.8, 4.8], [10.7, 12.7]]),
             ],
             Self::Lessons => &[
                 Line(&[[1.0, 16.8], [17.0, 16.8]]),
@@ -163,7 +153,14 @@ impl Icon {
             ],
             Self::Keep => &[
                 Closed(&[[2.0, 8.0], [12.4, 8.0], [12.4, 16.2], [2.0, 16.2]]),
-                Dotted(&[[6.2, 6.0], [6.2, 3.4], [16.0, 3.4], [16.0, 11.6], [14.2, 11.6]]),
+                Dot([6.2, 5.9], 0.85),
+                Dot([6.2, 3.2], 0.85),
+                Dot([9.4, 3.2], 0.85),
+                Dot([12.6, 3.2], 0.85),
+                Dot([15.8, 3.2], 0.85),
+                Dot([15.8, 6.2], 0.85),
+                Dot([15.8, 9.2], 0.85),
+                Dot([15.4, 12.0], 0.85),
             ],
             Self::Find => &[Arc([7.5, 7.5], 5.6, 0.0, 1.0), Line(&[[11.6, 11.6], [16.3, 16.3]])],
             Self::Play => &[Closed(&[[4.8, 3.2], [14.4, 9.0], [4.8, 14.8]])],
@@ -219,10 +216,6 @@ impl Icon {
                 Piece::Dot(c, r) => {
                     painter.circle_filled(at(*c), r * scale, color);
                 }
-                Piece::Dotted(points) => {
-                    let path: Vec<Pos2> = points.iter().map(|p| at(*p)).collect();
-                    painter.extend(Shape::dashed_line(&path, stroke, 1.6 * scale, 2.0 * scale));
-                }
             }
         }
     }
@@ -267,7 +260,7 @@ mod tests {
         for icon in Icon::ALL {
             for piece in icon.pieces() {
                 match piece {
-                    Piece::Line(p) | Piece::Closed(p) | Piece::Dotted(p) => {
+                    Piece::Line(p) | Piece::Closed(p) => {
                         assert!(p.len() > 1 && p.iter().all(within), "{icon:?}");
                     }
                     Piece::Arc([x, y], r, ..) | Piece::Dot([x, y], r) => {

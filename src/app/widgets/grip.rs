@@ -139,3 +139,65 @@ impl Handle<'_> {
         paint::place(painter, pos2(rect.left() + 10.0, rect.top() + 33.0), Align::Min, second, t.ink2);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::app::theme::Theme;
+    use crate::app::widgets::gallery::harness;
+    use egui::{Key, Modifiers};
+    use egui_kittest::kittest::Queryable as _;
+
+    /// What a handle reported: points dragged, steps, put back.
+    #[derive(Default)]
+    struct Seen {
+        dragged: Vec<f32>,
+        steps: Vec<f64>,
+        put_back: usize,
+    }
+
+    fn handle_ui(ui: &mut Ui, t: &Tokens, seen: &mut Seen) {
+        let handle = Handle {
+            id: Id::unique("handle under test"),
+            center: pos2(60.0, 60.0),
+            upright: true,
+            name: "Base shim",
+            flag: "shim 0.25",
+            flag_second: "drag or arrows",
+            value_text: "0.25 mm",
+        };
+        let out = handle.show(ui, t);
+        seen.dragged.extend(out.dragged);
+        seen.steps.extend((out.steps != 0.0).then_some(out.steps));
+        seen.put_back += usize::from(out.put_back);
+    }
+
+    #[test]
+    fn a_handle_gives_points_upward_until_escape() {
+        let mut h = harness(Theme::Paper, vec2(120.0, 120.0), Seen::default(), handle_ui);
+        h.drag_at(pos2(62.0, 62.0));
+        h.run();
+        h.hover_at(pos2(70.0, 52.0));
+        h.run();
+        assert_eq!(h.state().dragged.last(), Some(&10.0));
+        h.key_press(Key::Escape);
+        h.run();
+        assert_eq!(h.state().put_back, 1);
+        let seen = h.state().dragged.len();
+        h.hover_at(pos2(70.0, 30.0));
+        h.run();
+        assert_eq!(h.state().dragged.len(), seen, "the rest of the drag counts no more");
+    }
+
+    #[test]
+    fn arrows_step_a_focused_handle() {
+        let mut h = harness(Theme::Paper, vec2(120.0, 120.0), Seen::default(), handle_ui);
+        h.get_by_role_and_label(Role::Slider, "Base shim").focus();
+        h.run();
+        h.key_press(Key::ArrowUp);
+        h.run();
+        h.key_press_modifiers(Modifiers::SHIFT, Key::ArrowDown);
+        h.run();
+        assert_eq!(h.state().steps, [1.0, -0.2]);
+    }
+}

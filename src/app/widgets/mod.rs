@@ -5,14 +5,23 @@
 //! of the theme, has a name, value and unit for screen readers, can be worked
 //! from the keyboard, and shows where the keyboard is.
 
+pub mod button;
+pub mod clearance_bar;
+pub mod curve_plot;
 pub mod effect_bar;
 pub mod field;
+pub mod front;
 pub mod grip;
+pub mod key_cap;
+pub mod level_bank;
+pub mod limit_row;
 pub mod mark;
 pub mod paint;
+pub mod panel;
+pub mod plot_cursor;
 pub mod row;
-
 pub mod rule;
+pub mod verdict;
 
 #[cfg(test)]
 mod behaviour;

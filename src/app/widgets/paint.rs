@@ -132,8 +132,8 @@ pub fn dashed_rect(painter: &Painter, rect: Rect, corner: f32, stroke: Stroke, o
 pub fn dashed_ring(painter: &Painter, center: Pos2, radius: f32, stroke: Stroke, dashes: u8) {
     let share = 1.0 / f32::from(dashes.max(1));
     for i in 0..dashes {
-        let from = (f32::from(i) - 0.22) * share;
-        painter.line(arc(center, radius, from, from + 0.44 * share), stroke);
+        let from = (f32::from(i) - 0.19) * share;
+        painter.line(arc(center, radius, from, from + 0.38 * share), stroke);
     }
 }
 
