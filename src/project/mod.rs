@@ -1,1 +1,146 @@
-//! The document: its schema, load and save, undo history.
+//! The document: its schema, load and save, edits, undo history, demos.
+//!
+//! A [`Project`] is plain data. It changes only through an [`Edit`], so that
+//! undo, the mark of unsaved changes and recovery come from one place
+//! ([`History`]). It holds what was given and what was read, never a result.
+//!
+//! The file is RON text with a `format` number, written by us in a stable
+//! order with every value as it was typed, with its unit; see [`text`].
+
+mod assembly;
+mod check;
+mod demo;
+mod dimensions;
+mod edit;
+mod file;
+mod format;
+mod history;
+mod layout;
+pub mod text;
+
+pub use assembly::{Assembly, Bank, Construction, Cooling, Cylinder, Head, Materials, Orientation};
+pub use check::{Finding, Severity};
+pub use demo::{Demo, demo, demos, example};
+pub use dimensions::{Dimensions, Entry, Origin};
+pub use edit::{Edit, EditError, Scope, TextField};
+pub use file::{SaveError, load, recovery_path, save};
+pub use format::Format;
+pub use history::{Gesture, History};
+pub use text::LoadError;
+
+use crate::engine::{Dims, Key, Known};
+use crate::quantity::UnitChoice;
+use crate::reading::{Instrument, Reading};
+use crate::study::given::{Duty, HeadGasket, Limits, Ring, Shim};
+use serde::{Deserialize, Serialize};
+
+/// Everything that is known about one engine on the bench.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Project {
+    /// The number of the file format.
+    pub format: Format,
+    /// The name of the engine or the job.
+    pub title: String,
+    /// Whose engine it is.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub owner: String,
+    /// The number on the case.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub serial: String,
+    /// Anything else, in the person's words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub notes: String,
+    /// The units in which computed values are shown.
+    #[serde(default)]
+    pub units: UnitChoice,
+    /// The engine and its parts.
+    pub engine: Assembly,
+    /// What the engine is asked to do.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub duty: Duty,
+    /// What results are held against.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub limits: Limits,
+    /// The base shims in the drawer.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shims: Vec<Shim>,
+    /// The head gaskets that are to be had.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub gaskets: Vec<HeadGasket>,
+    /// The rings of one piston, from the top.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rings: Vec<Ring>,
+    /// The instruments that were used.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub instruments: Vec<Instrument>,
+    /// What was read, in the order in which it was entered.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub readings: Vec<Reading>,
+    /// What was done and decided, in order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub log: Vec<LogEntry>,
+    /// States of the engine that were kept for comparison.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub kept: Vec<KeptState>,
+}
+
+/// One line of the bench log.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LogEntry {
+    /// When, as the person writes dates.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub date: String,
+    /// Who.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub who: String,
+    /// What was done or decided, and why.
+    pub text: String,
+}
+
+/// A state of the engine that was kept for comparison.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KeptState {
+    /// The name under which it was kept.
+    pub name: String,
+    /// When, as the person writes dates.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub date: String,
+    /// The engine as it was.
+    pub engine: Assembly,
+}
+
+/// For fields that are left out of the file while nothing is in them.
+fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
+}
+
+impl Project {
+    /// The dimensions of one cylinder, counted from 0, for the geometry: the
+    /// nominal values, overridden by the cylinder's own. None for a cylinder
+    /// that does not exist.
+    #[must_use]
+    pub fn dims(&self, cylinder: usize) -> Option<Dims> {
+        self.engine.dims(cylinder)
+    }
+
+    /// How a dimension of a cylinder is known; none where it was not given.
+    #[must_use]
+    pub fn known(&self, cylinder: usize, key: Key) -> Option<Known> {
+        self.engine.entry(cylinder, key).map(|(entry, _)| entry.known)
+    }
+
+    /// The place of the cylinder with this label, from 0.
+    #[must_use]
+    pub fn cylinder_index(&self, label: &str) -> Option<usize> {
+        self.engine.cylinders.iter().position(|cylinder| cylinder.label == label)
+    }
+
+    /// The instrument with this id.
+    #[must_use]
+    pub fn instrument(&self, id: &str) -> Option<&Instrument> {
+        self.instruments.iter().find(|instrument| instrument.id == id)
+    }
+}

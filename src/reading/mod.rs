@@ -1,1 +1,5 @@
-//! What was measured: instruments, repeated readings and their uncertainty.
+//! What was measured, with which instrument, and how far it can be trusted.
+
+pub mod record;
+
+pub use record::{Instrument, Place, Reading, State, Subject, Value};

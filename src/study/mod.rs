@@ -2,6 +2,7 @@
 
 pub mod curves;
 pub mod effects;
+pub mod given;
 pub mod target;
 
 pub use curves::{CurvePoint, curves};

@@ -27,7 +27,7 @@ use serde::{Deserialize, Serialize};
 /// The kinds of chamber. Proportions are fractions of the bore, so that one
 /// kind serves any size; each has a default (common practice, from memory).
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum ChamberKind {
     /// A spherical cap.
     Cap {

@@ -17,7 +17,7 @@ use serde::{Deserialize, Serialize};
 /// The kinds of crown. Proportions are fractions of the bore, so that one
 /// kind serves any size; each has a default (common practice, from memory).
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum CrownKind {
     /// Flat from rim to rim; its volume is 0.
     #[default]

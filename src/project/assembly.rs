@@ -1,0 +1,251 @@
+//! The engine and its parts as they were given.
+
+use super::dimensions::{Dimensions, Entry, Origin};
+use super::is_default;
+use crate::engine::solid::{ChamberKind, CrownKind};
+use crate::engine::{Absent, Dims, Key};
+use crate::quantity::Quantity;
+use serde::{Deserialize, Serialize};
+
+/// The engine and its parts.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Assembly {
+    /// How the engine is built.
+    pub construction: Construction,
+    /// What takes the heat away.
+    #[serde(default)]
+    pub cooling: Cooling,
+    /// The shape of the chamber in the head.
+    #[serde(default)]
+    pub chamber: ChamberKind,
+    /// The shape of the piston's crown.
+    #[serde(default)]
+    pub crown: CrownKind,
+    /// What the parts are made of.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub materials: Materials,
+    /// What is the same in all cylinders unless a cylinder has its own.
+    #[serde(default)]
+    pub nominal: Dimensions,
+    /// How the cylinders stand.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub banks: Vec<Bank>,
+    /// The heads.
+    pub heads: Vec<Head>,
+    /// The cylinders, in the order in which the person counts them.
+    pub cylinders: Vec<Cylinder>,
+}
+
+/// How the engine is built.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Construction {
+    /// Separate barrels on a case, on shims or base gaskets.
+    #[default]
+    SeparateBarrels,
+    /// Cylinders and case in one casting, closed by a head gasket.
+    Block,
+    /// A two-stroke: ports in the barrel, a base gasket that moves them.
+    TwoStroke,
+}
+
+impl Construction {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::SeparateBarrels, Self::Block, Self::TwoStroke];
+
+    /// The name on a screen.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::SeparateBarrels => "Separate barrels",
+            Self::Block => "Block with head gasket",
+            Self::TwoStroke => "Two-stroke",
+        }
+    }
+
+    /// Whether shims or gaskets go under a barrel.
+    #[must_use]
+    pub fn has_barrels(self) -> bool {
+        self != Self::Block
+    }
+}
+
+/// What takes the heat away.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Cooling {
+    /// Air along fins.
+    #[default]
+    Air,
+    /// Water in a jacket.
+    Water,
+}
+
+/// What the parts are made of, in the person's words.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Materials {
+    /// The crankcase.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub case: String,
+    /// The barrels or the block.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub barrel: String,
+    /// The head.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub head: String,
+    /// The head gasket.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub gasket: String,
+    /// The piston.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub piston: String,
+}
+
+/// Cylinders that stand side by side.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bank {
+    /// The name by which cylinders refer to it.
+    pub label: String,
+    /// How it stands.
+    #[serde(default)]
+    pub stands: Orientation,
+}
+
+/// How a bank stands, seen from the front of the engine.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Orientation {
+    /// Heads up.
+    #[default]
+    Upright,
+    /// Heads to the left.
+    LyingLeft,
+    /// Heads to the right.
+    LyingRight,
+    /// Heads leaning to the right by this angle from upright; to the left
+    /// where it is negative.
+    Leaning(Quantity),
+}
+
+impl Orientation {
+    /// Degrees from upright, positive to the right.
+    #[must_use]
+    pub fn lean_deg(&self) -> f64 {
+        match self {
+            Self::Upright => 0.0,
+            Self::LyingLeft => -90.0,
+            Self::LyingRight => 90.0,
+            Self::Leaning(angle) => angle.base(),
+        }
+    }
+}
+
+/// One head, over one or more cylinders.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Head {
+    /// The name by which cylinders refer to it.
+    pub label: String,
+    /// Whether the barrels under it must stand level.
+    #[serde(default)]
+    pub level: bool,
+    /// How far they may differ, a length; without it the limit of the
+    /// project counts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tolerance: Option<Quantity>,
+}
+
+/// One cylinder and what differs in it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cylinder {
+    /// What the person calls it.
+    pub label: String,
+    /// The label of its head.
+    pub head: String,
+    /// The label of its bank; none where no banks are listed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bank: Option<String>,
+    /// Its own values.
+    #[serde(default, skip_serializing_if = "Dimensions::is_empty")]
+    pub own: Dimensions,
+}
+
+impl Assembly {
+    /// An engine to begin with, nothing measured yet: one head for each
+    /// number, over so many cylinders. Heads are called A, B, …, cylinders
+    /// are counted from 1; separate barrels under one head must stand level.
+    ///
+    /// ```
+    /// use crowndeck::project::{Assembly, Construction};
+    /// let six = Assembly::begun(Construction::SeparateBarrels, &[3, 3]);
+    /// assert_eq!((six.heads.len(), six.cylinders.len()), (2, 6));
+    /// assert_eq!((six.cylinders[3].label.as_str(), six.cylinders[3].head.as_str()), ("4", "B"));
+    /// assert!(six.heads[0].level);
+    /// ```
+    #[must_use]
+    pub fn begun(construction: Construction, cylinders_under_heads: &[usize]) -> Self {
+        let mut engine = Self { construction, ..Self::default() };
+        let letters = ('A'..='Z').map(String::from).chain((27..).map(|number: u32| number.to_string()));
+        for (&count, label) in cylinders_under_heads.iter().zip(letters) {
+            for _ in 0..count {
+                engine.cylinders.push(Cylinder {
+                    label: (engine.cylinders.len() + 1).to_string(),
+                    head: label.clone(),
+                    bank: None,
+                    own: Dimensions::default(),
+                });
+            }
+            engine.heads.push(Head {
+                label,
+                level: construction.has_barrels() && count > 1,
+                tolerance: None,
+            });
+        }
+        engine
+    }
+
+    /// A dimension of a cylinder, counted from 0: its own value, else the
+    /// nominal one.
+    #[must_use]
+    pub fn entry(&self, cylinder: usize, key: Key) -> Option<(&Entry, Origin)> {
+        let own = self.cylinders.get(cylinder)?.own.get(key).map(|entry| (entry, Origin::Own));
+        own.or_else(|| self.nominal.get(key).map(|entry| (entry, Origin::Nominal)))
+    }
+
+    /// The dimensions of a cylinder for the geometry, in base units.
+    #[must_use]
+    pub fn dims(&self, cylinder: usize) -> Option<Dims> {
+        let own = &self.cylinders.get(cylinder)?.own;
+        let mut dims = Dims::new();
+        for (key, entry) in self.nominal.iter().chain(own.iter()) {
+            dims.set(key, Some(entry.value.base()));
+        }
+        Some(dims)
+    }
+
+    /// The dimensions that the geometry can't do without and that were not
+    /// given for this cylinder.
+    pub fn missing(&self, cylinder: usize) -> impl Iterator<Item = Key> {
+        Key::all()
+            .filter(move |&key| key.row().absent == Absent::Required && self.entry(cylinder, key).is_none())
+    }
+
+    /// The places of the cylinders under a head, from 0.
+    pub fn under_head(&self, label: &str) -> impl Iterator<Item = usize> {
+        self.cylinders.iter().enumerate().filter(move |(_, c)| c.head == label).map(|(index, _)| index)
+    }
+
+    /// How a cylinder stands.
+    #[must_use]
+    pub fn orientation(&self, cylinder: usize) -> Orientation {
+        let bank = self.cylinders.get(cylinder).and_then(|c| c.bank.as_deref());
+        self.banks
+            .iter()
+            .find(|b| Some(b.label.as_str()) == bank)
+            .map_or(Orientation::Upright, |b| b.stands.clone())
+    }
+}

@@ -1,0 +1,437 @@
+//! The named changes of a project: what the person did.
+
+use super::check::{Finding, Severity};
+use super::{Assembly, Construction, Dimensions, Entry, KeptState, LogEntry, Project};
+use crate::engine::solid::{ChamberKind, CrownKind};
+use crate::engine::{Key, Known};
+use crate::quantity::{Kind, Quantity, UnitChoice};
+use crate::reading::{Instrument, Reading, Value};
+use crate::study::given::{Duty, HeadGasket, Limits, Ring, Shim};
+
+/// Which cylinders a dimension is set for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Scope {
+    /// All that have no value of their own.
+    Nominal,
+    /// The cylinder with this label.
+    Cylinder(String),
+}
+
+/// A text of the project that stands alone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TextField {
+    /// The name of the engine or the job.
+    Title,
+    /// Whose engine it is.
+    Owner,
+    /// The number on the case.
+    Serial,
+    /// The notes.
+    Notes,
+}
+
+impl TextField {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Title => "Title",
+            Self::Owner => "Owner",
+            Self::Serial => "Serial number",
+            Self::Notes => "Notes",
+        }
+    }
+}
+
+/// What the person did.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Edit {
+    /// Gave a dimension; its note stays.
+    SetDimension {
+        /// For which cylinders.
+        scope: Scope,
+        /// Which dimension.
+        key: Key,
+        /// The value as typed.
+        value: Quantity,
+        /// How it is known.
+        known: Known,
+    },
+    /// Took a dimension away.
+    ClearDimension {
+        /// For which cylinders.
+        scope: Scope,
+        /// Which dimension.
+        key: Key,
+    },
+    /// Wrote a note beside a dimension.
+    NoteDimension {
+        /// For which cylinders.
+        scope: Scope,
+        /// Which dimension.
+        key: Key,
+        /// The note.
+        note: String,
+    },
+    /// Wrote a text.
+    SetText {
+        /// Which.
+        field: TextField,
+        /// The new text.
+        to: String,
+    },
+    /// Chose the units to read in.
+    SetUnits(UnitChoice),
+    /// Chose how the engine is built.
+    SetConstruction(Construction),
+    /// Chose the shape of the chamber.
+    SetChamber(ChamberKind),
+    /// Chose the shape of the crown.
+    SetCrown(CrownKind),
+    /// Put another engine in place: a new start, other cylinders or heads.
+    SetEngine {
+        /// What was done: "New engine", "Add cylinder 3".
+        what: String,
+        /// The engine.
+        engine: Box<Assembly>,
+    },
+    /// Changed the limits.
+    SetLimits(Box<Limits>),
+    /// Changed the duty.
+    SetDuty(Box<Duty>),
+    /// Changed the shims in the drawer.
+    SetShims(Vec<Shim>),
+    /// Changed the head gaskets that are to be had.
+    SetGaskets(Vec<HeadGasket>),
+    /// Changed the rings.
+    SetRings(Vec<Ring>),
+    /// Changed the instruments.
+    SetInstruments(Vec<Instrument>),
+    /// Entered a reading.
+    AddReading(Box<Reading>),
+    /// Entered one more value of a reading, counted from 0.
+    AddValue {
+        /// The reading, from 0.
+        reading: usize,
+        /// The value as typed.
+        value: Quantity,
+    },
+    /// Struck a value of a reading out, or took that back.
+    StrikeValue {
+        /// The reading, from 0.
+        reading: usize,
+        /// The value, from 0.
+        value: usize,
+        /// Why; none to let it count again.
+        reason: Option<String>,
+    },
+    /// Wrote a line in the bench log.
+    AddLog(LogEntry),
+    /// Kept the engine as it is, for comparison; a state of that name is
+    /// replaced.
+    KeepState {
+        /// The name.
+        name: String,
+        /// When, as the person writes dates.
+        date: String,
+    },
+    /// Dropped a kept state.
+    DropState(String),
+    /// Put a kept state back in place.
+    RestoreState(String),
+}
+
+/// Why an edit can't be made. Nothing has changed then.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum EditError {
+    /// A value of the wrong kind.
+    #[error("{key} is {}, and ‘{value}’ is {}", .wanted.with_article(), .found.with_article())]
+    WrongKind {
+        /// The dimension.
+        key: Key,
+        /// What belongs there.
+        wanted: Kind,
+        /// What was given.
+        value: Quantity,
+        /// Its kind.
+        found: Kind,
+    },
+    /// Something that is not there.
+    #[error("there is no {what}")]
+    Absent {
+        /// What was named.
+        what: String,
+    },
+    /// The project would contradict itself.
+    #[error("{}", .0.first().map_or_else(String::new, ToString::to_string))]
+    Content(Vec<Finding>),
+}
+
+impl EditError {
+    /// What to do about it.
+    #[must_use]
+    pub fn hint(&self) -> String {
+        match self {
+            Self::WrongKind { wanted, .. } => format!("use {}", wanted.units_in_words()),
+            Self::Absent { .. } => "it may have been removed or renamed; choose another".into(),
+            Self::Content(findings) => {
+                findings.first().map_or_else(String::new, |finding| finding.hint.clone())
+            }
+        }
+    }
+}
+
+impl Edit {
+    /// The project after this edit.
+    ///
+    /// # Errors
+    /// When the edit names something that is not there, gives a value of the
+    /// wrong kind, or would make the project contradict itself. What it
+    /// contradicted before is not held against the edit.
+    pub fn apply(&self, project: &Project) -> Result<Project, EditError> {
+        let mut next = project.clone();
+        self.make(&mut next)?;
+        let faults = |project: &Project| {
+            project.check().into_iter().filter(|finding| finding.severity == Severity::Fault)
+        };
+        let before: Vec<Finding> = faults(project).collect();
+        let new: Vec<Finding> = faults(&next).filter(|finding| !before.contains(finding)).collect();
+        if new.is_empty() { Ok(next) } else { Err(EditError::Content(new)) }
+    }
+
+    fn make(&self, project: &mut Project) -> Result<(), EditError> {
+        match self {
+            Self::SetDimension { scope, key, value, known } => {
+                if value.kind() != key.kind() {
+                    return Err(EditError::WrongKind {
+                        key: *key,
+                        wanted: key.kind(),
+                        value: value.clone(),
+                        found: value.kind(),
+                    });
+                }
+                let dimensions = dimensions_mut(project, scope)?;
+                let note = dimensions.get(*key).map(|entry| entry.note.clone()).unwrap_or_default();
+                dimensions.set(*key, Entry { value: value.clone(), known: *known, note });
+            }
+            Self::ClearDimension { scope, key } => {
+                dimensions_mut(project, scope)?.clear(*key).ok_or_else(|| absent(key.name()))?;
+            }
+            Self::NoteDimension { scope, key, note } => {
+                let dimensions = dimensions_mut(project, scope)?;
+                let entry = dimensions.get(*key).ok_or_else(|| absent(key.name()))?;
+                dimensions.set(*key, Entry { note: note.clone(), ..entry.clone() });
+            }
+            Self::SetText { field, to } => *text_mut(project, *field) = to.clone(),
+            Self::SetUnits(units) => project.units = *units,
+            Self::SetConstruction(construction) => project.engine.construction = *construction,
+            Self::SetChamber(chamber) => project.engine.chamber = chamber.clone(),
+            Self::SetCrown(crown) => project.engine.crown = crown.clone(),
+            Self::SetEngine { engine, .. } => project.engine = (**engine).clone(),
+            Self::SetLimits(limits) => project.limits = (**limits).clone(),
+            Self::SetDuty(duty) => project.duty = (**duty).clone(),
+            Self::SetShims(shims) => project.shims.clone_from(shims),
+            Self::SetGaskets(gaskets) => project.gaskets.clone_from(gaskets),
+            Self::SetRings(rings) => project.rings.clone_from(rings),
+            Self::SetInstruments(instruments) => project.instruments.clone_from(instruments),
+            Self::AddReading(reading) => project.readings.push((**reading).clone()),
+            Self::AddValue { reading, value } => {
+                reading_mut(project, *reading)?.values.push(Value::from(value.clone()));
+            }
+            Self::StrikeValue { reading, value, reason } => {
+                let values = &mut reading_mut(project, *reading)?.values;
+                let place = values.get_mut(*value);
+                place.ok_or_else(|| absent(&format!("value {}", value + 1)))?.struck.clone_from(reason);
+            }
+            Self::AddLog(entry) => project.log.push(entry.clone()),
+            Self::KeepState { name, date } => {
+                let kept =
+                    KeptState { name: name.clone(), date: date.clone(), engine: project.engine.clone() };
+                match project.kept.iter_mut().find(|state| state.name == *name) {
+                    Some(state) => *state = kept,
+                    None => project.kept.push(kept),
+                }
+            }
+            Self::DropState(name) => {
+                let index = kept_index(project, name)?;
+                project.kept.remove(index);
+            }
+            Self::RestoreState(name) => {
+                let index = kept_index(project, name)?;
+                if let Some(state) = project.kept.get(index) {
+                    project.engine = state.engine.clone();
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The name of the step for undo, such as "Base shim: 0.50 mm to 0.25 mm";
+    /// `before` is the project before the edit.
+    #[must_use]
+    pub fn label(&self, before: &Project) -> String {
+        match self {
+            Self::SetDimension { scope, key, value, .. } => {
+                let name = scoped_name(before, scope, *key);
+                match value_before(before, scope, *key) {
+                    Some(old) if old != *value => format!("{name}: {old} to {value}"),
+                    _ => format!("{name}: {value}"),
+                }
+            }
+            Self::ClearDimension { scope, key } => {
+                format!("Clear {}", lower(scoped_name(before, scope, *key)))
+            }
+            Self::NoteDimension { scope, key, .. } => {
+                format!("Note on {}", lower(scoped_name(before, scope, *key)))
+            }
+            Self::SetText { field, .. } => field.name().into(),
+            Self::SetUnits(_) => "Units".into(),
+            Self::SetConstruction(construction) => format!("Construction: {}", construction.name()),
+            Self::SetChamber(_) => "Shape of the chamber".into(),
+            Self::SetCrown(_) => "Shape of the crown".into(),
+            Self::SetEngine { what, .. } => what.clone(),
+            Self::SetLimits(_) => "Limits".into(),
+            Self::SetDuty(_) => "Duty".into(),
+            Self::SetShims(_) => "Shims in the drawer".into(),
+            Self::SetGaskets(_) => "Head gaskets".into(),
+            Self::SetRings(_) => "Rings".into(),
+            Self::SetInstruments(_) => "Instruments".into(),
+            Self::AddReading(reading) => {
+                format!("Reading of {}, cylinder {}", reading.of.name(), reading.cylinder)
+            }
+            Self::AddValue { value, .. } => format!("Reading {value}"),
+            Self::StrikeValue { reason: Some(_), .. } => "Strike a reading".into(),
+            Self::StrikeValue { reason: None, .. } => "Count a reading again".into(),
+            Self::AddLog(_) => "Log entry".into(),
+            Self::KeepState { name, .. } => format!("Keep ‘{name}’"),
+            Self::DropState(name) => format!("Drop ‘{name}’"),
+            Self::RestoreState(name) => format!("Back to ‘{name}’"),
+        }
+    }
+}
+
+fn absent(what: &str) -> EditError {
+    EditError::Absent { what: what.into() }
+}
+
+fn dimensions_mut<'a>(project: &'a mut Project, scope: &Scope) -> Result<&'a mut Dimensions, EditError> {
+    match scope {
+        Scope::Nominal => Ok(&mut project.engine.nominal),
+        Scope::Cylinder(label) => {
+            let cylinder = project.engine.cylinders.iter_mut().find(|cylinder| cylinder.label == *label);
+            cylinder.map(|cylinder| &mut cylinder.own).ok_or_else(|| absent(&format!("cylinder ‘{label}’")))
+        }
+    }
+}
+
+fn text_mut(project: &mut Project, field: TextField) -> &mut String {
+    match field {
+        TextField::Title => &mut project.title,
+        TextField::Owner => &mut project.owner,
+        TextField::Serial => &mut project.serial,
+        TextField::Notes => &mut project.notes,
+    }
+}
+
+fn reading_mut(project: &mut Project, index: usize) -> Result<&mut Reading, EditError> {
+    project.readings.get_mut(index).ok_or_else(|| absent(&format!("reading {}", index + 1)))
+}
+
+fn kept_index(project: &Project, name: &str) -> Result<usize, EditError> {
+    let index = project.kept.iter().position(|state| state.name == *name);
+    index.ok_or_else(|| absent(&format!("kept state ‘{name}’")))
+}
+
+/// The value that counted in this scope before the edit.
+fn value_before(project: &Project, scope: &Scope, key: Key) -> Option<Quantity> {
+    let entry = match scope {
+        Scope::Nominal => project.engine.nominal.get(key),
+        Scope::Cylinder(label) => {
+            let index = project.cylinder_index(label)?;
+            project.engine.entry(index, key).map(|(entry, _)| entry)
+        }
+    };
+    entry.map(|entry| entry.value.clone())
+}
+
+/// The dimension, and the cylinder where there is more than one.
+fn scoped_name(project: &Project, scope: &Scope, key: Key) -> String {
+    match scope {
+        Scope::Cylinder(label) if project.engine.cylinders.len() > 1 => {
+            format!("{}, cylinder {label}", key.name())
+        }
+        _ => key.name().into(),
+    }
+}
+
+/// For the middle of a sentence.
+fn lower(name: String) -> String {
+    let mut chars = name.chars();
+    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::demo;
+    use super::*;
+
+    fn length(text: &str) -> Quantity {
+        Quantity::parse(Kind::Length, text).unwrap()
+    }
+
+    fn shim(label: &str, value: Quantity) -> Edit {
+        let scope = Scope::Cylinder(label.into());
+        Edit::SetDimension { scope, key: Key::BaseShim, value, known: Known::Measured }
+    }
+
+    #[test]
+    fn a_dimension_is_set_as_typed_and_named_for_undo() {
+        let project = demo();
+        let edit = shim("2", length("10 thou"));
+        assert_eq!(edit.label(&project), "Base shim, cylinder 2: 0.50 mm to 10 thou");
+        let after = edit.apply(&project).unwrap();
+        assert_eq!(after.dims(1).unwrap().get(Key::BaseShim), Some(0.254));
+        assert_eq!(after.dims(0), project.dims(0));
+        assert_eq!(after.known(1, Key::BaseShim), Some(Known::Measured));
+    }
+
+    #[test]
+    fn what_is_not_there_or_of_the_wrong_kind_is_refused() {
+        let project = demo();
+        let error = shim("9", length("1 mm")).apply(&project).unwrap_err();
+        assert_eq!(error.to_string(), "there is no cylinder ‘9’");
+        let cc = Quantity::parse(Kind::Volume, "1 cc").unwrap();
+        let error = shim("1", cc).apply(&project).unwrap_err();
+        assert_eq!(error.to_string(), "base_shim is a length, and ‘1 cc’ is a volume");
+        let mut engine = project.engine.clone();
+        engine.heads.clear();
+        let edit = Edit::SetEngine { what: "No heads".into(), engine: engine.into() };
+        let error = edit.apply(&project).unwrap_err();
+        assert_eq!(error.to_string(), "cylinder 1: names head ‘L’, which does not exist");
+        let scope = Scope::Nominal;
+        let error = Edit::ClearDimension { scope, key: Key::MockupDeck }.apply(&project).unwrap_err();
+        assert_eq!(error.to_string(), "there is no Mock-up deck");
+    }
+
+    #[test]
+    fn a_kept_state_comes_back() {
+        let start = demo();
+        let keep = Edit::KeepState { name: "as built".into(), date: "12 May".into() };
+        let kept = keep.apply(&start).unwrap();
+        let changed = shim("1", length("1 mm")).apply(&kept).unwrap();
+        let back = Edit::RestoreState("as built".into()).apply(&changed).unwrap();
+        assert_eq!(back.engine, start.engine);
+        assert_ne!(changed.engine, start.engine);
+        assert_eq!(Edit::DropState("as built".into()).apply(&back).unwrap(), start);
+        assert!(Edit::DropState("as built".into()).apply(&start).is_err());
+    }
+
+    #[test]
+    fn a_struck_value_stays_with_its_reason() {
+        let project = demo();
+        let strike =
+            |reason: Option<&str>| Edit::StrikeValue { reading: 0, value: 1, reason: reason.map(Into::into) };
+        let struck = strike(Some("burr")).apply(&project).unwrap();
+        assert_eq!(struck.readings[0].values[1].struck.as_deref(), Some("burr"));
+        assert_eq!(struck.readings[0].values[1].value, project.readings[0].values[1].value);
+        assert_eq!(strike(None).apply(&struck).unwrap(), project);
+    }
+}

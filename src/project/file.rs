@@ -1,0 +1,176 @@
+//! Reading and writing project files. A save is whole or has not happened.
+
+use super::Project;
+use super::text::{self, LoadError, MOST_BYTES};
+use std::ffi::OsString;
+use std::fs::{self, File};
+use std::io::{self, Read as _, Write};
+use std::path::{Path, PathBuf};
+
+/// Why a project was not saved. What was in the file before is still there.
+#[derive(Debug, thiserror::Error)]
+pub enum SaveError {
+    /// The system refused.
+    #[error("{} was not saved: {source}", .path.display())]
+    Io {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// The project can't be written as text.
+    #[error("the project can't be written as text: {0}")]
+    Text(#[from] ron::Error),
+}
+
+impl SaveError {
+    /// What to do about it.
+    #[must_use]
+    pub fn hint(&self) -> String {
+        "nothing is lost: the older file is unchanged; free some space or save to another folder".into()
+    }
+}
+
+/// Reads a project file.
+///
+/// # Errors
+/// When the file can't be read, or as [`text::from_text`].
+pub fn load(path: &Path) -> Result<Project, LoadError> {
+    let io = |source| LoadError::Io { path: path.into(), source };
+    let mut bytes = Vec::new();
+    // One byte more than is allowed tells a file that is too large, whatever
+    // its length is said to be.
+    File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(io)?;
+    if u64::try_from(bytes.len()).is_ok_and(|length| length > MOST_BYTES) {
+        return Err(LoadError::TooLarge { most: MOST_BYTES });
+    }
+    match std::str::from_utf8(&bytes) {
+        Ok(text) => text::from_text(text),
+        Err(error) => {
+            let valid = bytes.iter().take(error.valid_up_to());
+            Err(LoadError::NotText { line: 1 + valid.filter(|&&byte| byte == b'\n').count() })
+        }
+    }
+}
+
+/// Writes a project file: a temporary file in the same folder, flushed to the
+/// disk, then renamed over the old one, whose permissions it takes.
+///
+/// # Errors
+/// When the system refuses; the old file is then untouched.
+pub fn save(project: &Project, path: &Path) -> Result<(), SaveError> {
+    let text = text::to_text(project)?;
+    replace(path, |file| file.write_all(text.as_bytes()))
+        .map_err(|source| SaveError::Io { path: path.into(), source })
+}
+
+/// Where the document is put beside its file while it is not saved, for the
+/// next start after a crash: `engine.ron` gives `engine.ron.recovered`.
+#[must_use]
+pub fn recovery_path(path: &Path) -> PathBuf {
+    let mut name = path.file_name().map_or_else(|| OsString::from("project.ron"), OsString::from);
+    name.push(".recovered");
+    path.with_file_name(name)
+}
+
+/// Replaces a file by what `write` writes, or leaves it alone.
+fn replace(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
+    // Through a link the file behind it is replaced, not the link.
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.into());
+    let folder = match target.parent() {
+        Some(folder) if folder != Path::new("") => folder,
+        _ => Path::new("."),
+    };
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".crowndeck-").suffix(".tmp");
+    // Temporary files are private by default; a project is an ordinary file,
+    // as far as the person's settings for new files allow.
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    let mut temporary = builder.tempfile_in(folder)?;
+    if let Ok(before) = fs::metadata(&target) {
+        temporary.as_file().set_permissions(before.permissions())?;
+    }
+    write(temporary.as_file_mut())?;
+    temporary.as_file().sync_all()?;
+    temporary.persist(&target).map_err(|error| error.error)?;
+    // The new name is safe only when the folder is on the disk too. Where a
+    // folder can't be opened as a file the system takes care of it.
+    if let Ok(folder) = File::open(folder) {
+        let _ = folder.sync_all();
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::demo;
+    use super::*;
+
+    #[test]
+    fn what_is_saved_is_read_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("twin.ron");
+        save(&demo(), &path).unwrap();
+        assert_eq!(load(&path).unwrap(), demo());
+        let first = fs::read(&path).unwrap();
+        save(&load(&path).unwrap(), &path).unwrap();
+        assert_eq!(fs::read(&path).unwrap(), first);
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_failure_halfway_leaves_the_old_file_and_nothing_beside_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("twin.ron");
+        fs::write(&path, "old").unwrap();
+        let full = replace(&path, |file| {
+            file.write_all(b"half of the new")?;
+            Err(io::Error::from(io::ErrorKind::StorageFull))
+        });
+        assert_eq!(full.unwrap_err().kind(), io::ErrorKind::StorageFull);
+        assert_eq!(fs::read_to_string(&path).unwrap(), "old");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_folder_that_does_not_exist_is_told_with_the_path() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("none").join("twin.ron");
+        let error = save(&demo(), &path).unwrap_err();
+        assert!(error.to_string().contains("twin.ron was not saved"), "{error}");
+        assert!(matches!(load(&path), Err(LoadError::Io { .. })));
+        assert!(matches!(load(folder.path()), Err(LoadError::Io { .. })));
+    }
+
+    #[test]
+    fn a_file_that_is_too_large_or_no_text_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("large.ron");
+        let large = usize::try_from(MOST_BYTES).unwrap() + 1;
+        fs::write(&path, vec![b' '; large]).unwrap();
+        assert!(matches!(load(&path), Err(LoadError::TooLarge { .. })));
+        fs::write(&path, b"(\n  format: 1,\n  title: \"\xff\")").unwrap();
+        assert!(matches!(load(&path), Err(LoadError::NotText { line: 3 })));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn permissions_and_links_stay() {
+        use std::os::unix::fs::PermissionsExt as _;
+        let folder = tempfile::tempdir().unwrap();
+        let (path, link) = (folder.path().join("twin.ron"), folder.path().join("link.ron"));
+        fs::write(&path, "old").unwrap();
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
+        std::os::unix::fs::symlink(&path, &link).unwrap();
+        save(&demo(), &link).unwrap();
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o640);
+        assert_eq!(load(&path).unwrap(), demo());
+    }
+
+    #[test]
+    fn a_recovered_document_lies_beside_its_file() {
+        assert_eq!(recovery_path(Path::new("a/twin.ron")), Path::new("a/twin.ron.recovered"));
+    }
+}

@@ -1,0 +1,234 @@
+//! The record of what was read at the bench: plain data, nothing evaluated.
+//! Raw values are kept for ever; a value that was struck out stays with its
+//! reason.
+
+use crate::engine::Key;
+use crate::quantity::{Kind, Quantity};
+use serde::{Deserialize, Serialize};
+
+/// An instrument, as far as a reading's doubt depends on it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Instrument {
+    /// A short name by which readings refer to it.
+    pub id: String,
+    /// What it is.
+    pub name: String,
+    /// The smallest step that it shows.
+    pub step: Quantity,
+    /// How far repeated readings by one careful hand stand from their middle
+    /// (half the spread, so "± 0.01 mm" is 0.01 mm).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub repeatability: Option<Quantity>,
+    /// When it was checked against what, or anything else to know about it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+}
+
+/// Several readings of one thing, taken one after the other.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reading {
+    /// The label of the cylinder.
+    pub cylinder: String,
+    /// What was read.
+    pub of: Subject,
+    /// Where it was read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<Place>,
+    /// The id of the instrument.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instrument: Option<String>,
+    /// What was read, in the order in which it was read.
+    pub values: Vec<Value>,
+    /// How the parts were held.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub state: Option<State>,
+    /// All base shims that were fitted at the time, together.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shim: Option<Quantity>,
+    /// When, as the person writes dates.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub date: String,
+    /// Anything else.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
+}
+
+/// What was read.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Subject {
+    /// A dimension of the engine, read on the part itself.
+    Dimension(Key),
+    /// The deck clearance on a trial assembly: positive when the rim of the
+    /// piston is below the top of the cylinder.
+    Deck,
+    /// The gap between piston and head, such as by squeezed solder.
+    Squish,
+    /// The end gap of the ring with this name, in its own bore.
+    RingGap(String),
+    /// The whole clearance volume, filled through the plug hole.
+    WholeFill,
+}
+
+impl Subject {
+    /// What kind of quantity a reading of it is.
+    #[must_use]
+    pub fn kind(&self) -> Kind {
+        match self {
+            Self::Dimension(key) => key.kind(),
+            Self::Deck | Self::Squish | Self::RingGap(_) => Kind::Length,
+            Self::WholeFill => Kind::Volume,
+        }
+    }
+
+    /// What it is called in a sentence.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match self {
+            Self::Dimension(key) => key.name().to_lowercase(),
+            Self::Deck => "deck clearance".into(),
+            Self::Squish => "squish".into(),
+            Self::RingGap(ring) => format!("end gap of the {ring} ring"),
+            Self::WholeFill => "whole clearance volume".into(),
+        }
+    }
+}
+
+/// Where on the part a reading was taken.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Place {
+    /// On the pin axis, toward the front of the engine.
+    PinAxisFront,
+    /// On the pin axis, toward the rear of the engine.
+    PinAxisRear,
+    /// On the pin axis, both ends.
+    PinAxis,
+    /// At the edge toward the major thrust side.
+    Thrust,
+    /// At the edge toward the minor thrust side.
+    Antithrust,
+    /// Across the pin axis, both sides.
+    ThrustAxis,
+    /// Near the top of a bore.
+    Top,
+    /// In the middle of a bore.
+    Middle,
+    /// Near the bottom of a bore.
+    Bottom,
+    /// Anywhere else, in the person's words.
+    Other(String),
+}
+
+/// How the parts were held while they were read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum State {
+    /// Held down by hand.
+    HeldByHand,
+    /// Clamped as it will run, with light torque.
+    Clamped,
+    /// Tightened to the final torque.
+    FinalTorque,
+    /// Loose on the bench.
+    Loose,
+}
+
+/// One value, as typed; in a file a plain text such as "1.21 mm", or with the
+/// reason why it was struck out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Value {
+    /// What was read.
+    pub value: Quantity,
+    /// Why it does not count; none for a value that counts.
+    pub struck: Option<String>,
+}
+
+impl From<Quantity> for Value {
+    fn from(value: Quantity) -> Self {
+        Self { value, struck: None }
+    }
+}
+
+/// A struck value in a file.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Struck {
+    value: Quantity,
+    struck: String,
+}
+
+impl Serialize for Value {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match &self.struck {
+            None => self.value.serialize(serializer),
+            Some(reason) => {
+                Struck { value: self.value.clone(), struck: reason.clone() }.serialize(serializer)
+            }
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for Value {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(ValueVisitor)
+    }
+}
+
+struct ValueVisitor;
+
+impl<'de> serde::de::Visitor<'de> for ValueVisitor {
+    type Value = Value;
+
+    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("a value such as \"1.21 mm\", or (value: \"1.21 mm\", struck: \"why\")")
+    }
+
+    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Value, E> {
+        Quantity::parse_with_unit(text).map(Value::from).map_err(E::custom)
+    }
+
+    fn visit_map<A: serde::de::MapAccess<'de>>(self, map: A) -> Result<Value, A::Error> {
+        let Struck { value, struck } =
+            Struck::deserialize(serde::de::value::MapAccessDeserializer::new(map))?;
+        Ok(Value { value, struck: Some(struck) })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_in_a_file_is_a_text_or_carries_its_reason() {
+        let text = "[\"33.8 cc\",(value:\"32.9 cc\",struck:\"bubble\")]";
+        let values: Vec<Value> = ron::from_str(text).unwrap();
+        assert_eq!(values[0], Quantity::parse(Kind::Volume, "33.8 cc").unwrap().into());
+        assert_eq!(values[1].struck.as_deref(), Some("bubble"));
+        assert_eq!(ron::to_string(&values).unwrap(), text);
+    }
+
+    #[test]
+    fn a_damaged_value_says_what_is_wrong() {
+        for (text, part) in [
+            ("[\"33.8\"]", "has no unit"),
+            ("[(value: \"1 mm\", struck: \"x\", why: \"y\")]", "why"),
+            ("[(value: \"1 mm\")]", "struck"),
+            ("[33.8]", "a value such as"),
+        ] {
+            let error = ron::from_str::<Vec<Value>>(text).unwrap_err().to_string();
+            assert!(error.contains(part), "{text}: {error}");
+        }
+    }
+
+    #[test]
+    fn what_is_read_has_the_kind_of_its_subject() {
+        assert_eq!(Subject::Dimension(Key::ChamberVolume).kind(), Kind::Volume);
+        assert_eq!(Subject::WholeFill.kind(), Kind::Volume);
+        assert_eq!(Subject::RingGap("top".into()).kind(), Kind::Length);
+        let text = "dimension(barrel_length)";
+        assert_eq!(ron::from_str::<Subject>(text).unwrap(), Subject::Dimension(Key::BarrelLength));
+    }
+}

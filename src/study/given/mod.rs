@@ -1,0 +1,13 @@
+//! What a person gives beside the engine and the readings: the limits that a
+//! result is held against, the parts to choose from, the rings, the duty.
+//! Plain data; the studies use it and the project file holds it.
+
+mod duty;
+mod limits;
+mod rings;
+mod stock;
+
+pub use duty::{Duty, Rod};
+pub use limits::{COMMON_PRACTICE, Limit, Limits};
+pub use rings::{FittedRing, Ring, WantedGap};
+pub use stock::{HeadGasket, Shim};

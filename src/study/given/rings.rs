@@ -1,0 +1,62 @@
+//! The rings of one piston and what became of them in each bore.
+
+use crate::quantity::Quantity;
+use serde::{Deserialize, Serialize};
+
+/// One ring of the set, the same for every piston.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Ring {
+    /// Which ring it is: "top", "second", "oil rail".
+    pub name: String,
+    /// What it is made of.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub material: String,
+    /// The end gap that is wanted.
+    pub wanted: WantedGap,
+    /// Who says so.
+    #[serde(default = "common_practice")]
+    pub source: String,
+    /// The end gap that the set is sold with, a length.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub supplied_gap: Option<Quantity>,
+    /// The axial clearance in its groove, a length.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side_clearance: Option<Quantity>,
+    /// Each in its own bore.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fitted: Vec<FittedRing>,
+}
+
+fn common_practice() -> String {
+    super::COMMON_PRACTICE.into()
+}
+
+/// The end gap that is wanted.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WantedGap {
+    /// This times the bore.
+    PerBore(f64),
+    /// Not less than this; not filed beyond it.
+    AtLeast(Quantity),
+    /// The maker's figure.
+    Figure(Quantity),
+}
+
+/// One ring in its own bore: the end gap at each stage, a length.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FittedRing {
+    /// The label of the cylinder.
+    pub cylinder: String,
+    /// As it came.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub delivered: Option<Quantity>,
+    /// After the last filing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub filed: Option<Quantity>,
+    /// As it was assembled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fitted: Option<Quantity>,
+}

@@ -1,0 +1,36 @@
+//! The parts that a person can choose from.
+
+use crate::quantity::Quantity;
+use serde::{Deserialize, Serialize};
+
+/// Base shims of one thickness.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Shim {
+    /// The thickness of one, a length above 0; of a soft one, crushed.
+    pub thickness: Quantity,
+    /// How many are in the drawer.
+    pub count: u32,
+    /// What it is made of.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub material: String,
+    /// Whether it gives under load, as paper or soft copper does.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub soft: bool,
+}
+
+/// A head gasket that is to be had.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HeadGasket {
+    /// What it is called.
+    pub name: String,
+    /// The crushed thickness, a length.
+    pub crushed: Quantity,
+    /// The thickness before it is crushed, a length.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub free: Option<Quantity>,
+    /// The diameter of its hole, a length.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bore: Option<Quantity>,
+}
