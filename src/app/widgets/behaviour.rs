@@ -300,6 +300,44 @@ fn a_trembling_hand_does_not_round_a_measured_value() {
     assert_eq!(h.state().value, 0.254);
 }
 
+/// A field and a rule on one value, as they stand in a row.
+fn both_ui(ui: &mut Ui, t: &Tokens, value: &mut f64) {
+    let text = value.to_string();
+    let field = QuantityField {
+        id: Id::unique("field beside the rule"),
+        name: "Base shim",
+        value: &text,
+        unit: "mm",
+        known: Known::Measured,
+        moved: false,
+        struck: false,
+        check: &check,
+        meaning: &meaning,
+    };
+    let typed = field.show(ui, Rect::from_min_size(pos2(60.0, 40.0), vec2(82.0, 22.0)), t).committed;
+    let rule =
+        Rule { name: "Base shim", value_text: &text, value: *value, range: 0.0..=2.0, step: 0.1, kept: None };
+    let set = rule.show(ui, Id::unique("rule beside the field"), LINE, t).set;
+    if let Some(next) = typed.and_then(|text| text.parse().ok()).or(set) {
+        *value = next;
+    }
+}
+
+#[test]
+fn pressing_the_thumb_does_not_undo_what_was_just_typed() {
+    let mut h = harness(Theme::Paper, vec2(240.0, 80.0), 0.25, both_ui);
+    h.get_by_role_and_label(Role::TextInput, "Base shim").focus();
+    h.run();
+    h.event(Event::Text("0.85".into()));
+    h.run();
+    h.drag_at(at(0.25));
+    h.run();
+    assert_eq!(*h.state(), 0.85);
+    h.drop_at(at(0.25));
+    h.run();
+    assert_eq!(*h.state(), 0.85);
+}
+
 #[test]
 fn with_alt_the_drag_is_free_to_a_hundredth_of_a_step() {
     let mut h = with_rule(0.5);

@@ -158,6 +158,8 @@ struct Look {
     ring: bool,
     /// The unit stands beside the number.
     with_unit: bool,
+    /// The pointer is over the row.
+    lit: bool,
 }
 
 /// The keys that the field takes before the text editor sees them.
@@ -194,6 +196,12 @@ impl Keys {
 impl QuantityField<'_> {
     /// Shows the field in `rect`.
     pub fn show(&self, ui: &mut Ui, rect: Rect, t: &Tokens) -> FieldOutput {
+        self.show_lit(ui, rect, false, t)
+    }
+
+    /// As [`QuantityField::show`]; `lit` if the pointer is over the row that
+    /// it stands in.
+    pub fn show_lit(&self, ui: &mut Ui, rect: Rect, lit: bool, t: &Tokens) -> FieldOutput {
         let has_keys = ui.memory(|m| m.has_focus(self.id));
         let keys = if has_keys { Keys::take(ui) } else { Keys::default() };
         let stored = ui.data(|d| d.get_temp::<Draft>(self.id));
@@ -205,7 +213,7 @@ impl QuantityField<'_> {
         let frame = ui.painter().add(Shape::Noop);
         let before = draft.text.clone();
         let ring = has_keys && !draft.touched() && draft.fault.is_none() && !draft.in_place;
-        let look = Look { ring, with_unit: self.wants_unit(&draft) };
+        let look = Look { ring, with_unit: self.wants_unit(&draft), lit };
         let output = self.edit_ui(ui, rect, &mut draft.text, look, t);
         if draft.text != before {
             draft.fault = None;
@@ -261,7 +269,7 @@ impl QuantityField<'_> {
 
     /// The text editor, without a frame of its own.
     fn edit_ui(&self, ui: &mut Ui, rect: Rect, words: &mut String, look: Look, t: &Tokens) -> TextEditOutput {
-        let Look { ring, with_unit } = look;
+        let Look { ring, with_unit, .. } = look;
         let (font, color) = self.face(words, t);
         let right = if with_unit { PAD + self.unit_room(ui) } else { PAD };
         let mut child = ui.new_child(
@@ -338,7 +346,7 @@ impl QuantityField<'_> {
             (t.accent_tint, t.stroke(width::HEAVY, t.accent))
         } else if self.known == Known::Missing {
             (t.field, Stroke::NONE)
-        } else if response.hovered() {
+        } else if look.lit || response.hovered() {
             (t.field, t.stroke(width::REST, t.ink2))
         } else {
             (t.field, t.stroke(width::REST, t.line2))

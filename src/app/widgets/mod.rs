@@ -27,3 +27,5 @@ pub mod verdict;
 mod behaviour;
 #[cfg(test)]
 mod gallery;
+#[cfg(test)]
+mod gallery_right;

@@ -137,7 +137,8 @@ impl DimensionRow<'_> {
         let field_rect =
             Rect::from_min_size(pos2(field_right - form.field.x, top.y + form.field_y), form.field);
 
-        let field = self.field.show(ui, field_rect, t);
+        let lit = ui.rect_contains_pointer(Rect::from_min_size(top, vec2(width, form.height)));
+        let field = self.field.show_lit(ui, field_rect, lit, t);
         let note = self.note_lines(ui, field.note.as_ref(), inner_right - inner_left - NAME_X, t);
         let ruled = match self.rows {
             Rows::Full => true,
@@ -175,7 +176,7 @@ impl DimensionRow<'_> {
         let rule = self.rule.as_ref().filter(|_| ruled).map(|rule| {
             let y = top.y + RULE_Y + if self.rows == Rows::Compact { 1.0 } else { 0.0 };
             let line = Rect::from_min_max(pos2(inner_left + RULE_X, y), pos2(field_right - RULE_SHORT, y));
-            rule.show(ui, id.with("rule"), line, t)
+            rule.show_lit(ui, id.with("rule"), line, lit, t)
         });
         let mut baseline = top.y + form.note_y;
         for galley in note.galleys {

@@ -127,6 +127,11 @@ impl Rule<'_> {
     /// Shows the rule along the line from `rect`'s left to its right, at its
     /// vertical centre.
     pub fn show(&self, ui: &mut Ui, id: Id, rect: Rect, t: &Tokens) -> RuleOutput {
+        self.show_lit(ui, id, rect, false, t)
+    }
+
+    /// As [`Rule::show`]; `lit` if the pointer is over the row that it stands in.
+    pub fn show_lit(&self, ui: &mut Ui, id: Id, rect: Rect, lit: bool, t: &Tokens) -> RuleOutput {
         let y = paint::snap(ui.painter(), rect.center().y);
         let hit = Rect::from_min_max(pos2(rect.left() - 7.0, y - REACH), pos2(rect.right() + 7.0, y + REACH));
         let mut response =
@@ -139,7 +144,7 @@ impl Rule<'_> {
         if set.is_some() {
             response.mark_changed();
         }
-        self.paint(ui, &response, rect, y, t);
+        self.paint(ui, &response, rect, lit, t);
         response.widget_info(|| WidgetInfo::slider(ui.is_enabled(), self.value, self.name));
         self.describe(ui, id);
         RuleOutput { response, set }
@@ -183,19 +188,31 @@ impl Rule<'_> {
         let stored = ui.data(|d| d.get_temp::<Press>(key));
         if !response.dragged() {
             ui.data_mut(|d| d.remove::<Press>(key));
-            return stored.filter(|_| gesture.escaped).map(|press| press.value);
+            return stored.filter(|press| gesture.escaped && press.moved).map(|press| press.value);
         }
         let pointer = response.interact_pointer_pos()?;
-        let press = stored.unwrap_or_else(|| {
+        let mut press = stored.unwrap_or_else(|| {
             let thumb = self.x_of(self.value, rect);
             let origin = ui.input(|i| i.pointer.press_origin()).unwrap_or(pointer).x;
-            Press { value: self.value, thumb, on_thumb: (origin - thumb).abs() <= grip::THUMB.x }
+            Press {
+                value: self.value,
+                thumb,
+                on_thumb: (origin - thumb).abs() <= grip::THUMB.x,
+                moved: false,
+            }
         });
-        ui.data_mut(|d| d.insert_temp(key, press));
+        // pressing may have taken a draft beside the rule: what it gave stays
+        if !press.moved && press.value != self.value {
+            press = Press { value: self.value, thumb: self.x_of(self.value, rect), ..press };
+        }
         let delta = gesture.delta?.x;
         // a hand that trembles while it presses must not round a measured value
-        if press.on_thumb && delta.abs() < SLACK {
-            return Some(press.value);
+        let still = press.on_thumb && delta.abs() < SLACK;
+        let had_moved = press.moved;
+        press.moved |= !still;
+        ui.data_mut(|d| d.insert_temp(key, press));
+        if still {
+            return had_moved.then_some(press.value);
         }
         let x = if press.on_thumb { press.thumb + delta } else { pointer.x };
         let alt = ui.input(|i| i.modifiers.alt);
@@ -236,8 +253,9 @@ impl Rule<'_> {
         })
     }
 
-    fn paint(&self, ui: &Ui, response: &Response, rect: Rect, y: f32, t: &Tokens) {
+    fn paint(&self, ui: &Ui, response: &Response, rect: Rect, lit: bool, t: &Tokens) {
         let painter = ui.painter();
+        let y = paint::snap(painter, rect.center().y);
         let fine = t.stroke(width::REST, t.line2);
         paint::hline(painter, rect.left(), rect.right() + 1.0, y, fine);
         self.paint_ticks(ui, rect, y, t);
@@ -252,7 +270,11 @@ impl Rule<'_> {
         }
         let hold = if response.dragged() {
             Hold::Held
-        } else if response.hovered() || response.has_focus() || self.kept.is_some_and(|k| k != self.value) {
+        } else if lit
+            || response.hovered()
+            || response.has_focus()
+            || self.kept.is_some_and(|k| k != self.value)
+        {
             Hold::Lit
         } else {
             Hold::Rest
@@ -305,4 +327,6 @@ struct Press {
     /// Where the thumb stood.
     thumb: f32,
     on_thumb: bool,
+    /// This drag has moved the value.
+    moved: bool,
 }
