@@ -8,5 +8,6 @@ pub mod label;
 pub mod lettering;
 pub mod list;
 pub mod page;
+pub mod parts;
 pub mod pens;
 pub mod view;

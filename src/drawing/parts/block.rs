@@ -1,0 +1,105 @@
+//! A water-cooled block, cylinders and case in one casting, and its head.
+
+use super::head::{edges, piece, plug_hole, shell};
+use super::outline::{both_sides, broken, line, polygon};
+use super::sizes::Sizes;
+use super::{Edge, Moves, Piece};
+use crate::drawing::list::Part;
+use crate::engine::Key;
+use crate::engine::solid::Chamber;
+use kurbo::Point;
+
+/// The block: wall, water jacket, and the crankcase below, broken off.
+pub(super) fn block(sizes: &Sizes) -> Piece {
+    let part = |f: f64| sizes.part(f);
+    let (half, top, low) = (sizes.half, sizes.top_y, sizes.wall_low_y);
+    let (wall_x, outer) = (sizes.spigot_x(), sizes.foot_x);
+    let [relief, end] = sizes.bore_end(low);
+    // The crankcase stands clear of rod and web.
+    let swept = sizes.swept().x1 + part(0.05);
+    let skin = part(0.07);
+    let flare_inner = (swept + part(0.02)).max(outer - skin);
+    let shelf = low + part(0.1);
+    let (inner_end, outer_end) = ((flare_inner, low - part(0.32)), (flare_inner + skin, low - part(0.26)));
+    let mut corners = vec![
+        (half, top, 0.0),
+        (outer, top, part(0.006)),
+        (outer, shelf + part(0.1), part(0.1)),
+        (flare_inner + skin, shelf - part(0.1), part(0.1)),
+        (outer_end.0, outer_end.1, 0.0),
+    ];
+    corners.extend(broken(outer_end, inner_end, part(0.02)));
+    corners.extend([
+        (inner_end.0, inner_end.1, 0.0),
+        (flare_inner, shelf - part(0.14), part(0.08)),
+        (outer - skin, shelf, part(0.06)),
+        (wall_x, shelf, part(0.03)),
+        (wall_x, low, part(0.01)),
+        relief,
+        end,
+    ]);
+    let mut outline = both_sides(&polygon(&corners));
+    let deck = part(0.09);
+    let (high, floor) = (top - deck, (shelf + part(0.08)).min(top - 3.0 * deck));
+    if floor > shelf + part(0.02) {
+        let soft = part(0.035);
+        let jacket = polygon(&[
+            (wall_x, high, soft),
+            (outer - skin, high, soft),
+            (outer - skin, floor, soft),
+            (wall_x, floor, soft),
+        ]);
+        outline.extend(both_sides(&jacket).elements().iter().copied());
+    }
+    let edge = |key, from, to| Edge { key, path: both_sides(&line(from, to)) };
+    Piece {
+        part: Part::Barrel,
+        outline,
+        measured: vec![
+            edge(Key::Bore, (half, top), (half, end.1)),
+            edge(Key::CaseHeight, (half, top), (outer - part(0.006), top)),
+        ],
+        details: Vec::new(),
+        cut: true,
+        moves: Moves::Fixed,
+        anchor: Point::new(0.0, top),
+    }
+}
+
+/// The head of a block: a deck, water over the chamber, a boss for the plug.
+pub(super) fn head(sizes: &Sizes, chamber: &Chamber) -> Piece {
+    let part = |f: f64| sizes.part(f);
+    let (joint, outer) = (sizes.joint_y, sizes.foot_x);
+    let over = |from: f64, to: f64| sizes.roof_over(chamber, part(from), part(to));
+    let roof = over(0.0, 0.5);
+    let deck = part(0.1);
+    let tall = (roof + part(0.34)).max(part(0.46));
+    let (skin, boss_x) = (part(0.06), sizes.plug_r + part(0.045));
+    let mut outline = shell(
+        sizes,
+        chamber,
+        &[
+            (outer, joint, part(0.006)),
+            (outer, joint + tall, part(0.03)),
+            (boss_x, joint + tall, part(0.015)),
+            (boss_x, joint + tall + part(0.05), part(0.008)),
+            (0.0, joint + tall + part(0.05), 0.0),
+        ],
+    );
+    outline.extend(plug_hole(sizes, chamber, joint + tall + part(0.05)).elements().iter().copied());
+    // Water: low beside the chamber, higher over it.
+    let soft = part(0.03);
+    let (high, floor) = (joint + tall - part(0.07), joint + deck);
+    let beside = (sizes.half + part(0.02)).min(outer - 2.0 * skin);
+    let water = polygon(&[
+        (boss_x + part(0.02), high, soft),
+        (outer - skin, high, soft),
+        (outer - skin, floor, soft),
+        (beside, floor, soft),
+        (beside - part(0.06), joint + over(0.3, 0.5) + deck, soft),
+        (part(0.3), joint + over(0.16, 0.42) + deck, soft),
+        (boss_x + part(0.02), joint + over(0.0, 0.35) + deck, soft),
+    ]);
+    outline.extend(both_sides(&water).elements().iter().copied());
+    piece(outline, edges(sizes, chamber, outer - part(0.006)), joint)
+}
