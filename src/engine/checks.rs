@@ -88,6 +88,8 @@ pub(super) fn space_faults(dims: &Dims<f64>, figures: &Figures<f64>) -> Vec<Faul
         figures.clearance_volume,
         figures.static_ratio,
         figures.bore_area,
+        figures.rod_ratio,
+        figures.crank.true_stroke(),
         figures.effective_ratio.unwrap_or(1.0),
     ]
     .iter()

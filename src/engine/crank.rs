@@ -24,8 +24,16 @@ pub struct Crank<T = f64> {
     pin_path_x: T,
     y_top: T,
     y_bottom: T,
-    theta_top: T,
-    theta_bottom: T,
+}
+
+/// Sine and cosine of the crank angle from the bore axis at one place of the
+/// turn, and of the angle half way there from top dead centre.
+struct Turned<T> {
+    sin_half: T,
+    sin_mid: T,
+    cos_mid: T,
+    sin: T,
+    cos: T,
 }
 
 /// Where the piston is at one crank angle.
@@ -55,8 +63,6 @@ impl<T: Scalar> Crank<T> {
             // difference of squares would lose it.
             y_top: ((long - e) * (long + e)).sqrt(),
             y_bottom: ((short - e) * (short + e)).sqrt(),
-            theta_top: (e / long).asin(),
-            theta_bottom: (e / short).asin() + T::constant(num::PI),
         }
     }
 
@@ -87,12 +93,12 @@ impl<T: Scalar> Crank<T> {
 
     /// Crank angle of piston top dead centre from the bore axis, radians.
     pub fn theta_top(&self) -> T {
-        self.theta_top
+        (self.pin_path_x / (self.rod + self.throw)).asin()
     }
 
     /// Crank angle of piston bottom dead centre from the bore axis, radians.
     pub fn theta_bottom(&self) -> T {
-        self.theta_bottom
+        (self.pin_path_x / (self.rod - self.throw)).asin() + T::constant(num::PI)
     }
 
     /// Distance between the dead centres, mm; a little more than twice the
@@ -113,17 +119,34 @@ impl<T: Scalar> Crank<T> {
     /// A − B = r(sin θ − sin θ_T)(r(sin θ + sin θ_T) − 2e) and
     /// sin θ − sin θ_T = 2 cos m sin(a/2).
     pub fn position(&self, angle_rad: T) -> T {
+        self.position_at(&self.turned(angle_rad))
+    }
+
+    /// At an angle a after top dead centre. Only sin a/2 and cos a/2 are
+    /// looked up: sin θ_T = e/(L + r) and cos θ_T = y_T/(L + r) by the triangle
+    /// at the top, and the rest are sums and doubles of angles.
+    fn turned(&self, angle_rad: T) -> Turned<T> {
+        let two = T::constant(2.0);
+        let long = self.rod + self.throw;
+        let (sin_top, cos_top) = (self.pin_path_x / long, self.y_top / long);
+        let (sin_half, cos_half) = (angle_rad / two).sin_cos();
+        let (sin_a, cos_a) = (two * sin_half * cos_half, T::constant(1.0) - two * sin_half * sin_half);
+        Turned {
+            sin_half,
+            sin_mid: sin_top * cos_half + cos_top * sin_half,
+            cos_mid: cos_top * cos_half - sin_top * sin_half,
+            sin: sin_top * cos_a + cos_top * sin_a,
+            cos: cos_top * cos_a - sin_top * sin_a,
+        }
+    }
+
+    fn position_at(&self, at: &Turned<T>) -> T {
         let two = T::constant(2.0);
         let (r, e) = (self.throw, self.pin_path_x);
-        let half = angle_rad / two;
-        let (sin_half, _) = half.sin_cos();
-        let (sin_mid, cos_mid) = (self.theta_top + half).sin_cos();
-        let (sin_top, _) = self.theta_top.sin_cos();
-        let (sin, _) = (self.theta_top + angle_rad).sin_cos();
-        let root_top = self.rod_rise(sin_top);
-        let root = self.rod_rise(sin);
-        let bracket = sin_mid + cos_mid * (r * (sin + sin_top) - two * e) / (root_top + root);
-        two * r * sin_half * bracket
+        let sin_top = e / (self.rod + r);
+        let roots = self.rod_rise(sin_top) + self.rod_rise(at.sin);
+        let bracket = at.sin_mid + at.cos_mid * (r * (at.sin + sin_top) - two * e) / roots;
+        two * r * at.sin_half * bracket
     }
 
     /// √(L² − (r sin θ − e)²): how far the rod reaches up at this angle.
@@ -142,14 +165,13 @@ impl Crank<f64> {
     /// d²s/dθ² = r cos θ + (r² cos² θ − x r sin θ)/ρ + x² r² cos² θ/ρ³.
     #[must_use]
     pub fn motion(&self, angle_deg: f64) -> Motion {
-        let angle_rad = angle_deg.to_radians();
-        let (sin, cos) = num::sin_cos(self.theta_top + angle_rad);
-        let r = self.throw;
+        let at = self.turned(angle_deg.to_radians());
+        let (sin, r) = (at.sin, self.throw);
         let x = r * sin - self.pin_path_x;
         let rise = self.rod_rise(sin);
-        let rc = r * cos;
+        let rc = r * at.cos;
         Motion {
-            position_mm: self.position(angle_rad),
+            position_mm: self.position_at(&at),
             velocity_mm_per_rad: r * sin + x * rc / rise,
             acceleration_mm_per_rad2: rc
                 + (rc * rc - x * r * sin) / rise
@@ -161,7 +183,7 @@ impl Crank<f64> {
     /// after piston top dead centre.
     #[must_use]
     pub fn crankpin(&self, angle_deg: f64) -> (f64, f64) {
-        let (sin, cos) = num::sin_cos(self.theta_top + angle_deg.to_radians());
+        let (sin, cos) = num::sin_cos(self.theta_top() + angle_deg.to_radians());
         (self.throw * sin, self.throw * cos)
     }
 
@@ -169,7 +191,7 @@ impl Crank<f64> {
     /// crankpin points from the crank centre toward (x, y); −180 to 180.
     #[must_use]
     pub fn angle_toward(&self, x: f64, y: f64) -> f64 {
-        let angle = (num::atan2(x, y) - self.theta_top).to_degrees();
+        let angle = (num::atan2(x, y) - self.theta_top()).to_degrees();
         if angle > 180.0 {
             angle - 360.0
         } else if angle <= -180.0 {

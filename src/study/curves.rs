@@ -58,3 +58,9 @@ pub fn curves(engine: &Engine, step_deg: f64) -> Result<Vec<CurvePoint>, String>
     points.push(at(engine, 180.0));
     Ok(points)
 }
+
+/// One turn of the crank in steps of one degree.
+#[must_use]
+pub fn turn(engine: &Engine) -> Vec<CurvePoint> {
+    (-180..=180_i32).map(|degree| at(engine, f64::from(degree))).collect()
+}

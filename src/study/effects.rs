@@ -1,7 +1,7 @@
 //! What moves what: how each dimension moves the figures, and how far it
 //! would have to move alone to reach a wanted ratio.
 
-use super::target::{TargetRatio, change_to_reach};
+use super::target::{TargetRatio, change_along};
 use crate::engine::{Engine, Figures, Key, Scalar};
 
 /// The four figures that a builder steers by.
@@ -85,6 +85,6 @@ fn effect(engine: &Engine, key: Key, target: Option<TargetRatio>) -> Option<Effe
         slope: Outputs::of(&slopes, |v| v.slope()),
         step,
         after_step,
-        to_target: target.and_then(|target| change_to_reach(engine, key, target)),
+        to_target: target.and_then(|target| change_along(engine, key, target, &slopes)),
     })
 }

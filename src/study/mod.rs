@@ -1,10 +1,24 @@
 //! The questions: figures, curves, effects, target, limits and cautions.
 
+pub mod answers;
+pub mod build;
+pub mod cautions;
 pub mod curves;
+pub mod defaults;
 pub mod effects;
 pub mod given;
+pub mod judging;
+pub mod level;
+pub mod limits;
+pub mod plausible;
+pub mod question;
 pub mod target;
+pub mod verdict;
+pub mod words;
 
+pub use answers::{Answers, CylinderAnswer, HeadAnswer, Solved};
 pub use curves::{CurvePoint, curves};
 pub use effects::{Effect, Outputs, ToTarget, effects};
+pub use question::{CylinderInput, Doubt, HeadInput, Provenance, Question, ValveGap};
 pub use target::TargetRatio;
+pub use verdict::{Judged, Subject, Verdict, What};

@@ -1,7 +1,7 @@
 //! How far one dimension alone must move to reach a wanted ratio.
 
 use super::effects::ToTarget;
-use crate::engine::{Allowed, Engine, Figures, Key};
+use crate::engine::{Allowed, Dual, Engine, Figures, Key};
 
 /// A wanted static ratio: above 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,39 +36,157 @@ const DOUBLINGS: u32 = 200;
 /// brackets that start far from 0.
 const HALVINGS: u32 = 200;
 
+/// Secant steps: two or three are used, as the functions are nearly straight.
+const SECANTS: u32 = 12;
+
 /// The nearest change of `key` alone that gives the wanted ratio in an engine
 /// that can exist; none where there is no such change.
 ///
 /// The wanted ratio R means swept = (R − 1)·clearance. The difference of both
-/// sides has no pole, unlike the ratio itself, and is monotone in every
-/// dimension on each side of its present value (it is linear in lengths of the
-/// tower and in volumes, linear in the square of each diameter, and rises with
-/// stroke and rod), except in the pin offset, where it is even and turns at 0.
-/// So each side is searched by doubling steps, then by halving the bracket.
+/// sides has no pole, unlike the ratio itself. It is linear in the lengths of
+/// the tower and in volumes, linear in the square of each diameter, rises with
+/// stroke and rod, and is even in the pin offset. So but for the pin offset
+/// there is at most one value that gives the ratio, and the slope at the
+/// present one leads to it in a few secant steps. Where they fail, each side
+/// is searched by doubling steps, then by halving the bracket.
 #[must_use]
 pub fn change_to_reach(engine: &Engine, key: Key, target: TargetRatio) -> Option<ToTarget> {
+    change_along(engine, key, target, &engine.slopes(key)?)
+}
+
+/// The same, with the slopes of the figures along `key` at hand.
+pub(super) fn change_along(
+    engine: &Engine,
+    key: Key,
+    target: TargetRatio,
+    slopes: &Figures<Dual>,
+) -> Option<ToTarget> {
     let start = engine.dims().filled(key)?;
     if key == Key::TopLandDiameter && start == 0.0 {
         // 0 means that no crevice is counted: there is no path from it.
         return None;
     }
-    let excess = |figures: &Figures| figures.swept - (target.get() - 1.0) * figures.clearance_volume;
+    let wanted = target.get() - 1.0;
+    let excess = |figures: &Figures| figures.swept - wanted * figures.clearance_volume;
     let now = excess(engine.figures());
     if now == 0.0 {
         return Some(ToTarget { change: 0.0, value: start });
     }
-    let excess_at = |value: f64| {
-        let dims = engine.dims().with(key, value);
-        Engine::unchecked_figures(&dims).map(|figures| excess(&figures)).filter(|v| v.is_finite())
-    };
+    let slope = slopes.swept.slope() - wanted * slopes.clearance_volume.slope();
+    if slope == 0.0 && key != Key::PinOffset {
+        return None;
+    }
+    let figures_at = |value: f64| Engine::unchecked_figures(&engine.dims().with(key, value));
+    let is_possible = |value: &f64| Engine::new(engine.dims().with(key, *value)).is_ok();
+    let reached = |value: f64| ToTarget { change: value - start, value };
     let bounds = bounds(engine, key);
-    let mut found: Vec<f64> = [bounds.0, bounds.1]
+    let course = Course::of(key);
+    let found = secant(course, start, now, slope, bounds, |value| {
+        let figures = figures_at(value)?;
+        // What rounding can do to the difference: a few units in the last
+        // place of what was added and subtracted.
+        let blur = 8.0 * f64::EPSILON * (figures.swept.abs() + wanted * magnitude(engine, &figures));
+        Some((excess(&figures), blur))
+    });
+    match found {
+        // The pin offset has a root on either side of 0: only the one on its
+        // own side is surely the nearest.
+        Steps::To(value) if key != Key::PinOffset || value * start > 0.0 => {
+            return Some(value).filter(is_possible).map(reached);
+        }
+        Steps::Out if course != Course::Curved => return None,
+        _ => {}
+    }
+    let excess_at = |value: f64| figures_at(value).map(|figures| excess(&figures)).filter(|v| v.is_finite());
+    let mut roots: Vec<f64> = [bounds.0, bounds.1]
         .into_iter()
         .flat_map(|end| roots(start, now, end, key == Key::PinOffset, &excess_at))
-        .filter(|&value| Engine::new(engine.dims().with(key, value)).is_ok())
+        .filter(is_possible)
         .collect();
-    found.sort_by(|a, b| (a - start).abs().total_cmp(&(b - start).abs()));
-    found.first().map(|&value| ToTarget { change: value - start, value })
+    roots.sort_by(|a, b| (a - start).abs().total_cmp(&(b - start).abs()));
+    roots.first().map(|&value| reached(value))
+}
+
+/// How the difference runs along a dimension.
+#[derive(Clone, Copy, PartialEq)]
+enum Course {
+    /// A straight line.
+    Straight,
+    /// A straight line over the square of the dimension.
+    Squared,
+    /// A curve.
+    Curved,
+}
+
+impl Course {
+    fn of(key: Key) -> Self {
+        match key {
+            Key::Bore | Key::GasketBore | Key::TopLandDiameter => Self::Squared,
+            Key::Stroke | Key::RodLength | Key::PinOffset => Self::Curved,
+            _ => Self::Straight,
+        }
+    }
+}
+
+/// The terms of the clearance volume without their signs, cc, that of the
+/// deck from the lengths whose small difference it is.
+fn magnitude(engine: &Engine, figures: &Figures) -> f64 {
+    let c = &figures.clearance;
+    let volumes: f64 = [c.chamber, c.gasket, c.crown, c.pockets, c.top_land].iter().map(|v| v.abs()).sum();
+    let lengths: f64 =
+        [Key::CaseHeight, Key::BarrelLength, Key::CompressionHeight, Key::BaseShim, Key::BaseGasket]
+            .iter()
+            .filter_map(|&key| engine.dims().filled(key))
+            .sum();
+    volumes + figures.bore_area * (lengths + figures.crank.y_top()) / 1000.0
+}
+
+/// Where secant steps lead.
+enum Steps {
+    /// To this value.
+    To(f64),
+    /// Out of the bounds.
+    Out,
+    /// Nowhere in the steps allowed.
+    Lost,
+}
+
+/// A value this close beyond a bound, relative to the way there, is on it.
+const ON_THE_BOUND: f64 = 1e-12;
+
+/// Secant steps from `start`, the first along the slope there, until the
+/// function is 0 within its blur. Steps are taken over the square of the value where that
+/// makes the course straight.
+fn secant(
+    course: Course,
+    start: f64,
+    now: f64,
+    slope: f64,
+    bounds: (f64, f64),
+    value_and_blur: impl Fn(f64) -> Option<(f64, f64)>,
+) -> Steps {
+    let squared = course == Course::Squared;
+    let (mut before, mut f_before) = if squared { (start * start, now) } else { (start, now) };
+    let mut at = before - now / if squared { slope / (2.0 * start) } else { slope };
+    for _ in 0..SECANTS {
+        let value = if squared { at.max(0.0).sqrt() } else { at };
+        if !value.is_finite() {
+            return Steps::Lost;
+        }
+        let slack = ON_THE_BOUND * (value.abs() + start.abs());
+        let below_0 = squared && at < -slack * start;
+        if below_0 || value < bounds.0 - slack || value > bounds.1 + slack {
+            return Steps::Out;
+        }
+        let value = value.max(bounds.0).min(bounds.1);
+        let Some((f_at, blur)) = value_and_blur(value) else { return Steps::Lost };
+        if f_at.abs() <= blur {
+            return Steps::To(value);
+        }
+        let next = at - f_at * (at - before) / (f_at - f_before);
+        (before, f_before, at) = (at, f_at, next);
+    }
+    Steps::Lost
 }
 
 /// Between which values the dimension may move.
@@ -103,6 +221,11 @@ fn roots(
 }
 
 fn root(start: f64, now: f64, end: f64, excess_at: &impl Fn(f64) -> Option<f64>) -> Option<f64> {
+    // On a piece the difference rises or falls all the way: no change of sign
+    // at its end, no root in it.
+    if end.is_finite() && (excess_at(end)? > 0.0) == (now > 0.0) {
+        return None;
+    }
     let direction = if end > start { 1.0 } else { -1.0 };
     let mut step = if start == 0.0 { 1e-9 } else { start.abs() * 1e-6 };
     let mut near = start;

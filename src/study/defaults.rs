@@ -1,0 +1,390 @@
+//! Limits that can be proposed for an engine by its construction and use:
+//! rules of thumb, each with its kind of support. The maker's and the
+//! machinist's figures beat every one of them.
+
+use super::build::{Build, Construction, Cooling, Cycle, HeadMaterial, Ignition, RodMaterial, Usage};
+use super::limits::{Limit, LimitId, Limits, Support};
+
+/// A rule of thumb: what it is for and the limits it proposes.
+#[derive(Clone, Copy, Debug)]
+pub struct Rule {
+    /// What it is for, in the trade's words.
+    pub case: &'static str,
+    /// The limits, in base units.
+    pub limits: &'static [(LimitId, f64)],
+    /// The kind of support.
+    pub support: Support,
+    /// The title of a published source, or a remark; may be empty.
+    pub source: &'static str,
+    /// Whether it fits an engine of this build; a rule that never fits by
+    /// itself is there to be picked from the list.
+    fits: fn(&Build) -> bool,
+}
+
+impl Rule {
+    /// Whether it is proposed for this build.
+    #[must_use]
+    pub fn fits(&self, build: &Build) -> bool {
+        (self.fits)(build)
+    }
+
+    /// Its limit of this kind, ready to be set.
+    #[must_use]
+    pub fn limit(&self, id: LimitId) -> Option<Limit> {
+        let &(_, value) = self.limits.iter().find(|(of, _)| *of == id)?;
+        let source = if self.source.is_empty() {
+            self.case.to_owned()
+        } else {
+            format!("{}; {}", self.case, self.source)
+        };
+        Some(Limit { value, support: self.support, source })
+    }
+}
+
+/// All rules that have a limit of this kind, those that fit the build first.
+#[must_use]
+pub fn rules_for(id: LimitId, build: &Build) -> Vec<&'static Rule> {
+    let (mut fitting, other): (Vec<_>, Vec<_>) = RULES
+        .iter()
+        .filter(|rule| rule.limits.iter().any(|(of, _)| *of == id))
+        .partition(|rule| rule.fits(build));
+    fitting.extend(other);
+    fitting
+}
+
+/// The limits proposed for an engine of this build: of each kind the first
+/// rule that fits; none where no rule does.
+///
+/// ```
+/// use crowndeck::study::{defaults, build::Build, limits::{LimitId, Support}};
+/// // Separate barrels, petrol, steel rods, road.
+/// let limits = defaults::proposed(&Build::default());
+/// let squish = limits.get(LimitId::SquishLow).unwrap();
+/// assert_eq!((squish.value, squish.support), (1.0, Support::CommonPractice));
+/// ```
+#[must_use]
+pub fn proposed(build: &Build) -> Limits {
+    let mut limits = Limits::new();
+    for id in LimitId::all() {
+        let first = RULES.iter().filter(|rule| rule.fits(build)).find_map(|rule| rule.limit(id));
+        limits.set(id, first);
+    }
+    limits
+}
+
+/// The value of the limit of this kind that is proposed for such an engine.
+#[must_use]
+pub fn proposed_value(id: LimitId, build: &Build) -> Option<f64> {
+    RULES
+        .iter()
+        .filter(|rule| rule.fits(build))
+        .find_map(|rule| rule.limits.iter().find(|(of, _)| *of == id).map(|(_, value)| *value))
+}
+
+/// A petrol four-stroke with steel rods on the road or in the field.
+fn petrol_steel_road(d: &Build) -> bool {
+    d.is_petrol_four_stroke() && d.rods == RodMaterial::Steel && d.usage != Usage::Race
+}
+
+/// Lowest octane number of each row of the fuel table up to that of the next.
+fn fuel(d: &Build, from: f64, below: f64) -> bool {
+    d.is_petrol_four_stroke() && d.fuel_ron.is_some_and(|ron| (from..below).contains(&ron))
+}
+
+fn air(d: &Build) -> bool {
+    d.cooling == Some(Cooling::Air) || (d.cooling.is_none() && d.construction == Construction::Barrels)
+}
+
+fn water_iron(d: &Build) -> bool {
+    !air(d) && d.head != Some(HeadMaterial::Alloy)
+}
+
+fn water_alloy(d: &Build) -> bool {
+    !air(d) && d.head == Some(HeadMaterial::Alloy)
+}
+
+use LimitId::{
+    ChamberSpread, EffectiveHigh, Level, PiecesHigh, PistonSpeed, RatioHigh, RatioSpread, RatioTolerance,
+    SquishHigh, SquishLow, ValveExhaust, ValveIntake,
+};
+use Support::{CommonPractice, FromMemory, Maker, Published};
+
+const CAUTIOUS: &str =
+    "static, unboosted, cautious; go lower with a large bore, heat, heavy load or early closing";
+
+/// A rule; the order of the fields is that of [`Rule`].
+const fn rule(
+    case: &'static str,
+    limits: &'static [(LimitId, f64)],
+    support: Support,
+    source: &'static str,
+    fits: fn(&Build) -> bool,
+) -> Rule {
+    Rule { case, limits, support, source, fits }
+}
+
+static RULES: &[Rule] = &[
+    // Least cold gap between piston and head, and the gap up to which builders
+    // of that kind of engine go.
+    rule(
+        "iron or alloy block, steel rods, road, below about 6500 rpm",
+        &[(SquishLow, 0.90), (SquishHigh, 1.15)],
+        CommonPractice,
+        "",
+        |d| d.construction == Construction::Block && petrol_steel_road(d),
+    ),
+    rule(
+        "air-cooled separate barrels, steel rods, road",
+        &[(SquishLow, 1.0), (SquishHigh, 1.5)],
+        CommonPractice,
+        "many aim at 1.0 to 1.3",
+        |d| d.construction == Construction::Barrels && petrol_steel_road(d),
+    ),
+    rule("aluminium rods", &[(SquishLow, 1.25), (SquishHigh, 1.65)], CommonPractice, "", |d| {
+        d.is_petrol_four_stroke() && d.rods == RodMaterial::Aluminium
+    }),
+    rule(
+        "steel rods, high-speed competition",
+        &[(SquishLow, 0.90), (SquishHigh, 1.10)],
+        CommonPractice,
+        "contact reported near 0.65 in an iron four at 6500 rpm",
+        |d| d.is_petrol_four_stroke() && d.rods == RodMaterial::Steel && d.usage == Usage::Race,
+    ),
+    rule(
+        "air-cooled big single, competition",
+        &[(SquishLow, 1.4), (SquishHigh, 1.8)],
+        CommonPractice,
+        "one tuner's table: a hint",
+        |_| false,
+    ),
+    rule(
+        "motorcycle multis and V-twins, steel rods",
+        &[(SquishLow, 0.8), (SquishHigh, 1.0)],
+        CommonPractice,
+        "",
+        |_| false,
+    ),
+    rule("two-stroke, water-cooled, road", &[(SquishLow, 0.8), (SquishHigh, 1.0)], CommonPractice, "", |d| {
+        d.cycle == Cycle::TwoStroke && d.ignition == Ignition::Spark && d.cooling == Some(Cooling::Water)
+    }),
+    rule("two-stroke, air-cooled, road", &[(SquishLow, 1.0), (SquishHigh, 1.2)], CommonPractice, "", |d| {
+        d.cycle == Cycle::TwoStroke && d.ignition == Ignition::Spark && d.cooling != Some(Cooling::Water)
+    }),
+    rule(
+        "diesel, direct injection",
+        &[(SquishLow, 0.5), (SquishHigh, 0.9)],
+        CommonPractice,
+        "the maker's sheet rules",
+        |d| d.ignition == Ignition::DieselDirect,
+    ),
+    rule("10 cc model engine", &[(SquishLow, 0.30), (SquishHigh, 0.55)], FromMemory, "", |_| false),
+    // Level.
+    rule(
+        "barrel tops under one head, no gasket",
+        &[(Level, 0.05)],
+        CommonPractice,
+        "aim at 0.03, stop at 0.10",
+        |d| d.construction == Construction::Barrels,
+    ),
+    rule(
+        "block face from cylinder to cylinder",
+        &[(Level, 0.08)],
+        CommonPractice,
+        "0.05 to 0.08 is good, 0.13 common",
+        |d| d.construction == Construction::Block,
+    ),
+    rule(
+        "stand-out of neighbouring liners in one block",
+        &[(Level, 0.05)],
+        Published,
+        "TM 5-3805-263-14&P-2",
+        |_| false,
+    ),
+    // Ratio against fuel and cooling.
+    rule("paraffin, air-cooled", &[(RatioHigh, 5.0)], CommonPractice, CAUTIOUS, |_| false),
+    rule("paraffin, water-cooled, iron head", &[(RatioHigh, 5.2)], CommonPractice, CAUTIOUS, |_| false),
+    rule(
+        "about 80 to 87 RON, air-cooled, open chamber",
+        &[(RatioHigh, 7.2)],
+        CommonPractice,
+        CAUTIOUS,
+        |d| fuel(d, 80.0, 91.0) && air(d),
+    ),
+    rule("about 80 to 87 RON, water-cooled, iron head", &[(RatioHigh, 7.8)], CommonPractice, CAUTIOUS, |d| {
+        fuel(d, 80.0, 91.0) && water_iron(d)
+    }),
+    rule(
+        "about 80 to 87 RON, water-cooled, alloy head, working squish",
+        &[(RatioHigh, 8.5)],
+        CommonPractice,
+        CAUTIOUS,
+        |d| fuel(d, 80.0, 91.0) && water_alloy(d),
+    ),
+    rule("91 RON, air-cooled, open chamber", &[(RatioHigh, 7.8)], CommonPractice, CAUTIOUS, |d| {
+        fuel(d, 91.0, 95.0) && air(d)
+    }),
+    rule("91 RON, water-cooled, iron head", &[(RatioHigh, 8.8)], CommonPractice, CAUTIOUS, |d| {
+        fuel(d, 91.0, 95.0) && water_iron(d)
+    }),
+    rule(
+        "91 RON, water-cooled, alloy head, working squish",
+        &[(RatioHigh, 9.8)],
+        CommonPractice,
+        CAUTIOUS,
+        |d| fuel(d, 91.0, 95.0) && water_alloy(d),
+    ),
+    rule("95 RON, air-cooled, open chamber", &[(RatioHigh, 8.5)], CommonPractice, CAUTIOUS, |d| {
+        fuel(d, 95.0, 98.0) && air(d)
+    }),
+    rule("95 RON, water-cooled, iron head", &[(RatioHigh, 9.3)], CommonPractice, CAUTIOUS, |d| {
+        fuel(d, 95.0, 98.0) && water_iron(d)
+    }),
+    rule(
+        "95 RON, water-cooled, alloy head, working squish",
+        &[(RatioHigh, 10.3)],
+        CommonPractice,
+        CAUTIOUS,
+        |d| fuel(d, 95.0, 98.0) && water_alloy(d),
+    ),
+    rule("98 RON, air-cooled, open chamber", &[(RatioHigh, 9.2)], CommonPractice, CAUTIOUS, |d| {
+        fuel(d, 98.0, 130.0) && air(d)
+    }),
+    rule("98 RON, water-cooled, iron head", &[(RatioHigh, 9.8)], CommonPractice, CAUTIOUS, |d| {
+        fuel(d, 98.0, 130.0) && water_iron(d)
+    }),
+    rule(
+        "98 RON, water-cooled, alloy head, working squish",
+        &[(RatioHigh, 11.0)],
+        CommonPractice,
+        CAUTIOUS,
+        |d| fuel(d, 98.0, 130.0) && water_alloy(d),
+    ),
+    rule("diesel, direct injection", &[(RatioHigh, 18.0)], FromMemory, "", |d| {
+        d.ignition == Ignition::DieselDirect
+    }),
+    rule("diesel, injected beside the cylinder", &[(RatioHigh, 23.0)], FromMemory, "", |d| {
+        d.ignition == Ignition::DieselIndirect
+    }),
+    rule(
+        "two-stroke with squish, trapped ratio",
+        &[(EffectiveHigh, 7.5)],
+        CommonPractice,
+        "6.5 without squish",
+        |d| d.cycle == Cycle::TwoStroke && d.ignition == Ignition::Spark,
+    ),
+    // Matching.
+    rule(
+        "static ratio around the wanted one",
+        &[(RatioTolerance, 0.15)],
+        CommonPractice,
+        "the burette alone is worth about 0.05",
+        |_| true,
+    ),
+    rule("static ratio between cylinders", &[(RatioSpread, 0.2)], CommonPractice, "aim at 0.1", |_| true),
+    rule("chamber volumes in one engine, competition", &[(ChamberSpread, 0.5)], CommonPractice, "", |d| {
+        d.usage == Usage::Race
+    }),
+    rule("chamber volumes in one engine", &[(ChamberSpread, 1.0)], CommonPractice, "", |_| true),
+    // Piston and valve.
+    rule(
+        "petrol, aluminium rods",
+        &[(ValveIntake, 2.75), (ValveExhaust, 3.25)],
+        FromMemory,
+        "0.75 more than with steel rods",
+        |d| d.is_petrol_four_stroke() && d.rods == RodMaterial::Aluminium,
+    ),
+    rule(
+        "petrol, steel rods",
+        &[(ValveIntake, 2.0), (ValveExhaust, 2.5)],
+        CommonPractice,
+        "",
+        Build::is_petrol_four_stroke,
+    ),
+    rule(
+        "racing single",
+        &[(ValveIntake, 1.5), (ValveExhaust, 2.3)],
+        CommonPractice,
+        "one tuner's figures: a hint",
+        |_| false,
+    ),
+    // Mean piston speed: a check of sense, not a cliff.
+    rule(
+        "stationary",
+        &[(PistonSpeed, 10.0)],
+        CommonPractice,
+        "antique engines 2 to 5, industrial diesels 6 to 10",
+        |d| d.usage == Usage::Stationary,
+    ),
+    rule("road", &[(PistonSpeed, 18.0)], CommonPractice, "about 20 is the end for cast pistons", |d| {
+        d.usage == Usage::Road
+    }),
+    rule("competition, forged pistons", &[(PistonSpeed, 25.0)], CommonPractice, "", |d| {
+        d.usage == Usage::Race
+    }),
+    // Stacks.
+    rule("pieces under a barrel", &[(PiecesHigh, 2.0)], CommonPractice, "one is best", |d| {
+        d.construction == Construction::Barrels && d.cycle == Cycle::FourStroke
+    }),
+    rule(
+        "base gaskets from a ladder that is sold for stacking",
+        &[(PiecesHigh, 3.0)],
+        Maker,
+        "a workshop manual",
+        |d| d.construction == Construction::Barrels && d.cycle == Cycle::TwoStroke,
+    ),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_proposal_follows_construction_fuel_and_cooling() {
+        let value = |build: &Build, id| proposed(build).value(id);
+        let block = Build {
+            construction: Construction::Block,
+            cooling: Some(Cooling::Water),
+            head: Some(HeadMaterial::Iron),
+            fuel_ron: Some(91.0),
+            ..Build::default()
+        };
+        assert_eq!(value(&block, SquishLow), Some(0.90));
+        assert_eq!(value(&block, RatioHigh), Some(8.8));
+        assert_eq!(value(&block, Level), Some(0.08));
+        let two_stroke = Build { cycle: Cycle::TwoStroke, cooling: Some(Cooling::Water), ..Build::default() };
+        assert_eq!(value(&two_stroke, SquishLow), Some(0.8));
+        assert_eq!(value(&two_stroke, EffectiveHigh), Some(7.5));
+        assert_eq!(value(&two_stroke, ValveIntake), None);
+        assert_eq!(value(&Build::default(), RatioHigh), None, "no fuel, no ceiling");
+    }
+
+    /// An octane number between two rows takes the lower one.
+    #[test]
+    fn the_fuel_table_is_read_on_the_cautious_side() {
+        for (ron, high) in
+            [(79.0, None), (87.0, Some(7.2)), (94.9, Some(7.8)), (95.0, Some(8.5)), (100.0, Some(9.2))]
+        {
+            let build = Build { fuel_ron: Some(ron), cooling: Some(Cooling::Air), ..Build::default() };
+            assert_eq!(proposed(&build).value(RatioHigh), high, "{ron} RON");
+        }
+    }
+
+    #[test]
+    fn every_rule_holds_together_and_a_published_one_names_its_source() {
+        for rule in RULES {
+            assert!(!rule.limits.is_empty() && rule.limits.iter().all(|(_, v)| *v > 0.0), "{}", rule.case);
+            let value = |id| rule.limit(id).map(|l| l.value);
+            if let (Some(low), Some(high)) = (value(SquishLow), value(SquishHigh)) {
+                assert!(low < high, "{}", rule.case);
+            }
+            assert!(rule.support != Published || !rule.source.is_empty(), "{}", rule.case);
+        }
+    }
+
+    #[test]
+    fn all_rules_of_a_kind_can_be_picked_those_that_fit_first() {
+        let rules = rules_for(SquishLow, &Build::default());
+        assert_eq!(rules.len(), 10);
+        assert!(rules[0].fits(&Build::default()) && !rules[1].fits(&Build::default()));
+    }
+}

@@ -1,0 +1,119 @@
+//! What is asked: the cylinders with their dimensions, the heads over them,
+//! the limits and the wanted ratio.
+
+use super::build::Build;
+use super::limits::{Limit, Limits};
+use super::target::TargetRatio;
+use crate::engine::{Dims, Key, Known};
+
+/// How each dimension of a cylinder is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Provenance {
+    by_key: [Known; Key::COUNT],
+}
+
+impl Default for Provenance {
+    fn default() -> Self {
+        Self::all(Known::default())
+    }
+}
+
+impl Provenance {
+    /// All dimensions known in the same way.
+    #[must_use]
+    pub fn all(known: Known) -> Self {
+        Self { by_key: [known; Key::COUNT] }
+    }
+
+    /// How this dimension is known.
+    #[must_use]
+    pub fn get(&self, key: Key) -> Known {
+        self.by_key.get(key.index()).copied().unwrap_or_default()
+    }
+
+    /// Says how a dimension is known.
+    pub fn set(&mut self, key: Key, known: Known) {
+        if let Some(place) = self.by_key.get_mut(key.index()) {
+            *place = known;
+        }
+    }
+
+    /// The same with one dimension known in another way.
+    #[must_use]
+    pub fn with(mut self, key: Key, known: Known) -> Self {
+        self.set(key, known);
+        self
+    }
+}
+
+/// Expanded uncertainties of the figures of a cylinder, where readings give
+/// them; in the unit of each figure.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Doubt {
+    /// Of the deck clearance, mm.
+    pub deck_clearance: Option<f64>,
+    /// Of the squish, mm.
+    pub squish_clearance: Option<f64>,
+    /// Of the clearance volume, cc.
+    pub clearance_volume: Option<f64>,
+    /// Of the static ratio.
+    pub static_ratio: Option<f64>,
+    /// Of the effective or trapped ratio.
+    pub effective_ratio: Option<f64>,
+}
+
+/// Least distances of piston and valve, mm, where somebody measured them.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ValveGap {
+    /// To the intake valve.
+    pub intake: Option<f64>,
+    /// To the exhaust valve.
+    pub exhaust: Option<f64>,
+}
+
+/// One cylinder.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CylinderInput {
+    /// Its name in the engine: "1".
+    pub label: String,
+    /// Which head stands on it: the place in [`Question::heads`].
+    pub head: usize,
+    /// Its dimensions.
+    pub dims: Dims,
+    /// How each is known.
+    pub known: Provenance,
+    /// The uncertainty of its figures.
+    pub doubt: Doubt,
+    /// Piston to valve, as measured.
+    pub valve_gap: ValveGap,
+    /// How many shims and gaskets lie under it, where known.
+    pub pieces: Option<u32>,
+}
+
+/// One head.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct HeadInput {
+    /// Its name: "right bank".
+    pub label: String,
+    /// Whether the cylinders under it must stand level.
+    pub level: bool,
+    /// Its own limit of level, in place of the engine's.
+    pub tolerance: Option<Limit>,
+    /// Expanded uncertainty of a difference between two tops, mm.
+    pub doubt: Option<f64>,
+}
+
+/// Everything that is asked of the studies at once.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Question {
+    /// The cylinders in the order of the engine.
+    pub cylinders: Vec<CylinderInput>,
+    /// The heads.
+    pub heads: Vec<HeadInput>,
+    /// The limits.
+    pub limits: Limits,
+    /// The wanted static ratio.
+    pub target: Option<TargetRatio>,
+    /// How the engine is built and used.
+    pub build: Build,
+}
