@@ -16,6 +16,7 @@ mod file;
 mod format;
 mod history;
 mod layout;
+mod question;
 pub mod text;
 
 pub use assembly::{Assembly, Bank, Construction, Cooling, Cylinder, Head, Materials, Orientation};

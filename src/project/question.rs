@@ -1,0 +1,157 @@
+//! From the document to what the studies are asked.
+
+use super::{Construction, Cooling, Project};
+use crate::engine::{Key, Known};
+use crate::quantity::Quantity;
+use crate::study::build::{self, Build, Cycle, HeadMaterial, Ignition, RodMaterial};
+use crate::study::given::{self, COMMON_PRACTICE};
+use crate::study::limits::{Limit, LimitId, Limits, Support};
+use crate::study::{CylinderInput, HeadInput, Provenance, Question, TargetRatio};
+
+impl Project {
+    /// Everything that the studies are asked about this project.
+    #[must_use]
+    pub fn question(&self) -> Question {
+        let heads = self.engine.heads.iter().map(|head| HeadInput {
+            label: head.label.clone(),
+            level: head.level,
+            tolerance: head.tolerance.as_ref().map(|q| Limit::builder(q.base())),
+            doubt: None,
+        });
+        Question {
+            cylinders: (0..self.engine.cylinders.len()).filter_map(|i| self.cylinder_input(i)).collect(),
+            heads: heads.collect(),
+            limits: limits(&self.limits),
+            target: self.limits.target_ratio.as_ref().and_then(|t| TargetRatio::new(t.value).ok()),
+            build: self.build(),
+        }
+    }
+
+    fn cylinder_input(&self, index: usize) -> Option<CylinderInput> {
+        let cylinder = self.engine.cylinders.get(index)?;
+        let heads = &self.engine.heads;
+        let mut known = Provenance::all(Known::Assumed);
+        for key in Key::all() {
+            known.set(key, self.known(index, key).unwrap_or_default());
+        }
+        Some(CylinderInput {
+            label: cylinder.label.clone(),
+            // A head that does not exist is a fault that `check` tells; here
+            // the cylinder stands under none.
+            head: heads.iter().position(|head| head.label == cylinder.head).unwrap_or(heads.len()),
+            dims: self.dims(index)?,
+            known,
+            ..CylinderInput::default()
+        })
+    }
+
+    /// What the document says about construction and use. Materials and fuel
+    /// are free words in it; only what they plainly say is taken.
+    fn build(&self) -> Build {
+        let says = |text: &str, word: &str| text.to_lowercase().contains(word);
+        let (construction, cycle) = match self.engine.construction {
+            Construction::SeparateBarrels => (build::Construction::Barrels, Cycle::FourStroke),
+            Construction::Block => (build::Construction::Block, Cycle::FourStroke),
+            Construction::TwoStroke => (build::Construction::Barrels, Cycle::TwoStroke),
+        };
+        let head = &self.engine.materials.head;
+        let fuel = &self.duty.fuel;
+        Build {
+            construction,
+            cycle,
+            ignition: match (says(fuel, "diesel"), says(fuel, "indirect")) {
+                (true, false) => Ignition::DieselDirect,
+                (true, true) => Ignition::DieselIndirect,
+                (false, _) => Ignition::Spark,
+            },
+            cooling: Some(match self.engine.cooling {
+                Cooling::Air => build::Cooling::Air,
+                Cooling::Water => build::Cooling::Water,
+            }),
+            head: if says(head, "iron") {
+                Some(HeadMaterial::Iron)
+            } else if says(head, "alumin") || says(head, "alloy") {
+                Some(HeadMaterial::Alloy)
+            } else {
+                None
+            },
+            rods: if says(&self.duty.rod.material, "alumin") {
+                RodMaterial::Aluminium
+            } else {
+                RodMaterial::Steel
+            },
+            fuel_ron: ron_number(fuel),
+            max_rpm: self.duty.max_rpm,
+            ..Build::default()
+        }
+    }
+}
+
+/// The number before "RON" in "petrol, 87 RON".
+fn ron_number(fuel: &str) -> Option<f64> {
+    let words: Vec<&str> = fuel.split(|c: char| c.is_whitespace() || c == ',' || c == ';').collect();
+    let place = words.iter().position(|word| *word == "RON")?;
+    words.get(place.checked_sub(1)?)?.parse().ok().filter(|ron: &f64| ron.is_finite())
+}
+
+fn limits(given: &given::Limits) -> Limits {
+    fn limit<T>(given: Option<&given::Limit<T>>, base: impl Fn(&T) -> f64) -> Option<Limit> {
+        let given = given?;
+        let support =
+            if given.source == COMMON_PRACTICE { Support::CommonPractice } else { Support::Builder };
+        let source = if support == Support::Builder { given.source.clone() } else { String::new() };
+        Some(Limit { value: base(&given.value), support, source })
+    }
+    let length = |l: &Option<given::Limit<Quantity>>| limit(l.as_ref(), Quantity::base);
+    let number = |l: &Option<given::Limit<f64>>| limit(l.as_ref(), |v| *v);
+    let count = |l: &Option<given::Limit<u32>>| limit(l.as_ref(), |v| f64::from(*v));
+    let mut limits = Limits::new();
+    for (id, value) in [
+        (LimitId::SquishLow, length(&given.squish_min)),
+        (LimitId::SquishHigh, length(&given.squish_max)),
+        (LimitId::Level, length(&given.level)),
+        (LimitId::RatioTolerance, number(&given.ratio_tolerance)),
+        (LimitId::RatioHigh, number(&given.ratio_ceiling)),
+        (LimitId::ValveIntake, length(&given.intake_valve_min)),
+        (LimitId::ValveExhaust, length(&given.exhaust_valve_min)),
+        (LimitId::PiecesLow, count(&given.pieces_min)),
+        (LimitId::PiecesHigh, count(&given.pieces_max)),
+    ] {
+        limits.set(id, value);
+    }
+    limits
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{demo, demos};
+    use super::*;
+
+    #[test]
+    fn octane_is_taken_where_it_is_plainly_said() {
+        assert_eq!(ron_number("petrol, 87 RON"), Some(87.0));
+        assert_eq!(ron_number("petrol, 98 RON with oil"), Some(98.0));
+        assert_eq!(ron_number("petrol, any pump grade"), None);
+        assert_eq!(ron_number("RON 95"), None);
+    }
+
+    #[test]
+    fn the_flat_twin_is_asked_as_it_stands_in_its_file() {
+        let question = demo().question();
+        assert_eq!(question.cylinders.len(), 2);
+        assert_eq!(question.cylinders[1].dims.get(Key::RodLength), Some(118.03));
+        assert_eq!(question.limits.value(LimitId::SquishLow), Some(1.0));
+        assert_eq!(question.target.map(TargetRatio::get), Some(7.8));
+        assert_eq!(question.build.fuel_ron, Some(87.0));
+    }
+
+    #[test]
+    fn every_cylinder_of_every_demo_stands_under_its_head() {
+        for demo in demos() {
+            let question = demo.project().expect("a demo reads").question();
+            for cylinder in &question.cylinders {
+                assert!(cylinder.head < question.heads.len(), "{}", cylinder.label);
+            }
+        }
+    }
+}
