@@ -1,1 +1,34 @@
 //! The same answers without a window.
+
+mod args;
+mod check;
+mod curves;
+mod effects;
+mod failure;
+mod figures;
+mod input;
+mod json;
+mod output;
+
+pub use args::{Command, CommandLine, Renderer};
+pub use failure::Failure;
+
+/// Answers a subcommand on standard output, or in the file that it names.
+///
+/// # Errors
+/// Why there is no answer; nothing was written then.
+pub fn answer(command: &Command) -> Result<(), Failure> {
+    match command {
+        Command::Figures(args) => figures::run(args),
+        Command::Effects(args) => effects::run(args),
+        Command::Curves(args) => curves::run(args),
+        Command::Check(args) => check::run(args),
+    }
+}
+
+/// The names of the subcommands, for a message.
+#[must_use]
+pub fn subcommands() -> Vec<String> {
+    use clap::CommandFactory as _;
+    CommandLine::command().get_subcommands().map(|command| command.get_name().to_owned()).collect()
+}

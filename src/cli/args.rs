@@ -1,0 +1,201 @@
+//! What can be typed on the command line.
+
+use crate::engine::Key;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Pistons, heads and the gap between them: computed, drawn to scale,
+/// printed.
+#[derive(Debug, Parser)]
+#[command(
+    name = "crowndeck",
+    version,
+    about = "Where does the piston stop, what ratio does that give, and which shim goes in?",
+    long_about = "For the person who assembles an engine from machined parts: deck clearance, squish, volumes and \
+                  ratio of every cylinder, what moves them, and a sheet for the binder.\n\nWithout a subcommand the \
+                  window opens, on FILE if one is named.",
+    after_help = "Examples:\n  crowndeck                                open the window\n  crowndeck engine.ron                     \
+                  open the window on a project\n  crowndeck figures engine.ron             the figures of every cylinder\n  \
+                  crowndeck figures --set bore=\"3 7/16 in\" --set base_shim=\"43 thou\"",
+    args_conflicts_with_subcommands = true
+)]
+pub struct CommandLine {
+    /// A project to open in the window.
+    #[arg(value_name = "FILE")]
+    pub file: Option<PathBuf>,
+
+    /// What draws the window; take glow where the graphics driver fails with
+    /// the other.
+    #[arg(long, value_enum, default_value_t = Renderer::Wgpu)]
+    pub renderer: Renderer,
+
+    /// What to answer without a window.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// What draws the window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Renderer {
+    /// Vulkan, Metal or DirectX 12.
+    #[default]
+    Wgpu,
+    /// OpenGL.
+    Glow,
+}
+
+/// The answers that need no display.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Deck clearance, squish, volumes and ratio of each cylinder.
+    #[command(after_help = "Examples:\n  crowndeck figures engine.ron\n  crowndeck figures engine.ron --cylinder 5 --at 20 --at=-20\n  \
+                            crowndeck figures --set bore=86 --set stroke=74 --set chamber_volume=60.5 --json\n\n\
+                            A deck clearance is told as below or proud of the top of the cylinder.",
+              after_long_help = keys_help("Examples:\n  crowndeck figures engine.ron\n  crowndeck figures engine.ron --cylinder 5 --at 20 --at=-20\n  crowndeck figures --set bore=86 --set stroke=74 --set chamber_volume=60.5 --json"))]
+    Figures(FiguresArgs),
+
+    /// What moves what: the effect of one step of each dimension, and how far
+    /// it alone must move to reach a ratio.
+    #[command(after_help = "Examples:\n  crowndeck effects engine.ron --cylinder 5\n  crowndeck effects engine.ron --target-ratio 9.0",
+              after_long_help = keys_help("Examples:\n  crowndeck effects engine.ron --cylinder 5\n  crowndeck effects engine.ron --target-ratio 9.0"))]
+    Effects(EffectsArgs),
+
+    /// Position, volume and ratio against crank angle, as a CSV table.
+    #[command(
+        after_help = "Examples:\n  crowndeck curves engine.ron --out curves.csv\n  crowndeck curves --set stroke=62 --step 5\n\n\
+                            Angles are degrees after piston top dead centre, as a degree wheel set with a stop shows."
+    )]
+    Curves(CurvesArgs),
+
+    /// Read a project and tell what is wrong with it, one line a finding.
+    #[command(after_help = "Example:\n  crowndeck check engine.ron\n\n\
+                            Faults go to standard error and the exit code is 1; what is only questioned goes to standard output.")]
+    Check(CheckArgs),
+}
+
+/// Where the engine comes from.
+#[derive(Debug, Args)]
+pub struct SourceArgs {
+    /// The project file; without it a built-in example engine with a flat
+    /// crown and no shim or gasket.
+    #[arg(value_name = "PROJECT")]
+    pub project: Option<PathBuf>,
+
+    /// Give a dimension another value, in all cylinders: --set base_shim="43
+    /// thou". The keys are listed by --help.
+    #[arg(long = "set", value_name = "KEY=VALUE", value_parser = setting)]
+    pub settings: Vec<Setting>,
+}
+
+/// For `figures`.
+#[derive(Debug, Args)]
+pub struct FiguresArgs {
+    /// The engine.
+    #[command(flatten)]
+    pub source: SourceArgs,
+
+    /// Only this cylinder.
+    #[arg(long, value_name = "LABEL")]
+    pub cylinder: Option<String>,
+
+    /// Also at this crank angle, degrees after piston top dead centre; before
+    /// it: --at=-20.
+    #[arg(long, value_name = "ANGLE", value_parser = angle, allow_negative_numbers = true)]
+    pub at: Vec<f64>,
+
+    /// One JSON object with full precision, for other programs.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// For `effects`.
+#[derive(Debug, Args)]
+pub struct EffectsArgs {
+    /// The engine.
+    #[command(flatten)]
+    pub source: SourceArgs,
+
+    /// The cylinder; the first if none is named.
+    #[arg(long, value_name = "LABEL")]
+    pub cylinder: Option<String>,
+
+    /// The static ratio that is wanted; else that of the project.
+    #[arg(long, value_name = "R", allow_negative_numbers = true)]
+    pub target_ratio: Option<f64>,
+
+    /// One JSON object with full precision, for other programs.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// For `curves`.
+#[derive(Debug, Args)]
+pub struct CurvesArgs {
+    /// The engine.
+    #[command(flatten)]
+    pub source: SourceArgs,
+
+    /// Degrees from one row to the next.
+    #[arg(long, value_name = "DEG", value_parser = angle, default_value = "1", allow_negative_numbers = true)]
+    pub step: f64,
+
+    /// Write to this file instead of standard output.
+    #[arg(long, value_name = "FILE.csv")]
+    pub out: Option<PathBuf>,
+}
+
+/// For `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// The project file.
+    #[arg(value_name = "PROJECT")]
+    pub project: PathBuf,
+}
+
+/// A dimension and the text of its value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Setting {
+    /// The dimension.
+    pub key: Key,
+    /// The value as typed.
+    pub text: String,
+}
+
+/// Reads KEY=VALUE. Only the key is judged here: a value that can't be used
+/// is a fault of the engine, not of the call.
+fn setting(text: &str) -> Result<Setting, String> {
+    let Some((id, value)) = text.split_once('=') else {
+        return Err("write a dimension, an equals sign and a value, such as base_shim=0.25".to_owned());
+    };
+    let id = id.trim();
+    match Key::from_id(id) {
+        Some(key) => Ok(Setting { key, text: value.trim().to_owned() }),
+        None => Err(format!("no dimension is called ‘{id}’; there are: {}", ids())),
+    }
+}
+
+fn ids() -> String {
+    Key::all().map(Key::id).collect::<Vec<_>>().join(", ")
+}
+
+/// Reads an angle in degrees.
+fn angle(text: &str) -> Result<f64, String> {
+    use crate::quantity::{Kind, Quantity};
+    let quantity =
+        Quantity::parse(Kind::Angle, text).map_err(|error| format!("{error}; {}", error.hint()))?;
+    Ok(quantity.base())
+}
+
+/// The examples and then the keys, each with its name and unit.
+fn keys_help(examples: &str) -> String {
+    let mut text =
+        format!("{examples}\n\nDimensions for --set, in mm, cc or degrees unless a unit is written:\n");
+    for key in Key::all() {
+        text.push_str(&format!("  {:<20}{}, {}\n", key.id(), key.name(), key.kind().base_unit().symbol()));
+    }
+    text.push_str(
+        "\nA value may carry its unit: 86, 8,6 cm, 43 thou, 3 7/16 in, 60.5 cc, 3.7 cu in, 40 deg. Gaskets are given \
+         crushed. Deck readings and pin offset may be negative; a dome is a negative crown volume.",
+    );
+    text
+}

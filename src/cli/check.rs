@@ -1,0 +1,54 @@
+//! `crowndeck check`.
+
+use super::args::CheckArgs;
+use super::failure::Failure;
+use super::input::{Input, load};
+use super::output::print;
+use crate::project::Severity;
+use crate::study::{Answers, Subject};
+
+/// Answers `check`: what is questioned goes to standard output, one line each.
+///
+/// # Errors
+/// When the project can't be read, contradicts itself, or describes an engine
+/// that can't exist; all of it at once.
+pub fn run(args: &CheckArgs) -> Result<(), Failure> {
+    let project = load(&args.project)?;
+    let (mut faults, mut remarks) = (Vec::new(), Vec::new());
+    for finding in project.check() {
+        let list = if finding.severity == Severity::Fault { &mut faults } else { &mut remarks };
+        list.push(format!("{finding}; {}", finding.hint));
+    }
+    let input = Input { title: project.title.clone(), units: project.units, question: project.question() };
+    let answers = Answers::to(&input.question);
+    faults.extend(input.faults(&answers));
+    remarks.extend(questions(&input, &answers));
+    let mut text: String = remarks.iter().map(|line| format!("{line}\n")).collect();
+    if remarks.is_empty() && faults.is_empty() {
+        let cylinders = input.question.cylinders.len();
+        let noun = if cylinders == 1 { "cylinder" } else { "cylinders" };
+        text = format!("Nothing found in {cylinders} {noun}. Then measure again.\n");
+    }
+    print(&text)?;
+    if faults.is_empty() { Ok(()) } else { Err(Failure::Engine(faults)) }
+}
+
+/// Values that look like a slip, and limits that are broken or may be; each
+/// once with all that it is about.
+fn questions(input: &Input, answers: &Answers) -> Vec<String> {
+    let slips = answers.cylinders.iter().enumerate().flat_map(|(i, answer)| {
+        answer.questioned.iter().map(move |q| (Subject::Cylinder(i), q.text.clone()))
+    });
+    let judged = answers
+        .judged()
+        .filter(|judged| judged.verdict.warns())
+        .map(|judged| (judged.subject, judged.sentence(&input.units)));
+    let mut lines: Vec<(Vec<Subject>, String)> = Vec::new();
+    for (subject, text) in slips.chain(judged) {
+        match lines.iter_mut().find(|(_, of)| *of == text) {
+            Some((subjects, _)) => subjects.push(subject),
+            None => lines.push((vec![subject], text)),
+        }
+    }
+    lines.into_iter().map(|(subjects, text)| format!("{}: {text}", input.subjects(&subjects))).collect()
+}

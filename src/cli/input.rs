@@ -1,0 +1,139 @@
+//! The engine that a call is about: a project or the built-in example, with
+//! the values that the call sets.
+
+use super::args::{Setting, SourceArgs};
+use super::failure::{Failure, fault_messages};
+use crate::engine::Key;
+use crate::project::{self, Project};
+use crate::quantity::{Quantity, UnitChoice};
+use crate::study::{Answers, CylinderAnswer, CylinderInput, Question, Solved, Subject};
+use std::path::Path;
+
+/// What a call is about.
+pub struct Input {
+    /// The name of the engine.
+    pub title: String,
+    /// The units to write in.
+    pub units: UnitChoice,
+    /// What is asked.
+    pub question: Question,
+}
+
+impl Input {
+    /// From the source of a call.
+    ///
+    /// # Errors
+    /// When the project can't be read or a value can't be used.
+    pub fn of(source: &SourceArgs) -> Result<Self, Failure> {
+        let project = match &source.project {
+            Some(path) => load(path)?,
+            None => project::example(),
+        };
+        let mut input =
+            Self { title: project.title.clone(), units: project.units, question: project.question() };
+        input.set(&source.settings)?;
+        Ok(input)
+    }
+
+    /// Sets values in all cylinders; the last one of a dimension counts.
+    fn set(&mut self, settings: &[Setting]) -> Result<(), Failure> {
+        let mut wrong = Vec::new();
+        for setting in settings {
+            match value(setting) {
+                Ok(base) => {
+                    for cylinder in &mut self.question.cylinders {
+                        cylinder.dims.set(setting.key, Some(base));
+                    }
+                }
+                Err(message) => wrong.push(message),
+            }
+        }
+        if wrong.is_empty() { Ok(()) } else { Err(Failure::Engine(wrong)) }
+    }
+
+    /// The place of the cylinder with this label.
+    ///
+    /// # Errors
+    /// When there is none.
+    pub fn cylinder(&self, label: &str) -> Result<usize, Failure> {
+        let labels = || self.question.cylinders.iter().map(|c| c.label.as_str());
+        labels().position(|l| l == label).ok_or_else(|| {
+            let all = labels().collect::<Vec<_>>().join(", ");
+            Failure::Call(format!("--cylinder ‘{label}’: there is no such cylinder; there are: {all}"))
+        })
+    }
+
+    /// What figures belong to, in words: "engine", "head R", "cylinders 1, 2".
+    pub fn subjects(&self, subjects: &[Subject]) -> String {
+        let label = |subject: &Subject| match *subject {
+            Subject::Engine => None,
+            Subject::Head(i) => self.question.heads.get(i).map(|h| h.label.as_str()),
+            Subject::Cylinder(i) => self.question.cylinders.get(i).map(|c| c.label.as_str()),
+        };
+        let noun = match subjects.first() {
+            None | Some(Subject::Engine) => return "engine".to_owned(),
+            Some(Subject::Head(_)) => "head",
+            Some(Subject::Cylinder(_)) => "cylinder",
+        };
+        let plural = if subjects.len() > 1 { "s" } else { "" };
+        let labels: Vec<&str> = subjects.iter().filter_map(label).collect();
+        format!("{noun}{plural} {}", labels.join(", "))
+    }
+
+    /// The answers, if every cylinder can exist.
+    ///
+    /// # Errors
+    /// All faults of all cylinders.
+    pub fn answers(&self) -> Result<Answers, Failure> {
+        let answers = Answers::to(&self.question);
+        let faults = self.faults(&answers);
+        if faults.is_empty() { Ok(answers) } else { Err(Failure::Engine(faults)) }
+    }
+
+    /// All faults of all cylinders as messages.
+    pub fn faults(&self, answers: &Answers) -> Vec<String> {
+        let several = self.question.cylinders.len() > 1;
+        let of = |(input, answer): (&CylinderInput, &CylinderAnswer)| match &answer.result {
+            Err(faults) => fault_messages(several.then_some(input.label.as_str()), faults),
+            Ok(_) => Vec::new(),
+        };
+        self.question.cylinders.iter().zip(&answers.cylinders).flat_map(of).collect()
+    }
+}
+
+/// A cylinder of answers that were all possible.
+///
+/// # Errors
+/// When the place is none: the caller has looked it up, so this is not seen.
+pub fn solved(answers: &Answers, index: usize) -> Result<&Solved, Failure> {
+    answers
+        .cylinders
+        .get(index)
+        .and_then(CylinderAnswer::solved)
+        .ok_or_else(|| Failure::engine("the engine has no cylinder; accepted: at least one"))
+}
+
+/// Reads a project.
+///
+/// # Errors
+/// When it can't be read; the message says where and what to do.
+pub fn load(path: &Path) -> Result<Project, Failure> {
+    project::load(path)
+        .map_err(|error| Failure::engine(format!("{}: {error}; {}", path.display(), error.hint())))
+}
+
+/// The value of a setting in its base unit.
+fn value(setting: &Setting) -> Result<f64, String> {
+    let Setting { key, text } = setting;
+    Quantity::parse(key.kind(), text).map(|quantity| quantity.base()).map_err(|error| {
+        let not_finite = text.parse::<f64>().is_ok_and(|number| !number.is_finite());
+        let name = Key::name(*key);
+        if not_finite {
+            format!("{key} ({name}) {text}: it is not a finite number; accepted: a finite number")
+        } else {
+            let kind = key.kind();
+            let accepted = format!("{} in {}", kind.with_article(), kind.units_in_words());
+            format!("{key} ({name}) ‘{text}’: {error}; accepted: {accepted}; {}", error.hint())
+        }
+    })
+}

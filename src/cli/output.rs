@@ -1,0 +1,125 @@
+//! Where answers go: standard output, or a file that is never half written.
+
+use super::failure::Failure;
+use std::io::{self, Write as _};
+use std::path::Path;
+
+/// Writes a whole answer to standard output. A reader that has seen enough
+/// and closed the pipe is no failure.
+///
+/// # Errors
+/// When the system refuses.
+pub fn print(text: &str) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            Err(Failure::engine(format!("the answer can't be written to standard output: {error}")))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Writes a file whole or not at all: a temporary file beside it, flushed to
+/// the disk, then renamed over it.
+///
+/// # Errors
+/// When the system refuses; what was there before is then untouched.
+pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    replace(path, bytes).map_err(|error| {
+        Failure::engine(format!(
+            "{}: can't be written: {error}; nothing was changed there; name a file in a folder that can be written",
+            path.display()
+        ))
+    })
+}
+
+fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    let permissions = {
+        use std::os::unix::fs::PermissionsExt as _;
+        // As any program creates a file: what the umask leaves of this.
+        std::fs::Permissions::from_mode(0o666)
+    };
+    #[cfg(unix)]
+    builder.permissions(permissions);
+    let mut file = builder.tempfile_in(folder)?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    file.persist(path)?;
+    Ok(())
+}
+
+/// A plain text table: columns aligned, two spaces between them, the first
+/// column to the left and the others as said.
+pub struct Table {
+    right: Vec<bool>,
+    rows: Vec<Vec<String>>,
+}
+
+impl Table {
+    /// With its headings; a heading that starts with ">" stands over a column
+    /// that is aligned to the right.
+    pub fn new<'a>(headings: impl IntoIterator<Item = &'a str>) -> Self {
+        let headings: Vec<&str> = headings.into_iter().collect();
+        let right = headings.iter().map(|h| h.starts_with('>')).collect();
+        let row = headings.iter().map(|h| h.trim_start_matches('>').to_owned()).collect();
+        Self { right, rows: vec![row] }
+    }
+
+    /// One more row.
+    pub fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+        self.rows.push(cells.into_iter().collect());
+    }
+
+    /// The text, one line a row, no trailing spaces.
+    pub fn text(&self) -> String {
+        let width = |column: usize| {
+            self.rows.iter().filter_map(|r| r.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
+        };
+        let widths: Vec<usize> = (0..self.right.len()).map(width).collect();
+        let mut text = String::new();
+        for row in &self.rows {
+            let mut line = String::new();
+            for ((cell, &width), &right) in row.iter().zip(&widths).zip(&self.right) {
+                let pad = " ".repeat(width.saturating_sub(cell.chars().count()));
+                let (before, after) = if right { (pad.as_str(), "") } else { ("", pad.as_str()) };
+                line.push_str(&format!("{before}{cell}{after}  "));
+            }
+            text.push_str(line.trim_end());
+            text.push('\n');
+        }
+        text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_stand_under_their_headings() {
+        let mut table = Table::new(["Dimension", ">Now"]);
+        table.row(["Bore".to_owned(), "86.00 mm".to_owned()]);
+        table.row(["Opening α".to_owned(), "5.0°".to_owned()]);
+        assert_eq!(table.text(), "Dimension       Now\nBore       86.00 mm\nOpening α      5.0°\n");
+    }
+
+    #[test]
+    fn a_file_is_replaced_whole_or_left_alone() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("curves.csv");
+        write_file(&path, b"one").expect("written");
+        write_file(&path, b"two").expect("replaced");
+        assert_eq!(std::fs::read(&path).expect("there"), b"two");
+        let missing = folder.path().join("nowhere").join("curves.csv");
+        let failure = write_file(&missing, b"x").expect_err("no such folder");
+        assert_eq!(failure.exit_code(), 1);
+        assert!(failure.messages()[0].contains("nowhere"));
+        assert_eq!(std::fs::read_dir(folder.path()).expect("listed").count(), 1, "no temporary file stays");
+    }
+}
