@@ -219,7 +219,9 @@ pub fn parts(input: &PartsInput, crank_rad: f64) -> Parts {
     }
     pieces.push(piston::piston(&sizes, &input.crown));
     pieces.push(piston::rings(&sizes));
-    pieces.extend(case::under_barrel(&sizes));
+    if input.construction != Construction::Block {
+        pieces.extend(case::under_barrel(&sizes));
+    }
     pieces.extend(head::gasket(&sizes));
 
     let fixed = pieces.iter().filter(|piece| piece.moves == Moves::Fixed);

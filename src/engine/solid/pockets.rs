@@ -5,15 +5,16 @@
 //! above). By how much depends on x alone, so its volume is
 //! ∫ lowering(x)·2√(q² − (x − c)²) dx over the plan of radius q round x = c.
 //! On flat and hollow crowns the floor runs parallel to the crown: the
-//! lowering t is constant and the volume is πq²·t. On a spherical dome the
-//! floor is straight in the section: t deep at its inner side and running out
-//! at its outer side, as a cutter on the valve's axis leaves it. The lowering
-//! is then the dome over its chord, V₀, plus a triangle whose mean over the
-//! plan is t/2, so the volume is V₀ + πq²·t/2.
+//! lowering t is constant and the volume is πq²·t. On a dome the floor is
+//! straight in the section: t deep at its inner side and running out at its
+//! outer side, as a cutter on the valve's axis leaves it. The lowering is then
+//! the dome over its chord, V₀, plus a triangle whose mean over the plan is
+//! t/2, so the volume is V₀ + πq²·t/2.
 
 use super::CrownKind;
 use super::profile::{Profile, Stretch};
-use crate::engine::num::{PI, sin_cos};
+use crate::engine::num::{PI, asin, sin_cos};
+use kurbo::Point;
 
 /// Plan of a pocket on a flat or hollow crown: distance from the axis and
 /// radius as fractions of the bore (common practice, from memory).
@@ -55,7 +56,9 @@ impl Pockets {
         }
         let each = volume / 2.0;
         let domed = match *kind {
-            CrownKind::Dome { base } if bare.top() > 0.0 => Some(base * bore / 2.0),
+            CrownKind::Dome { base } | CrownKind::FlatDome { base, .. } if bare.top() > 0.0 => {
+                Some(base * bore / 2.0)
+            }
             _ => None,
         };
         if let Some(base) = domed {
@@ -121,15 +124,43 @@ impl Pockets {
 }
 
 /// Volume between the profile and its chord over the plan of `radius` round
-/// x = `centre`: with x = c + q·sin φ it is ∫ 2q²·(y − chord)·cos²φ dφ.
+/// x = `centre`: ∫ 2·(y − chord)·√(q² − (x − c)²) dx.
 fn over_chord(profile: &Profile, centre: f64, radius: f64) -> f64 {
-    let (inner, outer) = (profile.y(centre - radius), profile.y(centre + radius));
+    let (from, to) = (centre - radius, centre + radius);
+    let (inner, outer) = (profile.y(from), profile.y(to));
+    let lift = |x: f64, y: f64| y - inner - (outer - inner) * (x - from) / (2.0 * radius);
+    let over = profile.between(from, to);
+    if over.stretches().iter().all(|s| s.curvature() == 0.0) {
+        let under = |s: &Stretch| {
+            let place = |p: Point| ((p.x - centre) / radius, lift(p.x, p.y));
+            under_line(place(s.start()), place(s.end()))
+        };
+        return 2.0 * radius * radius * over.stretches().iter().map(under).sum::<f64>();
+    }
+    // One arc over the whole plan: with x = c + q·sin φ the integrand is
+    // 2q²·lift·cos²φ.
     let sum: f64 = (0..SAMPLES)
         .map(|i| {
             let (sin, cos) = sin_cos(PI * ((f64::from(i) + 0.5) / f64::from(SAMPLES) - 0.5));
-            let chord = inner + (outer - inner) * (1.0 + sin) / 2.0;
-            (profile.y(centre + radius * sin) - chord) * cos * cos
+            let x = centre + radius * sin;
+            lift(x, profile.y(x)) * cos * cos
         })
         .sum();
     2.0 * radius * radius * sum * PI / f64::from(SAMPLES)
+}
+
+/// ∫ l(u)·√(1 − u²) du of a straight line l from (u₀, l₀) to (u₁, l₁), from
+/// ∫√(1 − u²)du = (u√(1 − u²) + asin u)/2 and
+/// ∫u√(1 − u²)du = −(1 − u²)^(3/2)/3.
+fn under_line((u0, l0): (f64, f64), (u1, l1): (f64, f64)) -> f64 {
+    if u1 <= u0 {
+        return 0.0;
+    }
+    let slope = (l1 - l0) / (u1 - u0);
+    let whole = |u: f64| {
+        let root = f64::sqrt((1.0 - u * u).max(0.0));
+        let level = (u * root + asin(u.clamp(-1.0, 1.0))) / 2.0;
+        (l0 - slope * u0) * level - slope * root * root * root / 3.0
+    };
+    whole(u1) - whole(u0)
 }
