@@ -623,3 +623,37 @@ fn a_project_that_cannot_be_read_says_where() {
         assert!(message.contains("damaged.ron") && message.contains("line 13"), "{command}: {message}");
     }
 }
+
+#[test]
+fn check_tells_slips_as_they_were_typed_and_faults_all_at_once() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("engine.ron");
+    let path = file.to_str().expect("a path");
+    let manifest = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let twin = std::fs::read_to_string(manifest.join(demo("tarnbeck-ft62"))).expect("a demo");
+    let edited = |from: &str, to: &str| {
+        assert!(twin.contains(from), "the demo has {from}");
+        std::fs::write(&file, twin.replace(from, to)).expect("written");
+    };
+    edited("\"0.8 mm\"", "\"0.014 mm\"");
+    let text = answer(&["check", path]);
+    assert!(
+        text.lines()
+            .any(|l| l == "cylinders 1, 2: Head gasket 0.014 mm: thinner than foil. Did you mean 0.014 in?"),
+        "{text}"
+    );
+    edited("\"62 mm\"", "\"262 mm\"");
+    let output = crowndeck(&["check", path]);
+    let message = err(&output);
+    assert_eq!((output.status.code(), message.lines().count()), (Some(1), 2), "{message}");
+    assert!(
+        message
+            .lines()
+            .all(|l| l.starts_with("cylinder ") && l.contains("rod_length") && l.contains("accepted")),
+        "{message}"
+    );
+    edited("head: \"L\"", "head: \"X\"");
+    let output = crowndeck(&["check", path]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(err(&output).contains("‘X’, which does not exist; name one of: L, R"), "{}", err(&output));
+}

@@ -4,7 +4,9 @@ use super::args::CheckArgs;
 use super::failure::Failure;
 use super::input::{Input, load};
 use super::output::print;
-use crate::project::Severity;
+use crate::engine::Key;
+use crate::project::Project;
+use crate::study::plausible::question;
 use crate::study::{Answers, Subject};
 
 /// Answers `check`: what is questioned goes to standard output, one line each.
@@ -13,16 +15,13 @@ use crate::study::{Answers, Subject};
 /// When the project can't be read, contradicts itself, or describes an engine
 /// that can't exist; all of it at once.
 pub fn run(args: &CheckArgs) -> Result<(), Failure> {
+    // What contradicts itself was refused there; what is left are remarks.
     let project = load(&args.project)?;
-    let (mut faults, mut remarks) = (Vec::new(), Vec::new());
-    for finding in project.check() {
-        let list = if finding.severity == Severity::Fault { &mut faults } else { &mut remarks };
-        list.push(format!("{finding}; {}", finding.hint));
-    }
+    let mut remarks: Vec<String> = project.check().iter().map(|f| format!("{f}; {}", f.hint)).collect();
     let input = Input { title: project.title.clone(), units: project.units, question: project.question() };
     let answers = Answers::to(&input.question);
-    faults.extend(input.faults(&answers));
-    remarks.extend(questions(&input, &answers));
+    let faults = input.faults(&answers);
+    remarks.extend(questions(&project, &input, &answers));
     let mut text: String = remarks.iter().map(|line| format!("{line}\n")).collect();
     if remarks.is_empty() && faults.is_empty() {
         let cylinders = input.question.cylinders.len();
@@ -33,11 +32,14 @@ pub fn run(args: &CheckArgs) -> Result<(), Failure> {
     if faults.is_empty() { Ok(()) } else { Err(Failure::Engine(faults)) }
 }
 
-/// Values that look like a slip, and limits that are broken or may be; each
-/// once with all that it is about.
-fn questions(input: &Input, answers: &Answers) -> Vec<String> {
-    let slips = answers.cylinders.iter().enumerate().flat_map(|(i, answer)| {
-        answer.questioned.iter().map(move |q| (Subject::Cylinder(i), q.text.clone()))
+/// Values as typed that look like a slip, and limits that are broken or may
+/// be; each once with all that it is about.
+fn questions(project: &Project, input: &Input, answers: &Answers) -> Vec<String> {
+    let slips = (0..project.engine.cylinders.len()).flat_map(|cylinder| {
+        Key::all().filter_map(move |key| {
+            let (entry, _) = project.engine.entry(cylinder, key)?;
+            Some((Subject::Cylinder(cylinder), question(key, &entry.value)?.text))
+        })
     });
     let judged = answers
         .judged()

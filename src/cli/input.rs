@@ -4,7 +4,7 @@
 use super::args::{Setting, SourceArgs};
 use super::failure::{Failure, fault_messages};
 use crate::engine::Key;
-use crate::project::{self, Project};
+use crate::project::{self, LoadError, Project};
 use crate::quantity::{Quantity, UnitChoice};
 use crate::study::{Answers, CylinderAnswer, CylinderInput, Question, Solved, Subject};
 use std::path::Path;
@@ -116,10 +116,17 @@ pub fn solved(answers: &Answers, index: usize) -> Result<&Solved, Failure> {
 /// Reads a project.
 ///
 /// # Errors
-/// When it can't be read; the message says where and what to do.
+/// When it can't be read: each message says where and what to do.
 pub fn load(path: &Path) -> Result<Project, Failure> {
-    project::load(path)
-        .map_err(|error| Failure::engine(format!("{}: {error}; {}", path.display(), error.hint())))
+    let file = path.display();
+    project::load(path).map_err(|error| match &error {
+        LoadError::Content(findings) => {
+            Failure::Engine(findings.iter().map(|f| format!("{file}: {f}; {}", f.hint)).collect())
+        }
+        // It names the file itself.
+        LoadError::Io { .. } => Failure::engine(format!("{error}; {}", error.hint())),
+        _ => Failure::engine(format!("{file}: {error}; {}", error.hint())),
+    })
 }
 
 /// The value of a setting in its base unit.
