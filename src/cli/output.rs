@@ -1,6 +1,7 @@
 //! Where answers go: standard output, or a file that is never half written.
 
 use super::failure::Failure;
+use crate::project;
 use std::io::{self, Write as _};
 use std::path::Path;
 
@@ -19,39 +20,17 @@ pub fn print(text: &str) -> Result<(), Failure> {
     }
 }
 
-/// Writes a file whole or not at all: a temporary file beside it, flushed to
-/// the disk, then renamed over it.
+/// Writes a file whole or not at all, as a project is saved.
 ///
 /// # Errors
 /// When the system refuses; what was there before is then untouched.
 pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    replace(path, bytes).map_err(|error| {
+    project::replace(path, |file| file.write_all(bytes)).map_err(|error| {
         Failure::engine(format!(
-            "{}: can't be written: {error}; nothing was changed there; name a file in a folder that can be written",
+            "{} was not written: {error}; nothing was changed there; name a file in a folder that can be written",
             path.display()
         ))
     })
-}
-
-fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let mut builder = tempfile::Builder::new();
-    #[cfg(unix)]
-    let permissions = {
-        use std::os::unix::fs::PermissionsExt as _;
-        // As any program creates a file: what the umask leaves of this.
-        std::fs::Permissions::from_mode(0o666)
-    };
-    #[cfg(unix)]
-    builder.permissions(permissions);
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    file.persist(path)?;
-    Ok(())
 }
 
 /// A plain text table: columns aligned, two spaces between them, the first

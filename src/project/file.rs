@@ -74,13 +74,21 @@ pub fn recovery_path(path: &Path) -> PathBuf {
 }
 
 /// Replaces a file by what `write` writes, or leaves it alone.
-fn replace(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
+///
+/// # Errors
+/// When the system refuses, or where something stands that is no file, such
+/// as a folder or a device.
+pub fn replace(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
     // Through a link the file behind it is replaced, not the link.
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.into());
     let folder = match target.parent() {
         Some(folder) if folder != Path::new("") => folder,
         _ => Path::new("."),
     };
+    let before = fs::metadata(&target).ok();
+    if before.as_ref().is_some_and(|before| !before.is_file()) {
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, "it is not an ordinary file"));
+    }
     let mut builder = tempfile::Builder::new();
     builder.prefix(".crowndeck-").suffix(".tmp");
     // Temporary files are private by default; a project is an ordinary file,
@@ -88,7 +96,7 @@ fn replace(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) ->
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
     let mut temporary = builder.tempfile_in(folder)?;
-    if let Ok(before) = fs::metadata(&target) {
+    if let Some(before) = before {
         temporary.as_file().set_permissions(before.permissions())?;
     }
     write(temporary.as_file_mut())?;
@@ -131,6 +139,20 @@ mod tests {
         assert_eq!(full.unwrap_err().kind(), io::ErrorKind::StorageFull);
         assert_eq!(fs::read_to_string(&path).unwrap(), "old");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn only_an_ordinary_file_is_replaced() {
+        let folder = tempfile::tempdir().unwrap();
+        let error = replace(folder.path(), |file| file.write_all(b"x")).unwrap_err();
+        assert_eq!(error.to_string(), "it is not an ordinary file");
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::FileTypeExt as _;
+            let null = Path::new("/dev/null");
+            assert!(replace(null, |file| file.write_all(b"x")).is_err());
+            assert!(fs::metadata(null).unwrap().file_type().is_char_device());
+        }
     }
 
     #[test]

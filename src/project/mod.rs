@@ -24,7 +24,7 @@ pub use check::{Finding, Severity};
 pub use demo::{Demo, demo, demos, example};
 pub use dimensions::{Dimensions, Entry, Origin};
 pub use edit::{Edit, EditError, Scope, TextField};
-pub use file::{SaveError, load, recovery_path, save};
+pub use file::{SaveError, load, recovery_path, replace, save};
 pub use format::Format;
 pub use history::{Gesture, History};
 pub use text::LoadError;
