@@ -4,7 +4,7 @@
 //! output draws it alike: one of them can only clip to rectangles.
 
 use crate::engine::num::{self, PI};
-use kurbo::{BezPath, Line, PathEl, Point, Rect, Shape as _, Vec2};
+use kurbo::{BezPath, Line, PathEl, Point, Rect, Vec2};
 
 /// A closed outline as a row of corners, without the first one repeated.
 pub type Ring = Vec<Point>;
@@ -129,9 +129,13 @@ impl Convex {
             return path.clone();
         }
         let mut pen: Option<Point> = None;
-        for ring in lines_of(path, tolerance) {
+        let around = self.bounds();
+        for ring in lines_of(&straight_outside(path, around), tolerance) {
             for (a, b) in ring.iter().zip(ring.iter().skip(1)) {
                 let line = Line::new(*a, *b);
+                if meet(Rect::from_points(*a, *b), around).is_none() {
+                    continue;
+                }
                 let Some((enter, leave)) = self.inside(line) else {
                     continue;
                 };
@@ -166,16 +170,17 @@ impl Convex {
         if path.is_empty() || meet(frame, self.bounds()).is_none() {
             return Vec::new();
         }
-        let whole = self.holds(frame);
-        let mut rings = rings_of(path, tolerance);
-        if !whole {
-            // The rectangle around the outline first: it is four cuts and
-            // leaves few corners for the many edges of a circle.
-            let around = Self::rect(self.bounds());
-            for ring in &mut rings {
-                around.cut(ring);
-                self.cut(ring);
-            }
+        if self.holds(frame) {
+            return rings_of(path, tolerance);
+        }
+        // The rectangle around the outline first: it is four cuts and leaves
+        // few corners for the many edges of a circle.
+        let window = self.bounds();
+        let around = Self::rect(window);
+        let mut rings = rings_of(&straight_outside(path, window), tolerance);
+        for ring in &mut rings {
+            around.cut(ring);
+            self.cut(ring);
         }
         rings.retain(|ring| ring.len() > 2);
         rings
@@ -214,6 +219,27 @@ impl Convex {
 fn meet(a: Rect, b: Rect) -> Option<Rect> {
     let r = Rect::new(a.x0.max(b.x0), a.y0.max(b.y0), a.x1.min(b.x1), a.y1.min(b.y1));
     (r.x0 <= r.x1 && r.y0 <= r.y1).then_some(r)
+}
+
+/// The path with every curve that stays outside the window made straight:
+/// curve and chord both lie in the box of the curve's control points, so
+/// nothing changes inside the window, and nothing outside needs flattening.
+fn straight_outside(path: &BezPath, window: Rect) -> BezPath {
+    let mut at = Point::ZERO;
+    let elements = path.elements().iter().map(|&el| {
+        let hull = match el {
+            PathEl::QuadTo(a, b) => Some(Rect::from_points(at, a).union_pt(b)),
+            PathEl::CurveTo(a, b, c) => Some(Rect::from_points(at, a).union_pt(b).union_pt(c)),
+            _ => None,
+        };
+        // A closing line leads back to a start that only a move can leave.
+        at = el.end_point().unwrap_or(at);
+        match hull {
+            Some(hull) if meet(hull, window).is_none() => PathEl::LineTo(at),
+            _ => el,
+        }
+    });
+    elements.collect()
 }
 
 /// The smallest upright rectangle around points.
@@ -293,7 +319,7 @@ fn signed_area(rings: &[Ring]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use kurbo::Circle;
+    use kurbo::{Circle, Shape as _};
 
     fn square(x0: f64, y0: f64, x1: f64, y1: f64) -> BezPath {
         Rect::new(x0, y0, x1, y1).to_path(0.1)

@@ -6,7 +6,7 @@
 //! bottom or from the right of the sheet. Where there is no room, arrows stand
 //! outside and the value beyond them.
 
-use super::label::{Labels, Pose};
+use super::label::{Labels, Pose, Word};
 use super::list::{Anchor, Dash, DisplayList, Ink, Shape};
 use super::pens::{Letters, Pens};
 use crate::engine::num;
@@ -118,13 +118,14 @@ impl Drafter<'_> {
     }
 
     /// A row of dimensions on one line, each beginning where the one before
-    /// ends. A projection line that two of them share is drawn once; an arrow
+    /// ends or beyond it. A projection line that two of them share is drawn once; an arrow
     /// that has no room stands outside unless the neighbour's arrow already
     /// shows the end.
     pub fn chain(&self, list: &mut DisplayList, labels: &mut Labels, rail: Rail, dims: &[Dimension]) {
         let mut last: Option<Point> = None;
         for dim in dims {
-            if last.is_none_or(|p| rail.reach(p) != rail.reach(dim.from)) {
+            let apart = |p: Point| (rail.reach(p) - rail.reach(dim.from)).abs() > self.pens.least_gap;
+            if last.is_none_or(apart) {
                 self.projection(list, labels, dim.from, rail, shared_ink(dim.ink));
             }
             self.projection(list, labels, dim.to, rail, shared_ink(dim.ink));
@@ -138,11 +139,14 @@ impl Drafter<'_> {
             self.between(list, rail, dim, (!before, !after));
         }
         // Values last, once all lines are known; the tightest first.
-        let mut order: Vec<&Dimension> = dims.iter().collect();
-        order.sort_by(|a, b| span(rail, a).total_cmp(&span(rail, b)));
-        for dim in order {
-            let poses = self.poses(rail, dim, self.pens.dimension);
-            labels.place(&dim.text, self.pens.dimension, value_ink(dim.ink), poses);
+        let mut order: Vec<(usize, &Dimension)> = dims.iter().enumerate().collect();
+        order.sort_by(|(_, a), (_, b)| span(rail, a).total_cmp(&span(rail, b)));
+        for (i, dim) in order {
+            let letters = self.pens.dimension;
+            let poses = self.poses(rail, dim, letters, (i == 0, i + 1 == dims.len()));
+            if let Some(pose) = labels.place(&dim.text, letters, value_ink(dim.ink), poses) {
+                self.underline(list, rail, dim, pose);
+            }
         }
     }
 
@@ -170,23 +174,47 @@ impl Drafter<'_> {
         }
     }
 
-    /// Where the value may stand: over the middle of its line, over the line
-    /// beside the middle, under it, beyond either end.
+    /// Where the value may stand over its own line.
     #[must_use]
-    pub fn poses(&self, rail: Rail, dim: &Dimension, letters: Letters) -> Vec<Pose> {
-        let deg = reading_deg(rail.along);
-        let (run, up) = writing(deg);
+    pub fn poses_over(&self, rail: Rail, dim: &Dimension, letters: Letters) -> Vec<Pose> {
+        let mut poses = self.poses(rail, dim, letters, (false, false));
+        poses.retain(|pose| pose.anchor == Anchor::Middle);
+        poses.truncate(5);
+        poses
+    }
+
+    /// Draws the dimension line on under a value that stands beyond its end.
+    pub fn underline(&self, list: &mut DisplayList, rail: Rail, dim: &Dimension, pose: Pose) {
+        let (run, _) = writing(pose.turn_deg);
+        let far = match pose.anchor {
+            Anchor::Left => pose.at + run * self.pens.dimension.width(&dim.text),
+            Anchor::Right => pose.at - run * self.pens.dimension.width(&dim.text),
+            Anchor::Middle => return,
+        };
+        let (a, b) = (rail.foot(dim.from), rail.foot(dim.to));
+        let near = if (far - a).hypot2() < (far - b).hypot2() { a } else { b };
+        self.line(list, near, rail.foot(far), dim.ink);
+    }
+
+    /// Where the value may stand: over its line, in the middle or beside it;
+    /// under it; beyond those ends that are `open` because no other dimension
+    /// follows there; at last over the line but clear of the projection lines.
+    #[must_use]
+    pub fn poses(&self, rail: Rail, dim: &Dimension, letters: Letters, open: (bool, bool)) -> Vec<Pose> {
+        let turn_deg = reading_deg(rail.along);
+        let (run, up) = writing(turn_deg);
         let (mut a, mut b) = (rail.foot(dim.from), rail.foot(dim.to));
+        let (mut open_a, mut open_b) = open;
         if run.dot(b - a) < 0.0 {
             std::mem::swap(&mut a, &mut b);
+            std::mem::swap(&mut open_a, &mut open_b);
         }
         let over = up * self.pens.breath;
         let under = up * -(self.pens.breath + letters.capitals());
-        let width = letters.width(&dim.text);
         let length = (b - a).hypot();
         let mut poses = Vec::new();
-        let mut put = |at: Point, anchor: Anchor| poses.push(Pose { at, anchor, turn_deg: deg });
-        let room = length - width - 2.0 * self.pens.breath;
+        let mut put = |at: Point, anchor: Anchor| poses.push(Pose { at, anchor, turn_deg });
+        let room = length - letters.width(&dim.text) - 2.0 * self.pens.breath;
         if room > 0.0 {
             for side in [over, under] {
                 for shift in [0.0, -0.25, 0.25, -0.5, 0.5] {
@@ -199,33 +227,43 @@ impl Drafter<'_> {
         for i in 0..24 {
             let step = run * (beyond + f64::from(i) * letters.size * 0.5);
             for side in [over, under] {
-                put(b + step + side, Anchor::Left);
-                put(a - step + side, Anchor::Right);
+                if open_b {
+                    put(b + step + side, Anchor::Left);
+                }
+                if open_a {
+                    put(a - step + side, Anchor::Right);
+                }
+            }
+        }
+        for i in 1..6 {
+            let side = up * (f64::from(i) * (self.pens.overshoot + self.pens.breath));
+            for shift in [0.0, -0.5, 0.5, -1.0, 1.0] {
+                put(a.midpoint(b) + run * (shift * letters.size) + side, Anchor::Middle);
             }
         }
         poses
     }
 
-    /// A note with a line to the place that it speaks of. The text begins or
-    /// ends at one of `ends`, whichever is free first.
+    /// A note with a line to the place that it speaks of. It begins or ends
+    /// at one of `ends`, whichever is free first.
     pub fn leader(
         &self,
         list: &mut DisplayList,
         labels: &mut Labels,
         target: Point,
-        text: &str,
+        note: &[Word<'_>],
         ink: Ink,
         ends: impl IntoIterator<Item = Point>,
     ) -> Option<Pose> {
-        let letters = self.pens.dimension;
+        let capitals = self.pens.dimension.capitals();
         let breath = self.pens.breath;
         let poses = ends.into_iter().map(|end| {
-            let at = Point::new(end.x, end.y + letters.capitals() / 2.0);
+            let at = Point::new(end.x, end.y + capitals / 2.0);
             if end.x < target.x { Pose::until(at) } else { Pose::from(at) }
         });
-        let pose = labels.place(text, letters, value_ink(ink), poses)?;
+        let pose = labels.place_row(note, poses)?;
         let side = if pose.anchor == Anchor::Right { breath } else { -breath };
-        let end = Point::new(pose.at.x + side, pose.at.y - letters.capitals() / 2.0);
+        let end = Point::new(pose.at.x + side, pose.at.y - capitals / 2.0);
         labels.avoid(Line::new(target, end));
         self.line(list, target, end, ink);
         Some(pose)
@@ -246,7 +284,7 @@ pub fn line_path(a: Point, b: Point) -> BezPath {
 }
 
 /// Values are main text, lines second text; what is marked stays marked.
-fn value_ink(ink: Ink) -> Ink {
+pub(super) fn value_ink(ink: Ink) -> Ink {
     if ink == Ink::Second { Ink::Edge } else { ink }
 }
 
@@ -324,12 +362,28 @@ mod tests {
             &mut list,
             &mut labels,
             rail,
-            &[dim(0.0, -37.0), dim(-37.0, -167.0), dim(-167.0, -201.5)],
+            &[dim(0.0, -74.0), dim(-74.0, -167.0), dim(-167.0, -241.5)],
         );
         let lines = list.shapes.iter().filter(|shape| matches!(shape, Shape::Stroke { .. })).count();
         assert_eq!(lines, 4 + 3, "four projection lines and three dimension lines");
         assert_eq!(arrow_tips(&list).len(), 6);
         assert_eq!(labels.placed().len(), 3);
+    }
+
+    #[test]
+    fn a_value_without_room_in_a_chain_never_stands_over_its_neighbour() {
+        let rail = Rail { through: Point::new(0.0, 100.0), along: Vec2::new(1.0, 0.0) };
+        let dim = |x0: f64, x1: f64, text: &str| Dimension {
+            from: Point::new(x0, 0.0),
+            to: Point::new(x1, 0.0),
+            text: text.to_owned(),
+            ink: Ink::Second,
+        };
+        let (mut list, mut labels) = (DisplayList::default(), Labels::default());
+        let dims = [dim(0.0, 100.0, "97.10"), dim(100.0, 136.0, "(36.00)"), dim(136.0, 240.0, "88.60")];
+        Drafter { pens: &Pens::SCREEN }.chain(&mut list, &mut labels, rail, &dims);
+        let tight = labels.placed().iter().find(|placed| placed.text == "(36.00)").unwrap();
+        assert!((tight.outline.bounds().center().x - 118.0).abs() < 15.0, "{tight:?}");
     }
 
     #[test]
@@ -352,11 +406,12 @@ mod tests {
     fn a_note_ends_beside_its_line() {
         let (mut list, mut labels) = (DisplayList::default(), Labels::default());
         let drafter = Drafter { pens: &Pens::SCREEN };
+        let note = [Word { text: "shim 0.25", letters: Pens::SCREEN.dimension, ink: Ink::Accent }];
         let pose = drafter.leader(
             &mut list,
             &mut labels,
             Point::ZERO,
-            "shim 0.25",
+            &note,
             Ink::Accent,
             [Point::new(-40.0, 20.0)],
         );

@@ -33,7 +33,7 @@ pub fn hatch(rings: &[Ring], lining: Lining, anchor: Point) -> Vec<Line> {
     let first = (low / pitch).ceil();
     let count = (high / pitch).floor() - first + 1.0;
     // Written so that NaN fails too.
-    if !(pitch > 0.0 && count >= 1.0 && count <= MOST_LINES) {
+    if !(pitch > 0.0 && (1.0..=MOST_LINES).contains(&count)) {
         return Vec::new();
     }
     let mut rows: Vec<Vec<f64>> = vec![Vec::new(); count as usize];

@@ -7,11 +7,14 @@ use super::clip::Convex;
 use super::lettering::{CAPITAL_HEIGHT, DESCENT};
 use super::list::{Anchor, DisplayList, Ink, Shape};
 use super::pens::Letters;
-use kurbo::{Line, Point};
+use kurbo::{Line, Point, Rect};
 
 /// How far letters such as b and d reach above the baseline, as a part of the
 /// font size.
 const ASCENT: f64 = CAPITAL_HEIGHT + 0.05;
+
+/// Space between words of a row, as a part of the font size.
+const WORD_SPACE: f64 = 0.4;
 
 /// Where a text stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,7 +50,10 @@ impl Pose {
 /// The outline of a text: from under its descenders to over its ascenders.
 #[must_use]
 pub fn outline(text: &str, letters: Letters, pose: Pose) -> Convex {
-    let width = letters.width(text);
+    outline_of(letters.width(text), letters, pose)
+}
+
+fn outline_of(width: f64, letters: Letters, pose: Pose) -> Convex {
     let left = match pose.anchor {
         Anchor::Left => 0.0,
         Anchor::Middle => -width / 2.0,
@@ -55,6 +61,60 @@ pub fn outline(text: &str, letters: Letters, pose: Pose) -> Convex {
     };
     let (down, height) = (DESCENT * letters.size, (ASCENT + DESCENT) * letters.size);
     Convex::turned_rect(pose.at, pose.turn_deg, left, down, width, height)
+}
+
+/// A word of a row.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Word<'a> {
+    /// What it says.
+    pub text: &'a str,
+    /// Its lettering.
+    pub letters: Letters,
+    /// Its colour role.
+    pub ink: Ink,
+}
+
+/// A row of words with its measures, taken once for all places that are
+/// tried.
+struct Row<'a> {
+    words: &'a [Word<'a>],
+    /// How far each word is in from the left end, and how wide it is.
+    spans: Vec<(f64, f64)>,
+    width: f64,
+}
+
+impl<'a> Row<'a> {
+    fn new(words: &'a [Word<'a>]) -> Self {
+        let mut width = 0.0;
+        let mut spans = Vec::with_capacity(words.len());
+        for (i, word) in words.iter().enumerate() {
+            if i > 0 {
+                width += WORD_SPACE * word.letters.size;
+            }
+            let own = word.letters.width(word.text);
+            spans.push((width, own));
+            width += own;
+        }
+        Self { words, spans, width }
+    }
+
+    /// Each word with its own place and outline.
+    fn at(&self, pose: Pose) -> impl Iterator<Item = (&Word<'a>, Pose, Convex)> {
+        let left = match pose.anchor {
+            Anchor::Left => 0.0,
+            Anchor::Middle => -self.width / 2.0,
+            Anchor::Right => -self.width,
+        };
+        let (run, _) = super::dim::writing(pose.turn_deg);
+        let single = self.words.len() == 1;
+        self.words.iter().zip(&self.spans).map(move |(word, &(start, width))| {
+            let at = pose.at + run * (left + start);
+            // A single word keeps its anchor, so that an output whose letters
+            // differ a little still centres it.
+            let own = if single { pose } else { Pose { at, anchor: Anchor::Left, ..pose } };
+            (word, own, outline_of(width, word.letters, own))
+        })
+    }
 }
 
 /// A text that has found its place.
@@ -69,6 +129,8 @@ pub struct Placed {
 /// What lies on the drawing already, and the texts placed so far.
 #[derive(Clone, Debug, Default)]
 pub struct Labels {
+    /// Texts stay inside.
+    within: Option<Rect>,
     placed: Vec<Placed>,
     shapes: Vec<Shape>,
     taken: Vec<Convex>,
@@ -77,6 +139,12 @@ pub struct Labels {
 }
 
 impl Labels {
+    /// Labels that stay inside a frame.
+    #[must_use]
+    pub fn within(frame: Rect) -> Self {
+        Self { within: Some(frame), ..Self::default() }
+    }
+
     /// No text may stand here.
     pub fn keep_clear(&mut self, outline: Convex) {
         self.taken.push(outline);
@@ -98,10 +166,15 @@ impl Labels {
         ink: Ink,
         poses: impl IntoIterator<Item = Pose>,
     ) -> Option<Pose> {
-        let pose = self.find(text, letters, poses);
+        self.place_row(&[Word { text, letters, ink }], poses)
+    }
+
+    /// Like [`Self::place`], for words of different lettering in one line.
+    pub fn place_row(&mut self, row: &[Word<'_>], poses: impl IntoIterator<Item = Pose>) -> Option<Pose> {
+        let pose = self.find(row, poses, true);
         match pose {
-            Some(pose) => self.put(text, letters, ink, pose),
-            None => self.left_out.push(text.to_owned()),
+            Some(pose) => self.put(row, pose),
+            None => self.left_out.extend(row.iter().map(|word| word.text.to_owned())),
         }
         pose
     }
@@ -115,23 +188,52 @@ impl Labels {
         ink: Ink,
         poses: impl IntoIterator<Item = Pose>,
     ) -> Option<Pose> {
-        let pose = self.find(text, letters, poses)?;
-        self.put(text, letters, ink, pose);
+        let row = [Word { text, letters, ink }];
+        let pose = self.find(&row, poses, true)?;
+        self.put(&row, pose);
         Some(pose)
     }
 
-    fn find(&self, text: &str, letters: Letters, poses: impl IntoIterator<Item = Pose>) -> Option<Pose> {
+    /// Like [`Self::place_if_free`], but rather missing than across a line.
+    pub fn place_off_lines(
+        &mut self,
+        text: &str,
+        letters: Letters,
+        ink: Ink,
+        poses: impl IntoIterator<Item = Pose>,
+    ) -> Option<Pose> {
+        let row = [Word { text, letters, ink }];
+        let pose = self.find(&row, poses, false)?;
+        self.put(&row, pose);
+        Some(pose)
+    }
+
+    fn find(
+        &self,
+        row: &[Word<'_>],
+        poses: impl IntoIterator<Item = Pose>,
+        across_lines: bool,
+    ) -> Option<Pose> {
+        let row = Row::new(row);
         let mut second_best = None;
         for pose in poses {
-            let outline = outline(text, letters, pose);
-            let finite = outline.corners().iter().all(|p| p.is_finite());
-            if !finite || self.is_taken(&outline) {
+            let outlines: Vec<Convex> = row.at(pose).map(|(.., outline)| outline).collect();
+            let inside = |p: &Point| match self.within {
+                Some(frame) => (frame.x0..=frame.x1).contains(&p.x) && (frame.y0..=frame.y1).contains(&p.y),
+                None => p.is_finite(),
+            };
+            if !outlines.iter().flat_map(|o| o.corners()).all(inside)
+                || outlines.iter().any(|outline| self.is_taken(outline))
+            {
                 continue;
             }
-            if self.lines.iter().all(|&line| outline.inside(line).is_none()) {
+            let crossed = |outline: &Convex| self.lines.iter().any(|&line| outline.inside(line).is_some());
+            if !outlines.iter().any(crossed) {
                 return Some(pose);
             }
-            second_best.get_or_insert(pose);
+            if across_lines {
+                second_best.get_or_insert(pose);
+            }
         }
         second_best
     }
@@ -141,17 +243,19 @@ impl Labels {
         texts.chain(&self.taken).any(|other| other.overlaps(outline))
     }
 
-    fn put(&mut self, text: &str, letters: Letters, ink: Ink, pose: Pose) {
-        self.placed.push(Placed { text: text.to_owned(), outline: outline(text, letters, pose) });
-        self.shapes.push(Shape::Text {
-            at: pose.at,
-            anchor: pose.anchor,
-            turn_deg: pose.turn_deg,
-            size: letters.size,
-            bold: letters.bold,
-            ink,
-            text: text.to_owned(),
-        });
+    fn put(&mut self, row: &[Word<'_>], pose: Pose) {
+        for (word, pose, outline) in Row::new(row).at(pose) {
+            self.placed.push(Placed { text: word.text.to_owned(), outline });
+            self.shapes.push(Shape::Text {
+                at: pose.at,
+                anchor: pose.anchor,
+                turn_deg: pose.turn_deg,
+                size: word.letters.size,
+                bold: word.letters.bold,
+                ink: word.ink,
+                text: word.text.to_owned(),
+            });
+        }
     }
 
     /// The texts placed so far.
@@ -166,6 +270,12 @@ impl Labels {
         &self.left_out
     }
 
+    /// Forgets texts that found no place after the first `kept`: the caller
+    /// has tried and will try elsewhere.
+    pub(super) fn forgive(&mut self, kept: usize) {
+        self.left_out.truncate(kept);
+    }
+
     /// Writes the texts into the list, over everything that is there, and
     /// returns the outlines.
     pub fn finish(self, list: &mut DisplayList) -> (Vec<Placed>, Vec<String>) {
@@ -177,7 +287,6 @@ impl Labels {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use kurbo::Rect;
 
     const LETTERS: Letters = Letters { size: 13.0, bold: false };
 
@@ -214,6 +323,20 @@ mod tests {
         assert_eq!(labels.place("97.85", LETTERS, Ink::Edge, row()), None);
         assert_eq!(labels.place_if_free("head", LETTERS, Ink::Edge, row()), None);
         assert_eq!(labels.left_out(), ["97.85"]);
+    }
+
+    #[test]
+    fn a_row_of_words_stands_together() {
+        let bold = Letters { bold: true, ..LETTERS };
+        let row = [
+            Word { text: "shim", letters: LETTERS, ink: Ink::Second },
+            Word { text: "0.25", letters: bold, ink: Ink::Edge },
+        ];
+        let mut labels = Labels::default();
+        labels.place_row(&row, [Pose::until(Point::new(100.0, 50.0))]);
+        let [name, value] = labels.placed() else { panic!("two words") };
+        let (name, value) = (name.outline.bounds(), value.outline.bounds());
+        assert!((value.x1 - 100.0).abs() < 1e-9 && name.x1 < value.x0 && value.x0 - name.x1 < 6.0);
     }
 
     #[test]

@@ -1,13 +1,30 @@
 //! Shapes, line kinds, hatching, dimensions, the section and its detail
 //! view. Knows no screen and no paper.
 
+mod annotate;
 pub mod clip;
+pub mod detail;
+mod detail_names;
+mod detail_values;
 pub mod dim;
+#[cfg(test)]
+mod fixtures;
+pub mod handles;
 pub mod hatch;
+pub mod input;
 pub mod label;
+mod layout;
 pub mod lettering;
 pub mod list;
 pub mod page;
+mod paint;
 pub mod parts;
 pub mod pens;
+pub mod section;
+pub mod towers;
 pub mod view;
+
+pub use annotate::Spot;
+pub use handles::{Handle, HandleKind};
+pub use input::{Keys, SectionInput};
+pub use layout::Frame;

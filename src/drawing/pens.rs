@@ -47,8 +47,8 @@ pub struct Pens {
     pub wide: f64,
     /// Everything else: assumed outlines, lining, axes, dimension lines.
     pub narrow: f64,
-    /// Frames and the ring round an enlarged detail.
-    pub frame: f64,
+    /// The ring round an enlarged detail.
+    pub ring: f64,
     /// Values of dimensions, and names in the drawing.
     pub dimension: Letters,
     /// Captions.
@@ -90,8 +90,6 @@ pub struct Pens {
     pub least_mark: f64,
     /// The detail is enlarged until its gap is at least this wide.
     pub detail_gap: f64,
-    /// A gap that is clearer than this in the main view needs no detail.
-    pub clear_gap: f64,
     /// Lining in an enlarged detail is wider by this factor.
     pub detail_lining: f64,
     /// How far a drawn curve may lie from the true one.
@@ -113,17 +111,17 @@ pub struct Lining {
 }
 
 impl Pens {
-    /// Paper, in mm: line group 0.5/0.25 with frame 0.7 (ISO 128-2, widths in
-    /// the ratio 2:1), lettering 2.5 and 5 high (ISO 3098), filled arrows of
+    /// Paper, in mm: line group 0.5/0.25 (ISO 128-2, widths in the ratio
+    /// 2:1), lettering 2.5, 3.5 and 5 high (ISO 3098), filled arrows of
     /// 15° (ISO 129-1); the sizes of spaces from memory of the same standards.
     pub const PAPER: Self = Self {
         wide: 0.5,
         narrow: 0.25,
-        frame: 0.5,
+        ring: 0.25,
         dimension: Letters { size: 2.5 / lettering::CAPITAL_HEIGHT, bold: false },
         caption: Letters { size: 2.5 / lettering::CAPITAL_HEIGHT, bold: false },
         gap: Letters { size: 3.5 / lettering::CAPITAL_HEIGHT, bold: true },
-        letter: Letters { size: 3.5 / lettering::CAPITAL_HEIGHT, bold: true },
+        letter: Letters { size: 5.0 / lettering::CAPITAL_HEIGHT, bold: true },
         arrow_length: 3.0,
         // 2 · 3 mm · tan 7.5°.
         arrow_width: 0.79,
@@ -140,7 +138,6 @@ impl Pens {
         circle_foot: 12.5,
         least_mark: 2.5,
         detail_gap: 4.0,
-        clear_gap: 2.0,
         detail_lining: 1.35,
         tolerance: 0.01,
         medium: Medium::Paper,
@@ -151,7 +148,7 @@ impl Pens {
     pub const SCREEN: Self = Self {
         wide: 2.0,
         narrow: 1.0,
-        frame: 1.4,
+        ring: 1.4,
         dimension: Letters { size: 13.0, bold: false },
         caption: Letters { size: 12.5, bold: false },
         gap: Letters { size: 17.0, bold: true },
@@ -171,7 +168,6 @@ impl Pens {
         circle_foot: 50.0,
         least_mark: 8.5,
         detail_gap: 30.0,
-        clear_gap: 12.0,
         detail_lining: 1.35,
         tolerance: 0.1,
         medium: Medium::Screen,
@@ -186,7 +182,7 @@ impl Pens {
         Self {
             wide: self.wide * factor,
             narrow: self.narrow * factor,
-            frame: self.frame * factor,
+            ring: self.ring * factor,
             dimension: letters(self.dimension),
             caption: letters(self.caption),
             gap: letters(self.gap),
@@ -206,7 +202,6 @@ impl Pens {
             circle_foot: self.circle_foot * factor,
             least_mark: self.least_mark * factor,
             detail_gap: self.detail_gap * factor,
-            clear_gap: self.clear_gap * factor,
             detail_lining: self.detail_lining,
             tolerance: self.tolerance,
             medium: self.medium,

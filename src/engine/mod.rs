@@ -11,6 +11,7 @@ pub mod known;
 pub mod num;
 pub mod scalar;
 pub mod solid;
+pub mod words;
 
 pub use crank::{Crank, Motion};
 pub use dims::Dims;

@@ -1,0 +1,382 @@
+//! The dimensions of the main view: reach on the left, tower on the right,
+//! the bore across.
+
+use super::clip::Convex;
+use super::dim::{Dimension, Drafter, Rail, reading_deg, value_ink, writing};
+use super::label::{self, Labels, Pose, Word};
+use super::list::{Anchor, DisplayList, Ink, Part, Shape, Term};
+use super::paint::{Scene, is_rod, line_key, path_around};
+use super::parts::{LineKind, Moves, Piece};
+use super::pens::Letters;
+use super::view::View;
+use crate::engine::Key;
+use crate::quantity::{Kind, write};
+use kurbo::{Line, ParamCurve as _, PathSeg, Point, Rect, Shape as _, Vec2};
+
+/// Where a dimension shows on the output, so that pointing at one can light
+/// up the other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spot {
+    /// The dimension.
+    pub key: Key,
+    /// Around its edge or its value, in output units.
+    pub area: Rect,
+}
+
+/// What is written beside the main view.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Wanted {
+    /// The chain of what raises the barrel.
+    pub tower: bool,
+    /// Shim and gasket under the barrel, where no detail shows them.
+    pub foot: bool,
+}
+
+/// Writes beside the main view.
+pub(super) struct Annotator<'a> {
+    pub scene: &'a Scene<'a>,
+    pub view: View,
+    pub list: &'a mut DisplayList,
+    pub labels: &'a mut Labels,
+    pub spots: &'a mut Vec<Spot>,
+}
+
+impl<'a> Annotator<'a> {
+    pub(super) fn annotate(&mut self, wanted: Wanted) {
+        self.spot_edges();
+        self.avoid_moving();
+        self.bore();
+        self.reach();
+        if wanted.tower {
+            self.tower();
+        }
+        if wanted.foot {
+            self.foot();
+        }
+        self.words();
+    }
+
+    fn drafter(&self) -> Drafter<'a> {
+        Drafter { pens: self.scene.pens }
+    }
+
+    /// A point of the model on the output, moved by output units across
+    /// (toward +x) and along the bore.
+    fn at(&self, x: f64, y: f64, across: f64, along: f64) -> Point {
+        self.view.out_from_model(Point::new(x, y)) + self.view.right() * across + self.view.up() * along
+    }
+
+    /// A dimension between two points of the model; in accent where one of
+    /// its keys is marked.
+    fn dimension(&self, from: Point, to: Point, text: String, key: Key) -> Dimension {
+        let ink = if self.scene.input.marked.has(key) { Ink::Accent } else { Ink::Second };
+        Dimension { from: self.view.out_from_model(from), to: self.view.out_from_model(to), text, ink }
+    }
+
+    /// Draws a chain and notes where the values stand.
+    fn chain(&mut self, rail: Rail, dims: &[Dimension], keys: &[Key]) {
+        let before = self.labels.placed().len();
+        self.drafter().chain(self.list, self.labels, rail, dims);
+        for placed in self.labels.placed().iter().skip(before) {
+            let mine = dims.iter().zip(keys).find(|(dim, _)| dim.text == placed.text);
+            if let Some((_, &key)) = mine {
+                self.spots.push(Spot { key, area: placed.outline.bounds() });
+            }
+        }
+    }
+
+    fn spot_edges(&mut self) {
+        let map = self.view.out_from_model_affine();
+        let reach = self.scene.pens.breath;
+        for piece in &self.scene.parts.pieces {
+            for edge in &piece.measured {
+                let area = (map * &edge.path).bounding_box().inflate(reach, reach);
+                self.spots.push(Spot { key: edge.key, area });
+            }
+        }
+        for line in &self.scene.parts.lines {
+            if let Some(key) = line_key(line.kind) {
+                let area = (map * &line.path).bounding_box().inflate(reach, reach);
+                self.spots.push(Spot { key, area });
+            }
+        }
+    }
+
+    /// Texts inside the cylinder keep off rod and piston.
+    fn avoid_moving(&mut self) {
+        let map = self.view.out_from_model_affine();
+        let moving = |piece: &&Piece| is_rod(piece) || piece.part == Part::Piston;
+        for piece in self.scene.parts.pieces.iter().filter(moving) {
+            for segment in (map * &piece.outline).segments() {
+                let line = match segment {
+                    PathSeg::Line(line) => line,
+                    curve => Line::new(curve.start(), curve.end()),
+                };
+                self.labels.avoid(line);
+            }
+        }
+    }
+
+    /// Half stroke, rod, compression height: what raises the piston.
+    fn reach(&mut self) {
+        let scene = self.scene;
+        let (d, input) = (&scene.parts.datums, &scene.input);
+        let rail =
+            Rail { through: self.at(-d.widest_x, 0.0, -scene.pens.first_line, 0.0), along: self.view.up() };
+        let crank = input.parts.engine.figures().crank;
+        let left_of = |kind: LineKind| {
+            let line = scene.parts.lines.iter().find(|line| line.kind == kind);
+            line.map_or(0.0, |line| line.path.bounding_box().x0)
+        };
+        let crankpin_edge = scene
+            .parts
+            .pieces
+            .iter()
+            .find(|piece| piece.part == Part::Pin && piece.moves == Moves::WithCrank)
+            .map_or(d.crankpin.x, |piece| piece.outline.bounding_box().x0);
+        let centre = Point::new(left_of(LineKind::CrankAxis), 0.0);
+        let crankpin = Point::new(crankpin_edge, d.crankpin.y);
+        let pin = Point::new(left_of(LineKind::PinAxis), d.pin.y);
+        let rim = Point::new(-d.bore_x, d.rim_y);
+
+        let half_stroke = input.dimension("", crank.throw(), Key::Stroke);
+        let rod = input.dimension("", crank.rod(), Key::RodLength);
+        let height = input.value(Key::CompressionHeight);
+        let height = self.dimension(
+            pin,
+            rim,
+            input.dimension("", height, Key::CompressionHeight),
+            Key::CompressionHeight,
+        );
+        // Off the dead centre crank and rod lean: what is measured upright is
+        // no longer their length, so the lengths are written along them.
+        let error = (crank.throw() - d.crankpin.y).abs().max((crank.rod() - (d.pin.y - d.crankpin.y)).abs());
+        if error * self.view.scale() <= scene.pens.narrow / 2.0 {
+            let dims = [
+                self.dimension(centre, crankpin, half_stroke, Key::Stroke),
+                self.dimension(crankpin, pin, rod, Key::RodLength),
+                height,
+            ];
+            self.chain(rail, &dims, &[Key::Stroke, Key::RodLength, Key::CompressionHeight]);
+        } else {
+            self.chain(rail, &[height], &[Key::CompressionHeight]);
+            self.along_member(d.crankpin, d.pin, &rod, Key::RodLength, Part::Rod);
+            self.throw_radius();
+        }
+    }
+
+    /// The throw as the radius of its circle, with a line from outside.
+    fn throw_radius(&mut self) {
+        let scene = self.scene;
+        let (d, pens) = (&scene.parts.datums, scene.pens);
+        let throw = scene.input.parts.engine.figures().crank.throw();
+        let text = scene.input.dimension("R", throw, Key::Stroke);
+        let ink = if scene.input.marked.has(Key::Stroke) { Ink::Accent } else { Ink::Second };
+        let word = Word { text: &text, letters: pens.dimension, ink: value_ink(ink) };
+        let centre = self.view.out_from_model(Point::ZERO);
+        let (near, far) = (throw * self.view.scale(), -d.lowest_y * self.view.scale() + pens.margin);
+        // Down to the left first: there is least of the engine.
+        for (x, y) in [(-0.8, 0.6), (0.8, 0.6), (-0.6, 0.8), (0.6, 0.8), (-0.95, 0.3), (0.95, 0.3)] {
+            let way = Vec2::new(x, y);
+            let ends = [centre + way * far];
+            let before = self.labels.left_out().len();
+            let target = centre + way * near;
+            let pose = self.drafter().leader(self.list, self.labels, target, &[word], ink, ends);
+            self.labels.forgive(before);
+            if let Some(pose) = pose {
+                self.drafter().arrow(self.list, target, -way, ink);
+                let area = label::outline(&text, pens.dimension, pose).bounds();
+                self.spots.push(Spot { key: Key::Stroke, area });
+                return;
+            }
+        }
+    }
+
+    /// A length written along a member that leans, on a patch of its ground.
+    fn along_member(&mut self, from: Point, to: Point, text: &str, key: Key, ground: Part) {
+        let letters = self.scene.pens.dimension;
+        let (a, b) = (self.view.out_from_model(from), self.view.out_from_model(to));
+        let turn_deg = reading_deg(b - a);
+        let (run, up) = writing(turn_deg);
+        let drop = up * (-letters.capitals() / 2.0);
+        let poses = [0.5, 0.4, 0.6, 0.3, 0.7].into_iter().flat_map(|t| {
+            [0.0, 1.5, -1.5, 3.0, -3.0].map(|side| Pose {
+                at: a.lerp(b, t) + drop + up * (side * letters.size) + run * 0.0,
+                anchor: Anchor::Middle,
+                turn_deg,
+            })
+        });
+        let ink = if self.scene.input.marked.has(key) { Ink::Accent } else { Ink::Edge };
+        if let Some(pose) = self.labels.place(text, letters, ink, poses) {
+            let outline = label::outline(text, letters, pose);
+            if (pose.at - drop - a).cross(b - a).abs() < 1e-6 * (b - a).hypot2() {
+                self.patch(&outline, Ink::Part(ground));
+            }
+            self.spots.push(Spot { key, area: outline.bounds() });
+        }
+    }
+
+    /// The ground of a text.
+    fn patch(&mut self, outline: &Convex, ink: Ink) {
+        self.list.shapes.push(Shape::Fill { path: path_around(outline), ink });
+    }
+
+    /// Case, what lies under the barrel, barrel: what raises the head.
+    fn tower(&mut self) {
+        let scene = self.scene;
+        let (d, input) = (&scene.parts.datums, &scene.input);
+        let rail =
+            Rail { through: self.at(d.widest_x, 0.0, scene.pens.first_line, 0.0), along: self.view.up() };
+        let axis = scene.parts.lines.iter().find(|line| line.kind == LineKind::CrankAxis);
+        let centre = Point::new(axis.map_or(0.0, |line| line.path.bounding_box().x1), 0.0);
+        let edge = |y: f64| Point::new(d.foot_x, y);
+        let case = input.dimension("", input.value(Key::CaseHeight), Key::CaseHeight);
+        let mut dims = vec![self.dimension(centre, edge(d.seat_y), case, Key::CaseHeight)];
+        let mut keys = vec![Key::CaseHeight];
+        let barrel = input.value(Key::BarrelLength);
+        if barrel > 0.0 {
+            let text = input.dimension("", barrel, Key::BarrelLength);
+            dims.push(self.dimension(edge(d.foot_y), edge(d.top_y), text, Key::BarrelLength));
+            keys.push(Key::BarrelLength);
+        }
+        self.chain(rail, &dims, &keys);
+    }
+
+    /// The bore, below the cylinder's wall.
+    fn bore(&mut self) {
+        let scene = self.scene;
+        let d = &scene.parts.datums;
+        let edges = scene.parts.pieces.iter().filter(|piece| piece.part == Part::Barrel);
+        let low = edges
+            .flat_map(|piece| &piece.measured)
+            .filter(|edge| edge.key == Key::Bore)
+            .map(|edge| edge.path.bounding_box().y0)
+            .fold(d.top_y, f64::min);
+        let below = 0.8 * scene.pens.first_line;
+        let rail = Rail { through: self.at(0.0, low, 0.0, -below), along: self.view.right() };
+        let text = scene.input.dimension("Ø", scene.input.value(Key::Bore), Key::Bore);
+        let dim = self.dimension(Point::new(-d.bore_x, low), Point::new(d.bore_x, low), text, Key::Bore);
+        let drafter = self.drafter();
+        for end in [dim.from, dim.to] {
+            drafter.projection(self.list, self.labels, end, rail, Ink::Second);
+        }
+        drafter.between(self.list, rail, &dim, (true, true));
+        self.labels.avoid(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
+        let letters = scene.pens.dimension;
+        let ink = value_ink(dim.ink);
+        // Rather beside the rod or on it than across its edge, but rather
+        // there than outside the cylinder.
+        let over = drafter.poses_over(rail, &dim, letters);
+        if self.labels.place_if_free(&dim.text, letters, ink, over).is_none() {
+            self.labels.place(&dim.text, letters, ink, drafter.poses(rail, &dim, letters, (true, true)));
+        }
+        // The value often stands on the rod, whose axis would run through it.
+        if let Some(value) = self.labels.placed().last().map(|placed| placed.outline.clone()) {
+            let middle = self.view.model_from_out(value.bounds().center());
+            let rod = scene.parts.pieces.iter().filter(|piece| is_rod(piece));
+            let on_rod = rod.clone().any(|piece| piece.outline.contains(middle));
+            self.patch(&value, if on_rod { Ink::Part(Part::Rod) } else { Ink::Sheet });
+            self.spots.push(Spot { key: Key::Bore, area: value.bounds() });
+        }
+    }
+
+    /// What lies under the barrel, beside its foot.
+    fn foot(&mut self) {
+        let scene = self.scene;
+        let (d, input) = (&scene.parts.datums, &scene.input);
+        let sheets = [("gasket", Key::BaseGasket), ("shim", Key::BaseShim)];
+        let target = self.at(d.foot_x, (d.seat_y + d.foot_y) / 2.0, 0.0, 0.0);
+        let out = scene.pens.first_line + scene.pens.next_line;
+        for (word, key) in sheets {
+            let thickness = input.value(key);
+            if thickness <= 0.0 {
+                continue;
+            }
+            let value = input.dimension("", thickness, key);
+            let beyond = (d.widest_x - d.foot_x) * self.view.scale() + out;
+            let (right, up, step) = (self.view.right(), self.view.up(), scene.pens.dimension.size);
+            let ends = (0..24).map(|i| {
+                let side = if i % 2 == 0 { -1.0 } else { 1.0 };
+                target + right * beyond + up * (side * step * (1.0 + f64::from(i / 2)))
+            });
+            let ink = if input.marked.has(key) { Ink::Accent } else { Ink::Second };
+            let ends: Vec<Point> = ends.collect();
+            let bold = Letters { bold: true, ..scene.pens.dimension };
+            let note = [
+                Word { text: word, letters: scene.pens.caption, ink: Ink::Second },
+                Word { text: &value, letters: bold, ink: value_ink(ink) },
+            ];
+            if self.drafter().leader(self.list, self.labels, target, &note, ink, ends).is_some() {
+                let area = self.labels.placed().last().map(|placed| placed.outline.bounds());
+                self.spots.extend(area.map(|area| Spot { key, area }));
+            }
+        }
+    }
+
+    /// The word at the other dead centre, and the volume in the chamber.
+    fn words(&mut self) {
+        let scene = self.scene;
+        let (d, pens) = (&scene.parts.datums, scene.pens);
+        let along_bore = self.view.right();
+        let turn_deg = reading_deg(along_bore);
+        let (run, up) = writing(turn_deg);
+        if let Some(line) = scene.parts.lines.iter().find(|line| line.kind == LineKind::OtherDeadCentre) {
+            let y = line.path.bounding_box().center().y;
+            let word = if y < d.rim_y { "bottom" } else { "top" };
+            let reach = d.bore_x * self.view.scale();
+            let letters = pens.caption;
+            let rises = [pens.breath, -pens.breath - letters.capitals()];
+            let middle = self.at(0.0, y, 0.0, 0.0);
+            let poses = rises.into_iter().flat_map(|rise| {
+                [(-1.0, Anchor::Left), (1.0, Anchor::Right)].map(|(side, anchor)| Pose {
+                    at: middle + run * (side * (reach - 1.5 * pens.breath)) + up * rise,
+                    anchor,
+                    turn_deg,
+                })
+            });
+            self.labels.place_off_lines(word, letters, Ink::Third, poses);
+        }
+        if scene.input.tints {
+            self.chamber_volume();
+        }
+    }
+
+    /// The chamber's volume on its tint, if it has room there.
+    fn chamber_volume(&mut self) {
+        let scene = self.scene;
+        let (d, letters) = (&scene.parts.datums, scene.pens.caption);
+        let chamber = &scene.input.parts.chamber;
+        let text = write(Kind::Volume, chamber.volume_cc(), None, &scene.input.units).to_string();
+        let crown = scene.input.parts.crown.top();
+        // The widest free height is looked for between roof and crown.
+        let place = |x: f64| {
+            let floor = (d.rim_y + crown.y(x)).max(d.joint_y);
+            (d.joint_y + chamber.roof_y(x) + floor) / 2.0
+        };
+        let opening = chamber.opening_mm();
+        let marked = scene.input.marked.has(Key::ChamberVolume);
+        let ink = if marked { Ink::Accent } else { Ink::Edge };
+        let within = |corner: Point| {
+            let p = self.view.model_from_out(corner);
+            p.x.abs() < opening / 2.0
+                && p.y < d.joint_y + chamber.roof_y(p.x)
+                && p.y > (d.rim_y + crown.y(p.x)).max(d.joint_y)
+        };
+        // Upright, or else along the width of the chamber.
+        let poses = [0.0, reading_deg(self.view.right())].into_iter().flat_map(|turn_deg| {
+            let (_, up) = writing(turn_deg);
+            [0.0, 0.1, -0.1, 0.2, -0.2].map(|part| {
+                let x = part * opening;
+                let at = self.view.out_from_model(Point::new(x, place(x))) - up * (letters.capitals() / 2.0);
+                Pose { at, anchor: Anchor::Middle, turn_deg }
+            })
+        });
+        let inside = |pose: &Pose| label::outline(&text, letters, *pose).corners().iter().all(|&c| within(c));
+        let poses: Vec<Pose> = poses.filter(inside).collect();
+        if let Some(pose) = self.labels.place_if_free(&text, letters, ink, poses) {
+            let outline = label::outline(&text, letters, pose);
+            self.patch(&outline, Ink::Term(Term::Chamber));
+            self.spots.push(Spot { key: Key::ChamberVolume, area: outline.bounds() });
+        }
+    }
+}

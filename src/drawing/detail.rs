@@ -1,0 +1,323 @@
+//! Enlarged details: circle Z at the crown's edge, circle Y at the foot of
+//! the barrel.
+//!
+//! A gap of one millimetre is a hairline beside a mechanism of 250 mm, so the
+//! section always carries the crown's edge enlarged by a standard factor. It
+//! follows the piston. Everything in the circle is the same parts in another
+//! view; what is written beside it is the model's value.
+
+use super::clip::{Convex, Ring};
+use super::detail_names::Names;
+use super::label::{Labels, Pose, Word};
+use super::list::{Dash, DisplayList, Ink, Part, Shape};
+use super::paint::{Pane, Scene};
+use super::parts::Datums;
+use super::pens::{Medium, Pens};
+use super::view::View;
+use crate::quantity::{Kind, write};
+use kurbo::{Circle, Line, PathEl, Point, Rect, Shape as _, Vec2};
+
+/// The factors by which details are enlarged (ISO 5455: enlargements).
+pub const FACTORS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
+
+/// The bore's wall stands this far right of the circle's centre, as a part of
+/// its radius.
+const WALL: f64 = 0.37;
+
+/// What is to be seen must lie within this part of the radius above and below
+/// the centre.
+const WITHIN: f64 = 0.6;
+
+/// A gap below this is a touch: far below what anybody measures, above what
+/// adding up dimensions leaves.
+pub(super) const TOUCH_MM: f64 = 1e-9;
+
+/// How far a detail is enlarged.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Enlargement {
+    /// One of [`FACTORS`]: on paper against the real part, on a screen
+    /// against the main view.
+    pub factor: f64,
+    /// Output units per model mm.
+    pub scale: f64,
+}
+
+/// The enlargement for a gap of `gap_mm` beside a main view of `view_scale`
+/// output units per mm: the first factor that makes the gap as wide as the
+/// pens ask, but none so large that a stretch of `span_mm` around the gap
+/// leaves a circle of `radius`. On paper only scales above that of the view.
+///
+/// ```
+/// use crowndeck::drawing::{detail::enlargement, pens::Pens};
+/// let factor = |gap| enlargement(gap, gap, 1.0, 25.0, &Pens::PAPER).factor;
+/// assert_eq!([1.1, 0.6, 0.25].map(factor), [5.0, 10.0, 20.0]);
+/// ```
+#[must_use]
+pub fn enlargement(gap_mm: f64, span_mm: f64, view_scale: f64, radius: f64, pens: &Pens) -> Enlargement {
+    let scale = |factor: f64| match pens.medium {
+        Medium::Paper => factor,
+        Medium::Screen => factor * view_scale,
+    };
+    let mut steps = FACTORS.into_iter().filter(|&f| scale(f) > view_scale).peekable();
+    let last = FACTORS.iter().copied().fold(0.0, f64::max);
+    let mut factor = steps.peek().copied().unwrap_or(last);
+    for step in steps {
+        let leaves = span_mm * scale(step) > 2.0 * WITHIN * radius;
+        if leaves && step > factor {
+            break;
+        }
+        factor = step;
+        if gap_mm * scale(step) >= pens.detail_gap {
+            break;
+        }
+    }
+    // A main view beyond the last factor is its own detail.
+    Enlargement { factor, scale: scale(factor).max(view_scale) }
+}
+
+/// An enlarged detail in its place on the output.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Detail {
+    /// Its letter.
+    pub letter: char,
+    /// How far it is enlarged.
+    pub enlargement: Enlargement,
+    /// The middle of the circle on the output.
+    pub centre: Point,
+    /// The radius of the circle on the output.
+    pub radius: f64,
+    /// Where the model lies in it.
+    pub view: View,
+    /// The point of the model in its middle.
+    pub about: Point,
+}
+
+impl Detail {
+    /// The name under which it stands: the letter, and the scale as this
+    /// output states it.
+    #[must_use]
+    pub fn scale_text(&self, pens: &Pens, short: bool) -> String {
+        match pens.medium {
+            Medium::Paper => format!("({}:1)", self.enlargement.factor),
+            Medium::Screen if short => format!("{} ×", self.enlargement.factor),
+            Medium::Screen => format!("{} × the section", self.enlargement.factor),
+        }
+    }
+
+    fn new(
+        letter: char,
+        main: &View,
+        enlargement: Enlargement,
+        about: Point,
+        centre: Point,
+        radius: f64,
+    ) -> Self {
+        let view = main.enlarged(enlargement.scale / main.scale(), about, centre);
+        Self { letter, enlargement, centre, radius, view, about }
+    }
+
+    /// The crown's edge on the +x side, with the gap in the middle; once the
+    /// gap is wider than the circle, the rim stays in it.
+    pub(super) fn rim(scene: &Scene<'_>, main: &View, centre: Point, radius: f64) -> Self {
+        let d = &scene.parts.datums;
+        let (low, high) = levels(d);
+        // The narrower of deck and squish has to be seen, as far as both fit.
+        let gaps = [d.band_y - d.rim_y, d.top_y - d.rim_y].into_iter().filter(|&gap| gap > TOUCH_MM);
+        let gap = gaps.fold(f64::INFINITY, f64::min);
+        let gap = if gap.is_finite() { gap } else { 0.0 };
+        let enlargement = enlargement(gap, high - low, main.scale(), radius, scene.pens);
+        let reach = radius / enlargement.scale;
+        let middle = low + ((high - low) / 2.0).min(WITHIN * reach);
+        let about = Point::new(d.bore_x - WALL * reach, middle - 0.06 * reach);
+        Self::new('Z', main, enlargement, about, centre, radius)
+    }
+
+    /// The foot of the barrel on the +x side, enlarged as the rim is; none
+    /// where nothing lies under the barrel.
+    pub(super) fn foot(
+        scene: &Scene<'_>,
+        main: &View,
+        rim: &Self,
+        centre: Point,
+        radius: f64,
+    ) -> Option<Self> {
+        let d = &scene.parts.datums;
+        let thick = d.foot_y - d.seat_y;
+        if thick <= 0.0 {
+            return None;
+        }
+        // The same factor, or a smaller one that shows the whole stack.
+        let room = 2.0 * WITHIN * radius;
+        let unit = rim.enlargement.scale / rim.enlargement.factor;
+        let fits = |&f: &f64| f <= rim.enlargement.factor && thick * f * unit <= room;
+        let factor = FACTORS.into_iter().rev().find(fits).filter(|f| f * unit > main.scale())?;
+        let enlargement = Enlargement { factor, scale: factor * unit };
+        let sheet =
+            scene.parts.pieces.iter().find(|piece| matches!(piece.part, Part::Shim | Part::Gasket))?;
+        let inner = sheet.outline.elements().iter().filter_map(PathEl::end_point).map(|p| p.x);
+        let inner = inner.filter(|&x| x > 0.0).fold(d.foot_x, f64::min);
+        let about = Point::new((inner + d.foot_x) / 2.0, (d.seat_y + d.foot_y) / 2.0);
+        Some(Self::new('Y', main, enlargement, about, centre, radius))
+    }
+
+    /// The circle as an outline.
+    fn outline(&self, pens: &Pens) -> Convex {
+        Convex::circle(self.centre, self.radius, pens.tolerance / 2.0)
+    }
+
+    /// The box of the circle.
+    #[must_use]
+    pub fn frame(&self) -> Rect {
+        Rect::from_center_size(self.centre, (2.0 * self.radius, 2.0 * self.radius))
+    }
+
+    /// Paints what is in the circle, and the ring.
+    pub(super) fn paint(&self, scene: &Scene<'_>, holes: &[Convex], list: &mut DisplayList) {
+        let pens = scene.pens;
+        let ring = Circle::new(self.centre, self.radius).to_path(pens.tolerance / 10.0);
+        list.shapes.push(Shape::Fill { path: ring.clone(), ink: Ink::Sheet });
+        let pane =
+            Pane { view: self.view, clip: Some(self.outline(pens)), lining: pens.detail_lining, holes };
+        scene.paint(&pane, list);
+        list.shapes.push(Shape::Stroke { path: ring, ink: Ink::Second, width: pens.ring, dash: Dash::Solid });
+    }
+
+    /// The part of an area of the model that is seen in the circle.
+    pub(super) fn seen(&self, path: &kurbo::BezPath, pens: &Pens) -> Vec<Ring> {
+        let path = self.view.out_from_model_affine() * path;
+        self.outline(pens).area(&path, pens.tolerance)
+    }
+
+    /// Writes the name over the circle and the names of parts into it.
+    pub(super) fn write_names(&self, scene: &Scene<'_>, labels: &mut Labels, short: bool) {
+        let pens = scene.pens;
+        let scale = self.scale_text(pens, short);
+        let angle = scene.input.angle_deg;
+        let shown = write(Kind::Angle, angle, None, &scene.input.units);
+        let scale = if angle == 0.0 { scale } else { format!("{scale}, {shown}") };
+        let letters = match pens.medium {
+            Medium::Paper => pens.letter,
+            Medium::Screen => pens.caption,
+        };
+        let ink = if pens.medium == Medium::Paper { Ink::Edge } else { Ink::Second };
+        let letter = self.letter.to_string();
+        let row = [
+            Word { text: &letter, letters: pens.letter, ink: Ink::Edge },
+            Word { text: &scale, letters, ink },
+        ];
+        let over = if self.dimensions_above() {
+            self.centre + Vec2::new(0.0, self.radius + 3.5 * pens.breath + pens.letter.capitals())
+        } else {
+            self.centre - Vec2::new(0.0, self.radius + 3.5 * pens.breath)
+        };
+        // A short name stands beside the top of its circle, where it needs no
+        // room between two circles.
+        let beside = self.centre - Vec2::new(0.72, 0.78) * self.radius;
+        let first = if short { Pose::until(beside) } else { Pose::middle(over) };
+        let (left, right) = (Vec2::new(-self.radius, 0.0), Vec2::new(self.radius, 0.0));
+        let others = [Pose::middle(over), Pose::until(over + right), Pose::from(over + left)];
+        labels.place_row(&row, std::iter::once(first).chain(others));
+        Names { detail: self, scene }.write(labels);
+    }
+
+    /// Whether the dimensions stand over the circle, so that its name must
+    /// stand under it.
+    fn dimensions_above(&self) -> bool {
+        !is_upright(&self.view) && self.view.right().y > 0.0
+    }
+
+    /// Nothing more is written into the circle.
+    pub(super) fn close(&self, pens: &Pens, labels: &mut Labels) {
+        labels.keep_clear(self.outline(pens));
+    }
+
+    /// The mark on the main view: a circle round the place that is enlarged,
+    /// and its letter. Returns the mark's circle.
+    pub(super) fn mark(
+        &self,
+        main: &View,
+        pens: &Pens,
+        list: &mut DisplayList,
+        labels: &mut Labels,
+        above: bool,
+    ) -> Circle {
+        let at = main.out_from_model(self.about);
+        let radius = (self.radius * main.scale() / self.view.scale()).max(pens.least_mark);
+        let circle = Circle::new(at, radius);
+        list.shapes.push(Shape::Stroke {
+            path: circle.to_path(pens.tolerance / 4.0),
+            ink: Ink::Edge,
+            width: pens.ring,
+            dash: Dash::Solid,
+        });
+        let ring = Convex::circle(at, radius, pens.tolerance);
+        if radius > 2.0 * pens.least_mark {
+            // Texts may stand inside a large mark, only not on its line.
+            let corners = ring.corners();
+            let next = corners.iter().cycle().skip(1);
+            corners.iter().zip(next).for_each(|(&a, &b)| labels.avoid(Line::new(a, b)));
+        } else {
+            labels.keep_clear(ring);
+        }
+        let letters = pens.letter;
+        let text = self.letter.to_string();
+        let half = letters.capitals() / 2.0;
+        let far = radius + pens.breath + half;
+        let first = if above { -1.0 } else { 1.0 };
+        let ways = [
+            (0.7, first),
+            (1.0, 0.0),
+            (0.7, -first),
+            (0.0, first),
+            (-0.7, first),
+            (0.0, -first),
+            (-1.0, 0.0),
+            (-0.7, -first),
+        ];
+        let poses = (0..5).flat_map(|ring| {
+            ways.map(|(x, y)| {
+                let reach = far + f64::from(ring) * half;
+                Pose::middle(at + Vec2::new(x, y) * reach + Vec2::new(0.0, half))
+            })
+        });
+        labels.place(&text, letters, Ink::Edge, poses);
+        circle
+    }
+
+    /// The space that circle Z takes around its centre, with its name above
+    /// and its dimensions beside it.
+    pub(super) fn room(scene: &Scene<'_>, radius: f64) -> Rect {
+        let (d, pens) = (&scene.parts.datums, scene.pens);
+        let title = pens.letter.size + 4.0 * pens.breath;
+        let circle = Rect::new(-radius, -radius, radius, radius);
+        let out = radius + 0.75 * pens.first_line + pens.overshoot + pens.breath;
+        let view = View::new(1.0, Point::ZERO, scene.input.turn);
+        let above = !is_upright(&view) && view.right().y > 0.0;
+        let name = if above { radius + title } else { -radius - title };
+        let circle = circle.union_pt(Point::new(0.0, name));
+        let text = if d.band_y == d.top_y {
+            pens.gap.width("0.00")
+        } else {
+            pens.caption.width("gasket") + pens.dimension.width(" 00.00") + pens.breath
+        };
+        let far = if is_upright(&view) { out + text } else { out + 1.5 * pens.gap.size };
+        let away = (-view.right() * far).to_point();
+        // Only the leading direction counts: texts stay level with the circle.
+        let away = if is_upright(&view) { Point::new(away.x, 0.0) } else { Point::new(0.0, away.y) };
+        circle.union_pt(away)
+    }
+}
+
+/// Whether the bore axis stands rather than lies.
+pub(super) fn is_upright(view: &View) -> bool {
+    view.up().y.abs() > 0.7
+}
+
+/// The lowest and the highest of the faces around the gap.
+fn levels(d: &Datums) -> (f64, f64) {
+    let faces = [d.rim_y, d.top_y, d.joint_y, d.band_y];
+    (
+        faces.iter().copied().fold(f64::INFINITY, f64::min),
+        faces.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+    )
+}

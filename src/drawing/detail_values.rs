@@ -1,0 +1,273 @@
+//! The dimensions beside an enlarged detail.
+
+use super::annotate::Spot;
+use super::detail::{Detail, TOUCH_MM, is_upright};
+use super::dim::{Dimension, Drafter, Rail, reading_deg, value_ink, writing};
+use super::label::{Labels, Pose, Word};
+use super::list::{Anchor, DisplayList, Ink, Part};
+use super::paint::{Scene, extent, is_under_barrel};
+use super::pens::Letters;
+use crate::engine::{Group, Key, words};
+use kurbo::{Line, Point, Rect, Vec2};
+
+/// Writes dimensions beside a detail, and one into it.
+pub(super) struct Values<'a> {
+    pub detail: &'a Detail,
+    pub scene: &'a Scene<'a>,
+    pub list: &'a mut DisplayList,
+    pub labels: &'a mut Labels,
+    pub spots: &'a mut Vec<Spot>,
+}
+
+/// One dimension of a chain beside the circle, from face to face.
+struct Step {
+    /// What it is called; empty where the picture says it.
+    name: &'static str,
+    /// The dimension that it shows as it stands, if it is one.
+    key: Option<Key>,
+    dim: Dimension,
+}
+
+impl Values<'_> {
+    /// What this detail is for.
+    pub(super) fn write(&mut self) {
+        if self.detail.letter == 'Z' { self.write_gap() } else { self.write_foot() }
+    }
+
+    /// The gap at the rim: deck clearance, and where they differ head gasket,
+    /// head step and squish clearance.
+    fn write_gap(&mut self) {
+        let (d, input) = (&self.scene.parts.datums, &self.scene.input);
+        let (squish, deck) = (d.band_y - d.rim_y, d.top_y - d.rim_y);
+        if squish <= TOUCH_MM {
+            self.write_contact();
+            return;
+        }
+        let rises = |key: Key| matches!(key.row().group, Group::Tower | Group::Reach | Group::Mockup);
+        let moved = Key::all().any(|key| rises(key) && input.marked.has(key));
+        if d.band_y == d.top_y {
+            let text = input.length(deck);
+            match self.step("", None, (d.rim_y, d.top_y), text, moved) {
+                Some(step) => self.write_chain(&[step], self.scene.pens.gap),
+                None => self.write_wide_gap(squish),
+            }
+            return;
+        }
+        let marked = |key| input.marked.has(key);
+        let length = |low: f64, high: f64| input.length((high - low).abs());
+        let mut steps = Vec::new();
+        let text = words::gap_at_line(deck, None, &input.units);
+        steps.extend(self.step("deck", None, (d.rim_y, d.top_y), text, moved));
+        if d.joint_y > d.top_y {
+            let key = Key::GasketThickness;
+            let text = input.dimension("", d.joint_y - d.top_y, key);
+            steps.extend(self.step("gasket", Some(key), (d.top_y, d.joint_y), text, marked(key)));
+        }
+        if d.band_y != d.joint_y {
+            let key = Key::HeadStep;
+            let text = length(d.joint_y, d.band_y);
+            steps.extend(self.step("step", Some(key), (d.joint_y, d.band_y), text, marked(key)));
+        }
+        self.write_chain(&steps, Letters { bold: true, ..self.scene.pens.dimension });
+        self.write_squish(squish);
+    }
+
+    /// Shims and gasket under the barrel, leaf by leaf.
+    fn write_foot(&mut self) {
+        let scene = self.scene;
+        let sheets = scene.parts.pieces.iter().filter(|piece| is_under_barrel(&scene.parts, piece));
+        let steps: Vec<Step> = sheets
+            .filter_map(|piece| {
+                let (name, key) = match piece.part {
+                    Part::Shim => ("shim", Key::BaseShim),
+                    Part::Gasket => ("gasket", Key::BaseGasket),
+                    _ => return None,
+                };
+                let (low, high) = extent(piece);
+                let text = scene.input.dimension("", high - low, key);
+                self.step(name, Some(key), (low, high), text, scene.input.marked.has(key))
+            })
+            .collect();
+        self.write_chain(&steps, Letters { bold: true, ..scene.pens.dimension });
+    }
+
+    /// A step between two heights; none where one of them is not seen in the
+    /// circle.
+    fn step(
+        &self,
+        name: &'static str,
+        key: Option<Key>,
+        (from, to): (f64, f64),
+        text: String,
+        marked: bool,
+    ) -> Option<Step> {
+        let ink = if marked { Ink::Accent } else { Ink::Second };
+        let dim = Dimension { from: self.level(from)?, to: self.level(to)?, text, ink };
+        Some(Step { name, key, dim })
+    }
+
+    /// The line beside the circle on which its dimensions stand, toward the
+    /// bore axis.
+    fn rail(&self) -> Rail {
+        let Detail { centre, radius, view, .. } = self.detail;
+        let out = radius + 0.75 * self.scene.pens.first_line;
+        Rail { through: *centre - view.right() * out, along: view.up() }
+    }
+
+    /// Where a height of the model meets the circle on the side of the rail;
+    /// none where it passes by.
+    fn level(&self, y: f64) -> Option<Point> {
+        let Detail { centre, radius, view, about, .. } = self.detail;
+        let dy = (y - about.y) * view.scale();
+        let chord = radius * radius - dy * dy;
+        (chord > 0.0).then(|| *centre - view.right() * chord.sqrt() + view.up() * dy)
+    }
+
+    /// Lines, arrows and values of a chain.
+    fn write_chain(&mut self, steps: &[Step], letters: Letters) {
+        let rail = self.rail();
+        let drafter = Drafter { pens: self.scene.pens };
+        let mut drawn: Vec<Point> = Vec::new();
+        for Step { dim, .. } in steps {
+            for p in [dim.from, dim.to] {
+                let foot = rail.foot(p);
+                if drawn.iter().all(|q| (*q - foot).hypot() > self.scene.pens.narrow) {
+                    drafter.projection(self.list, self.labels, p, rail, dim.ink);
+                    drawn.push(foot);
+                }
+            }
+        }
+        for (i, Step { dim, .. }) in steps.iter().enumerate() {
+            // Only the ends of the chain have room for arrows outside; between
+            // two short stretches the projection line shows where one ends.
+            drafter.between(self.list, rail, dim, (i == 0, i + 1 == steps.len()));
+            self.labels.avoid(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
+        }
+        for step in steps {
+            self.write_value(rail, step, letters);
+        }
+    }
+
+    /// One value beside the rail, at its stretch or moved along where it would
+    /// meet another, then with a fine line.
+    fn write_value(&mut self, rail: Rail, step: &Step, letters: Letters) {
+        let middle = rail.foot(step.dim.from).midpoint(rail.foot(step.dim.to));
+        let value = Word { text: &step.dim.text, letters, ink: value_ink(step.dim.ink) };
+        let name = Word { text: step.name, letters: self.scene.pens.caption, ink: Ink::Second };
+        let row = [name, value];
+        let row = if step.name.is_empty() { &row[1..] } else { &row[..] };
+        let before = self.labels.placed().len();
+        let pose = self.labels.place_row(row, self.beside(middle, letters));
+        let areas = self.labels.placed().iter().skip(before).map(|placed| placed.outline.bounds());
+        if let (Some(pose), Some(area)) = (pose, areas.reduce(|a, b| a.union(b))) {
+            self.tie(pose, middle, area);
+            self.spots.extend(step.key.map(|key| Spot { key, area }));
+        }
+    }
+
+    /// Places for an upright text beside a point of the rail, on the far side
+    /// from the circle, best first.
+    fn beside(&self, at: Point, letters: Letters) -> Vec<Pose> {
+        let (view, pens) = (&self.detail.view, self.scene.pens);
+        let away = -view.right();
+        let out = pens.overshoot + pens.breath;
+        let half = letters.capitals() / 2.0;
+        let mut poses = Vec::new();
+        for far in 0..3 {
+            let row = f64::from(far) * 1.3 * letters.size;
+            for k in 0..28 {
+                let step = f64::from((k + 1) / 2) * if k % 2 == 0 { -1.0 } else { 1.0 };
+                if is_upright(view) {
+                    let along = view.up() * (step * 0.35 * letters.size);
+                    let p = at + along + away * (out + row) + Vec2::new(0.0, half);
+                    poses.push(if away.x < 0.0 { Pose::until(p) } else { Pose::from(p) });
+                } else {
+                    // The rail lies: texts stand under or over it, in rows,
+                    // the first in the middle, others pushed aside.
+                    let down = if away.y > 0.0 { out + row + 2.0 * half } else { -out - row };
+                    let p = at + Vec2::new(step * 0.7 * letters.size, down);
+                    poses.push(match k {
+                        0 => Pose::middle(p),
+                        _ if step < 0.0 => Pose::until(p),
+                        _ => Pose::from(p),
+                    });
+                }
+            }
+        }
+        poses
+    }
+
+    /// A fine line from a value that had to move to its dimension line.
+    fn tie(&mut self, pose: Pose, middle: Point, area: Rect) {
+        let pens = self.scene.pens;
+        let y = pose.at.y - pens.dimension.capitals() / 2.0;
+        let end = if is_upright(&self.detail.view) {
+            if (y - middle.y).abs() <= pens.dimension.size * 0.75 {
+                return;
+            }
+            let (x, side) = if pose.anchor == Anchor::Right { (area.x1, 0.5) } else { (area.x0, -0.5) };
+            Point::new(x + side * pens.breath, y)
+        } else {
+            if pose.anchor == Anchor::Middle {
+                return;
+            }
+            Point::new(pose.at.x, if y > middle.y { area.y0 } else { area.y1 })
+        };
+        Drafter { pens }.line(self.list, end, middle, Ink::Second);
+    }
+
+    /// Squish clearance, drawn in the free space that it measures.
+    fn write_squish(&mut self, squish: f64) {
+        let (d, pens) = (&self.scene.parts.datums, self.scene.pens);
+        let Detail { centre, radius, view, about, .. } = self.detail;
+        let x = about.x - 0.52 * radius / view.scale();
+        let at = |y: f64| view.out_from_model(Point::new(x, y));
+        let (low, high) = (at(d.rim_y), at(d.band_y));
+        let inside = |p: Point| (p - *centre).hypot() < 0.95 * radius;
+        if !inside(low) || !inside(high) {
+            self.write_wide_gap(squish);
+            return;
+        }
+        let text = self.scene.input.length(squish);
+        let rail = Rail { through: low, along: view.up() };
+        let dim = Dimension { from: low, to: high, text, ink: Ink::Second };
+        Drafter { pens }.between(self.list, rail, &dim, (true, true));
+        let row = [
+            Word { text: "squish", letters: pens.caption, ink: Ink::Edge },
+            Word { text: &dim.text, letters: Letters { bold: true, ..pens.dimension }, ink: Ink::Edge },
+        ];
+        // Across the measured direction, beside the line: that is where the
+        // free space is long.
+        let turn_deg = reading_deg(view.right());
+        let (run, up) = writing(turn_deg);
+        let middle = low.midpoint(high) - up * (pens.dimension.capitals() / 2.0);
+        let aside = run * (pens.arrow_width + 1.5 * pens.breath);
+        let step = view.up() * (0.5 * pens.dimension.size);
+        let poses = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0].into_iter().flat_map(|k| {
+            [(aside, Anchor::Left), (-aside, Anchor::Right)].map(|(aside, anchor)| Pose {
+                at: middle + step * k + aside,
+                anchor,
+                turn_deg,
+            })
+        });
+        self.labels.place_row(&row, poses);
+    }
+
+    /// The rim touches the head, or would go through it.
+    fn write_contact(&mut self) {
+        let foot = self.rail().foot(self.detail.centre);
+        let poses = self.beside(foot, self.scene.pens.gap);
+        self.labels.place("contact", self.scene.pens.gap, Ink::Warn, poses);
+    }
+
+    /// The value alone, where the gap is wider than the circle.
+    fn write_wide_gap(&mut self, squish: f64) {
+        let pens = self.scene.pens;
+        let Detail { centre, radius, view, .. } = self.detail;
+        let text = format!("{} to the head", self.scene.input.length(squish));
+        let middle = *centre + view.up() * (0.3 * radius) - view.right() * (0.25 * radius);
+        let poses =
+            (0..8).map(|i| Pose::middle(middle + Vec2::new(0.0, f64::from(i) * 0.5 * pens.dimension.size)));
+        self.labels.place_if_free(&text, pens.dimension, Ink::Edge, poses);
+    }
+}

@@ -1,0 +1,118 @@
+//! What a section is drawn from: plain engine numbers and a few choices.
+
+use super::parts::PartsInput;
+use super::view::Turn;
+use crate::engine::Key;
+use crate::quantity::{Kind, UnitChoice, write};
+
+/// A set of dimensions.
+///
+/// ```
+/// use crowndeck::drawing::input::Keys;
+/// use crowndeck::engine::Key;
+/// let keys: Keys = [Key::Bore, Key::BaseShim].into_iter().collect();
+/// assert!(keys.has(Key::Bore) && !keys.has(Key::Stroke));
+/// ```
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Keys(u32);
+
+// One bit for each dimension.
+const _: () = assert!(Key::COUNT <= 32);
+
+impl Keys {
+    /// No dimension.
+    pub const NONE: Self = Self(0);
+
+    /// Every dimension.
+    #[must_use]
+    pub fn all() -> Self {
+        Key::all().collect()
+    }
+
+    /// Whether a dimension is in the set.
+    #[must_use]
+    pub fn has(self, key: Key) -> bool {
+        self.0 & (1 << key.index()) != 0
+    }
+
+    /// The set with one more dimension.
+    #[must_use]
+    pub fn with(self, key: Key) -> Self {
+        Self(self.0 | (1 << key.index()))
+    }
+}
+
+impl FromIterator<Key> for Keys {
+    fn from_iter<I: IntoIterator<Item = Key>>(keys: I) -> Self {
+        keys.into_iter().fold(Self::NONE, Self::with)
+    }
+}
+
+/// One cylinder to draw.
+#[derive(Clone, Copy, Debug)]
+pub struct SectionInput<'a> {
+    /// The engine, how it is built, its chamber and crown.
+    pub parts: &'a PartsInput,
+    /// Crank angle in degrees after piston top dead centre.
+    pub angle_deg: f64,
+    /// How the bore axis lies.
+    pub turn: Turn,
+    /// Dimensions that were measured: their edges are heavy, their values
+    /// stand without brackets.
+    pub measured: Keys,
+    /// Dimensions that moved or are under the hand: drawn in accent.
+    pub marked: Keys,
+    /// A kept state, drawn as a dashed outline where it differs.
+    pub ghost: Option<&'a PartsInput>,
+    /// Units of the values.
+    pub units: UnitChoice,
+    /// Whether the terms of the clearance volume are tinted and named.
+    pub tints: bool,
+}
+
+impl<'a> SectionInput<'a> {
+    /// The engine at top dead centre, upright, in mm, nothing marked, nothing
+    /// tinted.
+    #[must_use]
+    pub fn new(parts: &'a PartsInput, measured: Keys) -> Self {
+        Self {
+            parts,
+            angle_deg: 0.0,
+            turn: Turn::UPRIGHT,
+            measured,
+            marked: Keys::NONE,
+            ghost: None,
+            units: UnitChoice::default(),
+            tints: false,
+        }
+    }
+
+    /// The value of a dimension that counts, in its base unit; 0 where
+    /// nothing stands for it.
+    pub(super) fn value(&self, key: Key) -> f64 {
+        self.parts.engine.dims().filled(key).unwrap_or(0.0)
+    }
+
+    /// A length in the chosen unit, without the unit.
+    pub(super) fn length(&self, mm: f64) -> String {
+        write(Kind::Length, mm, None, &self.units).number
+    }
+
+    /// A length as the value of a dimension: in brackets unless measured.
+    pub(super) fn dimension(&self, prefix: &str, mm: f64, key: Key) -> String {
+        let number = self.length(mm);
+        if self.measured.has(key) { format!("{prefix}{number}") } else { format!("({prefix}{number})") }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_set_holds_what_was_put_in() {
+        assert!(Key::all().all(|key| Keys::all().has(key)));
+        let but_one: Keys = Key::all().filter(|&key| key != Key::Bore).collect();
+        assert!(Key::all().all(|key| but_one.has(key) == (key != Key::Bore)));
+    }
+}
