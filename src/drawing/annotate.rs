@@ -325,7 +325,11 @@ impl<'a> Annotator<'a> {
             let word = if y < d.rim_y { "bottom" } else { "top" };
             let reach = d.bore_x * self.view.scale();
             let letters = pens.caption;
-            let rises = [pens.breath, -pens.breath - letters.capitals()];
+            // Inside the cylinder rather than on the head.
+            let mut rises = [pens.breath, -pens.breath - letters.capitals()];
+            if word == "top" && up.dot(self.view.up()) > 0.0 {
+                rises.reverse();
+            }
             let middle = self.at(0.0, y, 0.0, 0.0);
             let poses = rises.into_iter().flat_map(|rise| {
                 [(-1.0, Anchor::Left), (1.0, Anchor::Right)].map(|(side, anchor)| Pose {
@@ -373,7 +377,7 @@ impl<'a> Annotator<'a> {
         });
         let inside = |pose: &Pose| label::outline(&text, letters, *pose).corners().iter().all(|&c| within(c));
         let poses: Vec<Pose> = poses.filter(inside).collect();
-        if let Some(pose) = self.labels.place_if_free(&text, letters, ink, poses) {
+        if let Some(pose) = self.labels.place_off_lines(&text, letters, ink, poses) {
             let outline = label::outline(&text, letters, pose);
             self.patch(&outline, Ink::Term(Term::Chamber));
             self.spots.push(Spot { key: Key::ChamberVolume, area: outline.bounds() });

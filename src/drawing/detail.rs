@@ -15,7 +15,7 @@ use super::parts::Datums;
 use super::pens::{Medium, Pens};
 use super::view::View;
 use crate::quantity::{Kind, write};
-use kurbo::{Circle, Line, PathEl, Point, Rect, Shape as _, Vec2};
+use kurbo::{BezPath, Circle, Line, ParamCurve as _, PathEl, Point, Rect, Shape as _, Vec2};
 
 /// The factors by which details are enlarged (ISO 5455: enlargements).
 pub const FACTORS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
@@ -182,14 +182,27 @@ impl Detail {
         list.shapes.push(Shape::Stroke { path: ring, ink: Ink::Second, width: pens.ring, dash: Dash::Solid });
     }
 
-    /// The part of an area of the model that is seen in the circle.
-    pub(super) fn seen(&self, path: &kurbo::BezPath, pens: &Pens) -> Vec<Ring> {
+    /// The part of an area of the model that is seen in the circle, roughly:
+    /// as fine as is needed for finding room for a word.
+    pub(super) fn seen(&self, path: &BezPath, pens: &Pens) -> Vec<Ring> {
         let path = self.view.out_from_model_affine() * path;
-        self.outline(pens).area(&path, pens.tolerance)
+        let rough = 10.0 * pens.tolerance;
+        Convex::circle(self.centre, self.radius, rough).area(&path, rough)
     }
 
-    /// Writes the name over the circle and the names of parts into it.
-    pub(super) fn write_names(&self, scene: &Scene<'_>, labels: &mut Labels, short: bool) {
+    /// Writes the names of parts into the circle.
+    pub(super) fn write_names(&self, scene: &Scene<'_>, labels: &mut Labels) {
+        let map = self.view.out_from_model_affine();
+        for path in scene.ghost_edges(&self.view) {
+            for segment in (map * path).segments() {
+                labels.avoid(Line::new(segment.start(), segment.end()));
+            }
+        }
+        Names { detail: self, scene }.write(labels);
+    }
+
+    /// Writes the name over the circle.
+    pub(super) fn write_title(&self, scene: &Scene<'_>, labels: &mut Labels, short: bool) {
         let pens = scene.pens;
         let scale = self.scale_text(pens, short);
         let angle = scene.input.angle_deg;
@@ -217,7 +230,6 @@ impl Detail {
         let (left, right) = (Vec2::new(-self.radius, 0.0), Vec2::new(self.radius, 0.0));
         let others = [Pose::middle(over), Pose::until(over + right), Pose::from(over + left)];
         labels.place_row(&row, std::iter::once(first).chain(others));
-        Names { detail: self, scene }.write(labels);
     }
 
     /// Whether the dimensions stand over the circle, so that its name must

@@ -54,6 +54,7 @@ impl Names<'_> {
         let half = Vec2::new(letters.width(text) / 2.0 + self.scene.pens.breath, letters.size / 2.0);
         let enough = 0.6 * letters.size;
         let drop = Vec2::new(0.0, letters.capitals() / 2.0);
+        let edges: Vec<(Point, Point)> = edges(rings).collect();
         let mut places: Vec<(f64, Pose)> = Vec::new();
         for row in 1..ROWS {
             for column in 1..COLUMNS {
@@ -63,9 +64,9 @@ impl Names<'_> {
                 );
                 let ends = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (0.0, -1.0), (0.0, 1.0)];
                 let mut ends = ends.iter().map(|&(x, y)| p + Vec2::new(x * half.x, y * half.y));
-                if inside(rings, p) && ends.all(|end| inside(rings, end)) {
+                if inside(&edges, p) && ends.all(|end| inside(&edges, end)) {
                     // Room beyond what is enough counts less than the middle.
-                    let room = clearance(rings, p).min(half.y + enough) - half.y;
+                    let room = clearance(&edges, p).min(half.y + enough) - half.y;
                     let aside = (p - around.center()).hypot() / around.width().max(around.height());
                     places.push((room / enough - aside, Pose::middle(p + drop)));
                 }
@@ -84,20 +85,21 @@ fn edges(rings: &[Ring]) -> impl Iterator<Item = (Point, Point)> + '_ {
 }
 
 /// Whether a point lies in an area under the even-odd rule.
-fn inside(rings: &[Ring], p: Point) -> bool {
-    let crossings = edges(rings)
+fn inside(edges: &[(Point, Point)], p: Point) -> bool {
+    let crossings = edges
+        .iter()
         .filter(|(a, b)| (a.y <= p.y) != (b.y <= p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y));
     crossings.count() % 2 == 1
 }
 
 /// The distance of a point from the nearest edge.
-fn clearance(rings: &[Ring], p: Point) -> f64 {
-    let distance = |(a, b): (Point, Point)| {
+fn clearance(edges: &[(Point, Point)], p: Point) -> f64 {
+    let distance = |&(a, b): &(Point, Point)| {
         let way = b - a;
         let t = if way.hypot2() > 0.0 { ((p - a).dot(way) / way.hypot2()).clamp(0.0, 1.0) } else { 0.0 };
         (p - a.lerp(b, t)).hypot2()
     };
-    edges(rings).map(distance).fold(f64::INFINITY, f64::min).sqrt()
+    edges.iter().map(distance).fold(f64::INFINITY, f64::min).sqrt()
 }
 
 /// The size of an area, holes counted as filled.

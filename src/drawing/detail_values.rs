@@ -251,6 +251,10 @@ impl Values<'_> {
             })
         });
         self.labels.place_row(&row, poses);
+        // Names keep as far off the line as off its arrows.
+        for off in [-run, run].map(|way| way * pens.breath) {
+            self.labels.avoid(Line::new(low + off, high + off));
+        }
     }
 
     /// The rim touches the head, or would go through it.

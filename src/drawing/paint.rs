@@ -13,7 +13,7 @@ use super::parts::{self, LineKind, Moves, Parts, Piece};
 use super::pens::Pens;
 use super::view::View;
 use crate::engine::{Group, Key};
-use kurbo::{Affine, BezPath, Point, Rect, Shape as _};
+use kurbo::{Affine, BezPath, ParamCurve as _, ParamCurveNearest as _, PathSeg, Point, Rect, Shape as _};
 
 /// An area of the model that belongs to one term of the clearance volume.
 #[derive(Clone, Debug, PartialEq)]
@@ -204,24 +204,28 @@ impl<'a> Scene<'a> {
         keys.iter().any(|&key| self.input.marked.has(key))
     }
 
+    /// The edges of a kept state, in the model.
+    pub(super) fn ghost_edges(&self, view: &View) -> Vec<&BezPath> {
+        let Some(ghost) = &self.ghost else { return Vec::new() };
+        let visible = 1.5 * self.pens.narrow / view.scale();
+        let mut edges = Vec::new();
+        for kept in &ghost.pieces {
+            if !matches!(kept.part, Part::Barrel | Part::Head | Part::Piston) {
+                continue;
+            }
+            let same = self.parts.pieces.iter().filter(|piece| piece.part == kept.part);
+            let now: Vec<PathSeg> =
+                same.flat_map(|piece| &piece.measured).flat_map(|edge| edge.path.segments()).collect();
+            let apart = |path: &BezPath| path.segments().any(|kept| lies_apart(kept, &now, visible));
+            edges.extend(kept.measured.iter().map(|edge| &edge.path).filter(|path| apart(path)));
+        }
+        edges
+    }
+
     /// The edges of a kept state that lie visibly beside those of now.
     fn ghost(&self, pane: &Pane<'_>, list: &mut DisplayList) {
-        let Some(ghost) = &self.ghost else { return };
-        let visible = 1.5 * self.pens.narrow / pane.view.scale();
-        let parts = [Part::Barrel, Part::Head, Part::Piston];
-        for kept in ghost.pieces.iter().filter(|piece| parts.contains(&piece.part)) {
-            let now: Vec<&BezPath> = self
-                .parts
-                .pieces
-                .iter()
-                .filter(|piece| piece.part == kept.part)
-                .flat_map(|piece| piece.measured.iter().map(|edge| &edge.path))
-                .collect();
-            for edge in &kept.measured {
-                if now.iter().all(|path| differ(path, &edge.path, visible)) {
-                    pane.stroke(&edge.path, Ink::Ghost, 1.4 * self.pens.narrow, Dash::Ghost, self.pens, list);
-                }
-            }
+        for path in self.ghost_edges(&pane.view) {
+            pane.stroke(path, Ink::Ghost, 1.4 * self.pens.narrow, Dash::Ghost, self.pens, list);
         }
     }
 
@@ -323,15 +327,11 @@ fn stacks(pieces: &[Piece]) -> Vec<Vec<&Piece>> {
     stacks
 }
 
-/// Whether two paths lie apart somewhere by more than `visible` mm.
-fn differ(a: &BezPath, b: &BezPath, visible: f64) -> bool {
-    let (a, b) = (a.elements(), b.elements());
-    a.len() != b.len()
-        || a.iter().zip(b).any(|(a, b)| match (a.end_point(), b.end_point()) {
-            (Some(p), Some(q)) => (p - q).hypot() > visible,
-            (None, None) => false,
-            _ => true,
-        })
+/// Whether the middle of an edge lies farther than `visible` mm from all
+/// edges of now. An edge that only slid along itself does not.
+fn lies_apart(kept: PathSeg, now: &[PathSeg], visible: f64) -> bool {
+    let middle = kept.eval(0.5);
+    now.iter().all(|segment| segment.nearest(middle, 0.1 * visible).distance_sq > visible * visible)
 }
 
 /// Where the terms of the clearance volume lie. They are painted under the

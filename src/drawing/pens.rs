@@ -121,7 +121,7 @@ impl Pens {
         dimension: Letters { size: 2.5 / lettering::CAPITAL_HEIGHT, bold: false },
         caption: Letters { size: 2.5 / lettering::CAPITAL_HEIGHT, bold: false },
         gap: Letters { size: 3.5 / lettering::CAPITAL_HEIGHT, bold: true },
-        letter: Letters { size: 5.0 / lettering::CAPITAL_HEIGHT, bold: true },
+        letter: Letters { size: 5.0 / lettering::CAPITAL_HEIGHT, bold: false },
         arrow_length: 3.0,
         // 2 · 3 mm · tan 7.5°.
         arrow_width: 0.79,

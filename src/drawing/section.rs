@@ -18,7 +18,7 @@ use super::paint::{Pane, Scene};
 use super::pens::Pens;
 use super::view::View;
 use crate::engine::words;
-use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
+use kurbo::{BezPath, Circle, Line, Point, Rect, Shape as _};
 
 /// A section on a screen.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,19 +59,20 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
     write_bar(frame, &plan.main, &taken, pens, input, &mut labels, &mut notes);
     let details: Vec<&Detail> = plan.rim.iter().chain(&plan.foot).collect();
     for (i, detail) in details.iter().enumerate() {
-        detail.write_names(&scene, &mut labels, i > 0);
+        detail.write_title(&scene, &mut labels, i > 0);
     }
     let mut detail_notes = DisplayList::default();
     for detail in &details {
         Values { detail, scene: &scene, list: &mut detail_notes, labels: &mut labels, spots: &mut spots }
             .write();
+        detail.write_names(&scene, &mut labels);
         detail.close(pens, &mut labels);
     }
     for (i, detail) in details.iter().enumerate() {
         let mark = detail.mark(&plan.main, pens, &mut notes, &mut labels, i == 0);
         // Beside a lying engine the line would run across all of it.
         if i == 0 && is_upright(&plan.main) {
-            lead(detail, mark, pens, &mut notes, &mut labels);
+            lead(&scene, detail, mark, &mut notes, &mut labels);
         }
     }
     let wanted = Wanted { tower: frame.tower, foot: plan.foot.is_none() };
@@ -162,17 +163,21 @@ fn round_length(longest: f64, input: &SectionInput<'_>) -> Option<(f64, String)>
     })
 }
 
-/// The line from the mark to its circle; it enters above the dimensions.
-fn lead(detail: &Detail, mark: Circle, pens: &Pens, list: &mut DisplayList, labels: &mut Labels) {
-    let up = detail.view.up();
-    let right = detail.view.right();
-    // 0.62 and 0.78 make a direction of length 1, up and toward the axis.
-    let end = detail.centre + (up * 0.62 - right * 0.785) * detail.radius;
+/// The line from the mark to its circle; it enters above the dimensions, or
+/// below them where they reach up to the edge of the circle.
+fn lead(scene: &Scene<'_>, detail: &Detail, mark: Circle, list: &mut DisplayList, labels: &mut Labels) {
+    let (up, right) = (detail.view.up(), detail.view.right());
+    let d = &scene.parts.datums;
+    let level = |y: f64| (y - detail.about.y) * detail.view.scale() / detail.radius;
+    let above = level(d.band_y.max(d.top_y)) + 0.3;
+    // The rise of a direction of length 1, toward the bore axis.
+    let rise = if above <= 0.95 { above.max(0.62) } else { (level(d.rim_y) - 0.3).max(-0.95) };
+    let end = detail.centre + (up * rise - right * (1.0 - rise * rise).sqrt()) * detail.radius;
     let way = end - mark.center;
     if way.hypot() > mark.radius {
         let start = mark.center + way * (mark.radius / way.hypot());
-        labels.avoid(kurbo::Line::new(start, end));
-        Drafter { pens }.line(list, start, end, Ink::Second);
+        labels.avoid(Line::new(start, end));
+        Drafter { pens: scene.pens }.line(list, start, end, Ink::Second);
     }
 }
 
@@ -232,8 +237,9 @@ pub fn pictures(input: &SectionInput<'_>, scale: f64, pens: &Pens) -> Pictures {
 
 fn detail_picture(scene: &Scene<'_>, detail: &Detail) -> Picture {
     let (mut labels, mut spots, mut notes) = (Labels::default(), Vec::new(), DisplayList::default());
-    detail.write_names(scene, &mut labels, false);
+    detail.write_title(scene, &mut labels, false);
     Values { detail, scene, list: &mut notes, labels: &mut labels, spots: &mut spots }.write();
+    detail.write_names(scene, &mut labels);
     let holes: Vec<Convex> = labels.placed().iter().map(|placed| placed.outline.clone()).collect();
     let mut list = DisplayList::default();
     detail.paint(scene, &holes, &mut list);
