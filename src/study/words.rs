@@ -3,47 +3,10 @@
 
 use crate::quantity::{Kind, UnitChoice, default_decimals, write};
 
+pub use crate::engine::words::{UNCHANGED, gap, gap_change};
+
 /// True minus.
 const MINUS: char = '\u{2212}';
-
-/// A deck clearance in words: "1.10 mm below", "0.10 mm proud" or "flush".
-///
-/// `deck_mm` is positive when the crown rim is below the top of the cylinder;
-/// `decimals` as in [`write()`]. Flush is what rounds to 0 as written.
-///
-/// ```
-/// use crowndeck::quantity::UnitChoice;
-/// use crowndeck::study::words::gap;
-/// let mm = UnitChoice::default();
-/// assert_eq!(gap(1.1, None, &mm), "1.10 mm below");
-/// assert_eq!(gap(-0.1, None, &mm), "0.10 mm proud");
-/// assert_eq!(gap(-0.004, None, &mm), "flush");
-/// ```
-#[must_use]
-pub fn gap(deck_mm: f64, decimals: Option<u8>, units: &UnitChoice) -> String {
-    beside(deck_mm, decimals, units, ["below", "proud", "flush"], true)
-}
-
-/// The word for a gap that stays as it is.
-pub const UNCHANGED: &str = "unchanged";
-
-/// The change of a gap in words: "0.25 wider", "0.25 closer" or "unchanged";
-/// without the unit, as it stands beside the gap itself.
-#[must_use]
-pub fn gap_change(change_mm: f64, decimals: Option<u8>, units: &UnitChoice) -> String {
-    beside(change_mm, decimals, units, ["wider", "closer", UNCHANGED], false)
-}
-
-/// A length without sign, then the word for its side; [above 0, below 0, 0].
-fn beside(mm: f64, decimals: Option<u8>, units: &UnitChoice, words: [&str; 3], unit: bool) -> String {
-    let written = write(Kind::Length, mm.abs(), decimals, units);
-    let [above, below, zero] = words;
-    if written.number.chars().all(|c| matches!(c, '0' | '.')) {
-        return zero.to_owned();
-    }
-    let word = if mm > 0.0 { above } else { below };
-    if unit { format!("{written} {word}") } else { format!("{} {word}", written.number) }
-}
 
 /// A change with its sign, for a ratio or a volume: "+0.22", "−0.09" or "0".
 #[must_use]
