@@ -220,7 +220,12 @@ impl Values<'_> {
     fn write_squish(&mut self, squish: f64) {
         let (d, pens) = (&self.scene.parts.datums, self.scene.pens);
         let Detail { centre, radius, view, about, .. } = self.detail;
-        let x = about.x - 0.52 * radius / view.scale();
+        let text = self.scene.input.length(squish);
+        let value = Letters { bold: true, ..pens.dimension };
+        // So far from the wall that name and value stand between.
+        let words = pens.caption.width("squish  ") + value.width(&text) + pens.arrow_width + 2.5 * pens.breath;
+        let wall = (d.bore_x - about.x) * view.scale();
+        let x = about.x + (wall - words).min(-0.52 * radius) / view.scale();
         let at = |y: f64| view.out_from_model(Point::new(x, y));
         let (low, high) = (at(d.rim_y), at(d.band_y));
         let inside = |p: Point| (p - *centre).hypot() < 0.95 * radius;
@@ -228,13 +233,12 @@ impl Values<'_> {
             self.write_wide_gap(squish);
             return;
         }
-        let text = self.scene.input.length(squish);
         let rail = Rail { through: low, along: view.up() };
         let dim = Dimension { from: low, to: high, text, ink: Ink::Second };
         Drafter { pens }.between(self.list, rail, &dim, (true, true));
         let row = [
             Word { text: "squish", letters: pens.caption, ink: Ink::Edge },
-            Word { text: &dim.text, letters: Letters { bold: true, ..pens.dimension }, ink: Ink::Edge },
+            Word { text: &dim.text, letters: value, ink: Ink::Edge },
         ];
         // Across the measured direction, beside the line: that is where the
         // free space is long.
@@ -269,7 +273,7 @@ impl Values<'_> {
         let pens = self.scene.pens;
         let Detail { centre, radius, view, .. } = self.detail;
         let text = format!("{} to the head", self.scene.input.length(squish));
-        let middle = *centre + view.up() * (0.3 * radius) - view.right() * (0.25 * radius);
+        let middle = *centre + view.up() * (0.3 * radius) - view.right() * (0.28 * radius);
         let poses =
             (0..8).map(|i| Pose::middle(middle + Vec2::new(0.0, f64::from(i) * 0.5 * pens.dimension.size)));
         self.labels.place_if_free(&text, pens.dimension, Ink::Edge, poses);

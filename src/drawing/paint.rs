@@ -54,6 +54,11 @@ impl<'a> Scene<'a> {
         Self { input, parts, ghost, tints, pens }
     }
 
+    /// The same with parts that take no more room than at this crank angle.
+    pub(super) fn standing_still(self) -> Self {
+        Self { parts: self.parts.standing_still(), ..self }
+    }
+
     /// How a dimension's edge is drawn; none where the assumed outline stands
     /// for it.
     fn edge(&self, part: Part, key: Key) -> Option<(Ink, f64)> {

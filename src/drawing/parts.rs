@@ -195,6 +195,27 @@ impl Datums {
     }
 }
 
+impl Parts {
+    /// The same, with box and bore axis no longer than the parts need at this
+    /// crank angle: for paper, where nothing turns.
+    #[must_use]
+    pub fn standing_still(mut self) -> Self {
+        let boxes = self.pieces.iter().map(|piece| piece.outline.bounding_box());
+        let circles = self.lines.iter().filter(|line| line.kind == LineKind::ThrowCircle);
+        let boxes = boxes.chain(circles.map(|line| line.path.bounding_box()));
+        let lowest_y = boxes.map(|b| b.y0).fold(f64::INFINITY, f64::min);
+        let shorter = lowest_y - self.datums.lowest_y;
+        if shorter > 0.0 && shorter.is_finite() {
+            for line in self.lines.iter_mut().filter(|line| line.kind == LineKind::BoreAxis) {
+                let axis = line.path.bounding_box();
+                line.path = outline::line((0.0, axis.y0 + shorter), (0.0, axis.y1));
+            }
+            self.datums.lowest_y = lowest_y;
+        }
+        self
+    }
+}
+
 /// The parts at a crank angle in radians after PISTON top dead centre.
 #[must_use]
 pub fn parts(input: &PartsInput, crank_rad: f64) -> Parts {

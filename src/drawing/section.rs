@@ -210,7 +210,7 @@ pub struct Pictures {
 /// units per mm of the engine.
 #[must_use]
 pub fn pictures(input: &SectionInput<'_>, scale: f64, pens: &Pens) -> Pictures {
-    let scene = Scene::new(*input, pens);
+    let scene = Scene::new(*input, pens).standing_still();
     let view = View::new(scale, Point::ZERO, input.turn);
     let rim = Detail::rim(&scene, &view, Point::ZERO, pens.circle_rim);
     let foot = Detail::foot(&scene, &view, &rim, Point::ZERO, pens.circle_foot);

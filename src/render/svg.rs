@@ -9,6 +9,7 @@ use kurbo::{BezPath, PathEl, Point};
 use super::{Colour, OutputError, check, check_paper};
 use crate::drawing::lettering::{self, printable, text_width};
 use crate::drawing::list::{Anchor, Ink, Shape};
+use crate::drawing::page::{Document, Page};
 
 /// The SVG file of a drawing on `width_mm` by `height_mm` of paper, with a
 /// title and a description for readers who can't see it.
@@ -39,7 +40,7 @@ pub fn write<'a>(
     let ground = colour(palette(Ink::Sheet));
     let mut out = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
-         role=\"img\" aria-labelledby=\"title description\" font-family=\"'{family}', sans-serif\" \
+         role=\"img\" aria-labelledby=\"title description\" font-family=\"'{family}', {FALLBACK}\" \
          stroke-linejoin=\"round\">\n<title id=\"title\">{title}</title>\n\
          <desc id=\"description\">{description}</desc>\n\
          <rect width=\"{w}\" height=\"{h}\" fill=\"{ground}\"/>\n",
@@ -52,6 +53,20 @@ pub fn write<'a>(
     }
     out.push_str("</svg>\n");
     Ok(out)
+}
+
+/// What stands in where the font is missing: fonts that are no wider, for
+/// viewers that don't keep the width.
+const FALLBACK: &str = "Helvetica, Arial, 'Liberation Sans', sans-serif";
+
+/// The SVG file of one page of a document, in the colours of print.
+///
+/// # Errors
+///
+/// As for [`write`].
+pub fn write_page(document: &Document, page: &Page) -> Result<String, OutputError> {
+    let shapes: Vec<&Shape> = page.shapes().collect();
+    write(shapes, page.width, page.height, super::print_colour, &document.title, &page.description())
 }
 
 /// Writing to a `String` can't fail, so its results are dropped here.

@@ -118,6 +118,8 @@ pub struct Style {
     pub head: f64,
     /// Space after a table, mm.
     pub after: f64,
+    /// Columns of dimensions side by side.
+    pub columns: usize,
 }
 
 impl Style {
@@ -125,8 +127,8 @@ impl Style {
     /// height of ISO 3098).
     #[must_use]
     pub fn all() -> [Self; 3] {
-        [(2.3, 4.65, 4.2, 7.0, 5.0), (2.1, 4.2, 3.8, 6.2, 3.8), (1.9, 3.75, 3.4, 5.6, 2.6)].map(
-            |(mm, row, leading, head, after)| Self {
+        [(2.3, 4.65, 4.2, 7.0, 5.0, 2), (2.1, 4.2, 3.8, 6.2, 3.8, 2), (1.9, 3.7, 3.3, 5.4, 2.3, 3)].map(
+            |(mm, row, leading, head, after, columns)| Self {
                 body: Type::regular(mm),
                 strong: Type::bold(mm),
                 heading: Type::bold(mm + 0.5),
@@ -134,6 +136,7 @@ impl Style {
                 leading,
                 head,
                 after,
+                columns,
             },
         )
     }
@@ -144,6 +147,8 @@ impl Style {
 pub struct Row {
     /// What it is.
     pub name: String,
+    /// The same for a narrow place; may be empty.
+    pub short: String,
     /// The value with its unit.
     pub value: String,
     /// How it is known, or how far it is certain.
@@ -206,7 +211,9 @@ impl Table<'_> {
                 let value_font = if row.light { style.body } else { style.strong };
                 let value_at = right - note_room;
                 let room = value_at - value_font.width(&row.value) - left - 1.5;
-                let name = style.body.wrap(&row.name, room.max(1.0), 1).concat();
+                let is_narrow = style.body.width(&row.name) > room && !row.short.is_empty();
+                let name = if is_narrow { &row.short } else { &row.name };
+                let name = style.body.wrap(name, room.max(1.0), 1).concat();
                 let cell = |kind, shape| Cell { kind, list: list([shape]) };
                 let mut line = vec![
                     cell(CellKind::RowHead, text((left, y), Anchor::Left, style.body, name)),
