@@ -81,7 +81,7 @@ pub fn plus_minus(doubt: f64, decimals: u8) -> String {
     format!("±{up:.*}", usize::from(decimals))
 }
 
-/// A length with its doubt, both in the user's unit: the number, then "±".
+/// A value with its doubt, both in the user's unit: the value, then "±".
 #[must_use]
 pub fn with_doubt(kind: Kind, base: f64, doubt: Option<f64>, units: &UnitChoice) -> String {
     let unit = units.unit(kind);
