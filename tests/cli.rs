@@ -422,7 +422,7 @@ fn without_a_display_the_window_says_so_in_one_line() {
         let message = err(&output);
         assert_eq!((output.status.code(), out(&output).as_str()), (Some(1), ""), "{message}");
         assert_eq!(message.lines().count(), 1, "{message}");
-        for name in ["display", "figures", "effects", "curves", "check"] {
+        for name in ["display", "figures", "effects", "curves", "sheet", "check"] {
             assert!(message.contains(name), "{message}");
         }
     }
@@ -435,6 +435,7 @@ fn help_has_an_example_everywhere() {
         &["figures", "--help"],
         &["effects", "--help"],
         &["curves", "--help"],
+        &["sheet", "--help"],
         &["check", "--help"],
     ] {
         let text = answer(args);
@@ -656,4 +657,50 @@ fn check_tells_slips_as_they_were_typed_and_faults_all_at_once() {
     let output = crowndeck(&["check", path]);
     assert_eq!(output.status.code(), Some(1));
     assert!(err(&output).contains("‘X’, which does not exist; name one of: L, R"), "{}", err(&output));
+}
+
+fn sheet(project: &str, file: &Path, more: &[&str]) -> Output {
+    let mut args = vec!["sheet", project, "--out", file.to_str().expect("a path")];
+    args.extend(more);
+    crowndeck(&args)
+}
+
+#[test]
+fn the_sheet_is_a_whole_file_and_the_same_each_time() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let twin = demo("tarnbeck-ft62");
+    let made = |name: &str, more: &[&str]| {
+        let file = folder.path().join(name);
+        let output = sheet(&twin, &file, more);
+        assert_eq!((output.status.code(), out(&output).as_str()), (Some(0), ""), "{}", err(&output));
+        std::fs::read(file).expect("written")
+    };
+    let pdf = made("one.pdf", &[]);
+    assert!(pdf.starts_with(b"%PDF-") && pdf.len() > 10_000, "{} bytes", pdf.len());
+    assert_eq!(pdf, made("two.PDF", &[]));
+    assert_ne!(pdf, made("letter.pdf", &["--paper", "letter"]));
+    let svg = String::from_utf8(made("one.svg", &["--cylinder", "2"])).expect("text");
+    assert!(svg.starts_with("<svg ") && svg.trim_end().ends_with("</svg>"));
+    for text in ["Tarnbeck FT-62", "1.17 mm below", "8.04"] {
+        assert!(svg.contains(text), "{text} in the sheet of cylinder 2");
+    }
+}
+
+#[test]
+fn no_sheet_is_made_of_an_engine_that_cannot_exist() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let twin = demo("tarnbeck-ft62");
+    let whole = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(&twin)).expect("a demo");
+    let project = folder.path().join("engine.ron");
+    std::fs::write(&project, whole.replace("\"62 mm\"", "\"262 mm\"")).expect("written");
+    let file = folder.path().join("sheet.pdf");
+    let output = sheet(project.to_str().expect("a path"), &file, &[]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(err(&output).contains("rod_length") && !file.exists(), "{}", err(&output));
+    for (name, more) in [("sheet.png", &[][..]), ("sheet", &[]), ("sheet.pdf", &["--cylinder", "9"])] {
+        let file = folder.path().join(name);
+        let output = sheet(&twin, &file, more);
+        assert_eq!(output.status.code(), Some(2), "{name}: {}", err(&output));
+        assert!(!file.exists(), "{name}");
+    }
 }

@@ -44,6 +44,16 @@ pub enum Renderer {
     Glow,
 }
 
+/// Paper sizes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum PaperSize {
+    /// 210 × 297 mm.
+    #[default]
+    A4,
+    /// 8.5 × 11 in.
+    Letter,
+}
+
 /// The answers that need no display.
 #[derive(Debug, Subcommand)]
 pub enum Command {
@@ -66,6 +76,13 @@ pub enum Command {
                             Angles are degrees after piston top dead centre, as a degree wheel set with a stop shows."
     )]
     Curves(CurvesArgs),
+
+    /// The binder sheet of a cylinder: section to scale, figures, cautions.
+    #[command(
+        after_help = "Examples:\n  crowndeck sheet engine.ron --out sheet.pdf\n  crowndeck sheet engine.ron --cylinder 5 --paper letter --out sheet.svg\n\n\
+                            Print it at true size and lay a rule on its bar: printers shrink pages."
+    )]
+    Sheet(SheetArgs),
 
     /// Read a project and tell what is wrong with it, one line a finding.
     #[command(after_help = "Example:\n  crowndeck check engine.ron\n\n\
@@ -142,6 +159,26 @@ pub struct CurvesArgs {
     /// Write to this file instead of standard output.
     #[arg(long, value_name = "FILE.csv")]
     pub out: Option<PathBuf>,
+}
+
+/// For `sheet`.
+#[derive(Debug, Args)]
+pub struct SheetArgs {
+    /// The project file.
+    #[arg(value_name = "PROJECT")]
+    pub project: PathBuf,
+
+    /// The file to write; its name ends in .pdf or .svg.
+    #[arg(long, value_name = "FILE")]
+    pub out: PathBuf,
+
+    /// The cylinder; the worst one if none is named.
+    #[arg(long, value_name = "LABEL")]
+    pub cylinder: Option<String>,
+
+    /// The paper.
+    #[arg(long, value_enum, default_value_t = PaperSize::A4)]
+    pub paper: PaperSize,
 }
 
 /// For `check`.

@@ -9,6 +9,7 @@ mod figures;
 mod input;
 mod json;
 mod output;
+mod sheet;
 
 pub use args::{Command, CommandLine, Renderer};
 pub use failure::Failure;
@@ -22,6 +23,7 @@ pub fn answer(command: &Command) -> Result<(), Failure> {
         Command::Figures(args) => figures::run(args),
         Command::Effects(args) => effects::run(args),
         Command::Curves(args) => curves::run(args),
+        Command::Sheet(args) => sheet::run(args),
         Command::Check(args) => check::run(args),
     }
 }

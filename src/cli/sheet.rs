@@ -1,0 +1,74 @@
+//! `crowndeck sheet`.
+
+use super::args::{PaperSize, SheetArgs};
+use super::failure::Failure;
+use super::input::{Input, load};
+use super::output::write_file;
+use crate::drawing::page::Date;
+use crate::project::Project;
+use crate::render::{pdf, svg};
+use crate::sheet::{Paper, Stamp, cylinder_page, worst_cylinder};
+use std::path::Path;
+
+/// The kinds of file that a sheet is written as.
+enum Kind {
+    Pdf,
+    Svg,
+}
+
+impl Kind {
+    fn of(path: &Path) -> Result<Self, Failure> {
+        match path.extension().and_then(|e| e.to_str()).map(str::to_lowercase).as_deref() {
+            Some("pdf") => Ok(Self::Pdf),
+            Some("svg") => Ok(Self::Svg),
+            _ => Err(Failure::Call(format!(
+                "--out {}: accepted: a name that ends in .pdf or .svg",
+                path.display()
+            ))),
+        }
+    }
+}
+
+/// Answers `sheet`.
+///
+/// # Errors
+/// Faults of the engine, the file or the call.
+pub fn run(args: &SheetArgs) -> Result<(), Failure> {
+    let kind = Kind::of(&args.out)?;
+    let project = load(&args.project)?;
+    let input = Input { title: project.title.clone(), units: project.units, question: project.question() };
+    let chosen = args.cylinder.as_deref().map(|label| input.cylinder(label)).transpose()?;
+    let answers = input.answers()?;
+    let cylinder = chosen.unwrap_or_else(|| worst_cylinder(&answers));
+    let page = cylinder_page(&project, &answers, cylinder, paper(args.paper), &stamp(&project)?)
+        .map_err(|error| Failure::engine(error.to_string()))?;
+    let failed =
+        |error: &dyn std::fmt::Display| Failure::engine(format!("the sheet can't be written: {error}"));
+    let bytes = match kind {
+        Kind::Pdf => pdf::write(&page).map_err(|error| failed(&error))?,
+        Kind::Svg => {
+            let first = page.pages.first().ok_or_else(|| failed(&"it has no page"))?;
+            svg::write_page(&page, first).map_err(|error| failed(&error))?.into_bytes()
+        }
+    };
+    write_file(&args.out, &bytes)
+}
+
+fn paper(size: PaperSize) -> Paper {
+    match size {
+        PaperSize::A4 => Paper::A4,
+        PaperSize::Letter => Paper::Letter,
+    }
+}
+
+/// Today, and whose engine it is.
+fn stamp(project: &Project) -> Result<Stamp, Failure> {
+    let today = jiff::Zoned::now().date();
+    let date = u16::try_from(today.year())
+        .ok()
+        .zip(u8::try_from(today.month()).ok())
+        .zip(u8::try_from(today.day()).ok())
+        .and_then(|((year, month), day)| Date::new(year, month, day))
+        .ok_or_else(|| Failure::engine("the clock of this machine shows no date; set it"))?;
+    Ok(Stamp { date, author: project.owner.clone() })
+}
