@@ -12,7 +12,7 @@ use crate::drawing::section::{Pictures, pictures};
 use crate::engine::solid::{Chamber, Crown, SolidFault};
 use crate::engine::{Engine, Fault, Key, Known};
 use crate::project::{Construction, Project, text};
-use crate::quantity::{Kind, Quantity, write};
+use crate::quantity::{Kind, Quantity, UnitChoice, default_decimals, write};
 use crate::study::cautions::{self, Decision};
 use crate::study::{Answers, Doubt, Judged, Question, Solved, Verdict, words};
 
@@ -150,6 +150,19 @@ fn typed(key: Key, value: &Quantity) -> String {
     }
 }
 
+/// Decimals with which a volume of this size is written: as usual, and more
+/// where the engine is so small that fewer than three figures would be left.
+fn volume_decimals(cc: f64, units: &UnitChoice) -> u8 {
+    let unit = units.unit(Kind::Volume);
+    let mut decimals = default_decimals(unit);
+    let mut least = 10.0;
+    while unit.from_base(cc).abs() < least && decimals < 6 {
+        decimals += 1;
+        least /= 10.0;
+    }
+    decimals
+}
+
 /// How a value is known, for a narrow column.
 fn word(known: Known) -> &'static str {
     match known {
@@ -199,8 +212,10 @@ impl Teller<'_> {
             note,
             ..Row::default()
         };
-        let plain =
-            |name: &str, kind, base| row(name, write(kind, base, None, units).to_string(), String::new());
+        let plain = |name: &str, kind, base| {
+            let decimals = (kind == Kind::Volume).then(|| volume_decimals(base, units));
+            row(name, write(kind, base, decimals, units).to_string(), String::new())
+        };
         let doubted = |kind, base: f64, doubt: Option<f64>| {
             let text = words::with_doubt(kind, base, doubt, units);
             match text.split_once(" ±") {
@@ -212,7 +227,12 @@ impl Teller<'_> {
         let route = if given(Key::MockupDeck).is_some() { "as read" } else { "from the chain" };
         let deck_note = if deck_doubt.is_empty() { route.to_owned() } else { deck_doubt };
         let (squish, squish_note) = doubted(Kind::Length, f.squish_clearance, doubt.squish_clearance);
-        let (clearance, clearance_note) = doubted(Kind::Volume, f.clearance_volume, doubt.clearance_volume);
+        let (mut clearance, clearance_note) =
+            doubted(Kind::Volume, f.clearance_volume, doubt.clearance_volume);
+        if clearance_note.is_empty() {
+            let decimals = Some(volume_decimals(f.clearance_volume, units));
+            clearance = write(Kind::Volume, f.clearance_volume, decimals, units).to_string();
+        }
         let ratio = |value: f64, doubt: Option<f64>| {
             let decimals = doubt.map_or(2, |doubt| words::decimals_for(doubt, 2));
             (
@@ -275,7 +295,8 @@ impl Teller<'_> {
         let units = &self.project.units;
         let engine = &self.solved.engine;
         let c = &engine.figures().clearance;
-        let cc = |value: f64| write(Kind::Volume, value, None, units);
+        let decimals = Some(volume_decimals(engine.figures().clearance_volume, units));
+        let cc = |value: f64| write(Kind::Volume, value, decimals, units);
         let signed = |value: f64| {
             let number = cc(value).number;
             let is_zero = number.chars().all(|c| matches!(c, '0' | '.'));

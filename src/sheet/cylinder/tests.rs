@@ -105,3 +105,12 @@ fn typed_values_keep_their_unit_and_a_gap_its_words() {
     let angle = Quantity::parse(Kind::Angle, "40 deg").unwrap();
     assert_eq!(typed(Key::IntakeClosing, &angle), "40°");
 }
+
+#[test]
+fn a_small_engine_keeps_its_figures() {
+    let cc = UnitChoice::default();
+    let written = |base: f64| write(Kind::Volume, base, Some(volume_decimals(base, &cc)), &cc).to_string();
+    for (base, text) in [(44.13, "44.1 cc"), (9.876, "9.88 cc"), (0.6123, "0.612 cc"), (0.0, "0.000000 cc")] {
+        assert_eq!(written(base), text);
+    }
+}
