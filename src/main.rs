@@ -1,7 +1,8 @@
 //! The program: picks the command line or the window.
 
 use clap::Parser as _;
-use crowndeck::cli::{self, CommandLine, Failure};
+use crowndeck::app::{self, Graphics};
+use crowndeck::cli::{self, CommandLine, Failure, Renderer};
 use std::ffi::OsStr;
 use std::path::Path;
 use std::process::ExitCode;
@@ -46,10 +47,11 @@ fn window(line: &CommandLine) -> Result<(), Failure> {
             subcommands()
         )));
     }
-    Err(Failure::engine(format!(
-        "the window is not built into this program yet; these answer without it: {}",
-        subcommands()
-    )))
+    let graphics = match line.renderer {
+        Renderer::Wgpu => Graphics::Wgpu,
+        Renderer::Glow => Graphics::Glow,
+    };
+    app::run(line.file.clone(), graphics).map_err(Failure::engine)
 }
 
 /// Whether it was probably meant as a subcommand.

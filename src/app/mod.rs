@@ -1,6 +1,18 @@
-//! The window.
+//! The window: document, commands, views, theme.
 
+pub mod command;
+pub mod entry;
+mod files;
 pub mod icons;
 pub mod layout;
+mod output;
+pub mod prompt;
+mod run;
+pub mod session;
 pub mod theme;
+pub mod views;
 pub mod widgets;
+pub mod window;
+
+pub use run::{Graphics, run};
+pub use window::Window;

@@ -361,7 +361,7 @@ static TABLE: [Row; Key::COUNT] = [
     Row {
         key: Key::CrownVolume,
         id: "crown_volume",
-        name: "Crown, dish or dome",
+        name: "Crown volume",
         short: "Crown",
         symbol: "Vk",
         kind: Volume,

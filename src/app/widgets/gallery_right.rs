@@ -1,11 +1,10 @@
 //! Pictures of all that stands right of the sheet, of the small things, and
-//! of a plot.
+//!
 
 use crate::app::icons::Icon;
 use crate::app::theme::{self, Theme, Tokens};
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::clearance_bar::{self, ClearanceBar, Term};
-use crate::app::widgets::curve_plot::{Axis, CurvePlot};
 use crate::app::widgets::front::{self, Front};
 use crate::app::widgets::gallery::{harness, keep};
 use crate::app::widgets::grip::Handle;
@@ -46,8 +45,8 @@ fn cylinders_ui(ui: &mut Ui, t: &Tokens) {
     let head =
         |name, level, verdict, barrels| Head { name, level, verdict, tolerance_mm: Some(0.03), barrels };
     let heads = [
-        head("Right bank", "level 0.07", Verdict::Over, &right[..]),
-        head("Left bank", "level 0.01", Verdict::Inside, &left[..]),
+        head("Right bank", "level 0.07", Some(Verdict::Over), &right[..]),
+        head("Left bank", "level 0.01", Some(Verdict::Inside), &left[..]),
     ];
     let bank = Rect::from_min_size(inside.min + vec2(0.0, 16.0), vec2(inside.width(), level_bank::HEIGHT));
     LevelBank { id: Id::unique("bank"), heads: &heads, chosen: "1" }.show(ui, bank, t);
@@ -159,38 +158,6 @@ fn picture_of_the_fronts() {
     h.get_by_label("Rings: 12 gaps to file").focus();
     h.run();
     keep("fronts", &mut h, &mut results);
-}
-
-fn curves_ui(ui: &mut Ui, t: &Tokens) {
-    let bell = |width: f64, top: f64| -> Vec<[f64; 2]> {
-        (-90..=90)
-            .map(|i| f64::from(i) * 2.0)
-            .map(|a| [a, 1.0 + top / (1.0 + (a / width) * (a / width))])
-            .collect()
-    };
-    let (curve, kept) = (bell(28.0, 8.1), bell(28.0, 6.5));
-    panel::paint_panel(ui.painter(), ui.max_rect().shrink(4.0), t);
-    let plot = CurvePlot {
-        id: Id::unique("ratio"),
-        title: "Ratio so far",
-        value: ("9.14", ""),
-        cursor: (0.0, Some(9.1)),
-        angles: -180.0..=180.0,
-        angle_ticks: &[(-180.0, "−180"), (-90.0, "−90"), (0.0, "0°"), (90.0, "90"), (180.0, "180")],
-        axis: Axis { foot: 0.0, top: 10.0, ticks: &[(1.0, "1"), (5.0, "5"), (9.0, "9")] },
-        curve: &curve,
-        kept: &kept,
-        marks: &[(-125.0, "intake shuts")],
-    };
-    plot.show(ui, Rect::from_min_size(pos2(18.0, 10.0), vec2(222.0, 164.0)), t);
-}
-
-#[test]
-fn picture_of_a_plot() {
-    let mut results = SnapshotResults::new();
-    let mut h = harness(Theme::Paper, vec2(260.0, 184.0), (), |ui, t, ()| curves_ui(ui, t));
-    h.run();
-    keep("plot", &mut h, &mut results);
 }
 
 /// Buttons, verdicts, handles, icons and the cursor of the curves.

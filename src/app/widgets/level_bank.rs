@@ -45,7 +45,8 @@ pub struct Head<'a> {
     /// "level 0.07"; "no level to keep".
     pub level: &'a str,
     /// How its level stands.
-    pub verdict: Verdict,
+    /// None for a head with no level to keep.
+    pub verdict: Option<Verdict>,
     /// Height of the tolerance band in mm; none for a lone head.
     pub tolerance_mm: Option<f64>,
     /// Its barrels, worst first.
@@ -102,11 +103,14 @@ impl LevelBank<'_> {
 
     fn head_ui(&self, painter: &Painter, area: Rect, spare: f32, head: &Head<'_>, t: &Tokens) {
         let y = area.top() + HEAD_Y;
-        head.verdict.paint(painter, pos2(area.left() + 6.5, y), 13.0, t);
-        let name = paint::fitted(painter, head.name, semibold(text::CAPTION), t.ink, area.width() - 18.0);
+        let inset = if head.verdict.is_some() { 18.0 } else { 0.0 };
+        if let Some(verdict) = head.verdict {
+            verdict.paint(painter, pos2(area.left() + 6.5, y), 13.0, t);
+        }
+        let name = paint::fitted(painter, head.name, semibold(text::CAPTION), t.ink, area.width() - inset);
         let baseline = paint::baseline_for_middle(y, text::CAPTION);
-        let named = paint::place(painter, pos2(area.left() + 18.0, baseline), Align::Min, name, t.ink);
-        let (font, color) = if head.verdict.alarms() {
+        let named = paint::place(painter, pos2(area.left() + inset, baseline), Align::Min, name, t.ink);
+        let (font, color) = if head.verdict.is_some_and(Verdict::alarms) {
             (semibold(text::CAPTION), t.warn)
         } else {
             (regular(text::CAPTION), t.ink2)
@@ -219,7 +223,7 @@ mod tests {
                 let heads = [Head {
                     name: "Right bank",
                     level: "level 4.01",
-                    verdict: Verdict::Over,
+                    verdict: Some(Verdict::Over),
                     tolerance_mm: Some(0.03),
                     barrels: &barrels,
                 }];

@@ -15,7 +15,11 @@ const NAME_X: f32 = 23.0;
 const NAME_Y: f32 = 13.0;
 const SCALE_Y: f32 = 30.0;
 /// From the scale's left to the words that say by how much.
-const WORD_X: f32 = 130.0;
+const WORD_GAP: f32 = 12.0;
+/// Below this width the row is in the narrow column.
+const NARROW: f32 = 320.0;
+/// Length of the scale there.
+const SCALE_NARROW: f32 = 92.0;
 
 /// The span that a limit allows.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -110,8 +114,10 @@ impl LimitRow<'_> {
         );
         let (word_x, word_font, word_color) = match self.scale {
             Some((value, span)) => {
-                self.paint_scale(painter, left, y, value, span, t);
-                (left + WORD_X, semibold(text::CAPTION), self.verdict.word_color(t))
+                // In the narrow column the scale gives way to the words.
+                let scale = if rect.width() < NARROW { SCALE_NARROW } else { SCALE };
+                self.paint_scale(painter, (left, left + scale), y, value, span, t);
+                (left + scale + WORD_GAP, semibold(text::CAPTION), self.verdict.word_color(t))
             }
             None => (left, regular(text::CAPTION), t.ink3),
         };
@@ -142,16 +148,17 @@ impl LimitRow<'_> {
         if self.source.is_empty() { response } else { response.on_hover_text(self.source) }
     }
 
-    fn paint_scale(&self, painter: &Painter, left: f32, y: f32, value: f64, span: Span, t: &Tokens) {
+    fn paint_scale(&self, painter: &Painter, from_to: (f32, f32), y: f32, value: f64, span: Span, t: &Tokens) {
         let (from, to, low_stop, high_stop) = span.bar();
-        let x = |share: f32| left + SCALE * share;
+        let (left, width) = (from_to.0, from_to.1 - from_to.0);
+        let x = |share: f32| left + width * share;
         let bar = Rect::from_min_max(pos2(x(from), y - 2.5), pos2(x(to), y + 3.5));
         if t.line == t.ink {
             painter.rect_stroke(bar, 0.0, Stroke::new(1.0, t.ink), egui::StrokeKind::Inside);
         } else {
             painter.rect_filled(bar, 0.0, t.line);
         }
-        paint::hline(painter, left, left + SCALE, y, Stroke::new(1.0, t.ink2));
+        paint::hline(painter, left, left + width, y, Stroke::new(1.0, t.ink2));
         for (share, stop) in [(from, low_stop), (to, high_stop)] {
             if stop {
                 paint::vline(painter, x(share) - 0.5, y - 4.5, y + 5.5, t.stroke(1.0, t.ink2));

@@ -7,7 +7,6 @@
 
 pub mod button;
 pub mod clearance_bar;
-pub mod curve_plot;
 pub mod effect_bar;
 pub mod field;
 pub mod front;
@@ -18,7 +17,6 @@ pub mod limit_row;
 pub mod mark;
 pub mod paint;
 pub mod panel;
-pub mod plot_cursor;
 pub mod row;
 pub mod rule;
 pub mod verdict;

@@ -1,0 +1,168 @@
+//! Everything that a person can ask of the window: one list for buttons, keys
+//! and the search field.
+
+use super::views::Drawer;
+use crate::project::{Edit, Gesture};
+use egui::{Key, KeyboardShortcut, Modifiers};
+use std::path::PathBuf;
+
+/// What was asked for. Views send commands; the window alone carries them out.
+#[derive(Clone, Debug)]
+pub enum Command {
+    /// Change the document.
+    Edit(Edit, Option<Gesture>),
+    /// Turn the crank to this many degrees after piston top dead centre.
+    SetCrank(f64),
+    /// Show this cylinder.
+    ShowCylinder(usize),
+    /// Open this file.
+    OpenFile(PathBuf),
+    /// Open this demo engine.
+    OpenDemo(usize),
+    /// Open this drawer, or go back to the figures if it is open.
+    Show(Drawer),
+    /// One of the commands that have a name and perhaps a key.
+    Named(Named),
+}
+
+/// A command with a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[expect(missing_docs, reason = "the row of each command says what it does")]
+pub enum Named {
+    Open,
+    Save,
+    SaveAs,
+    Revert,
+    Quit,
+    Undo,
+    Redo,
+    KeepState,
+    Print,
+    SavePdf,
+    SaveSvg,
+    PlayCrank,
+    CrankToTop,
+    CrankBack,
+    CrankOn,
+    NextCylinder,
+    PreviousCylinder,
+    NextUnits,
+    NextTheme,
+    GoTo,
+    Figures,
+    Effects,
+    Binder,
+}
+
+/// One row of the list of commands.
+#[derive(Clone, Copy, Debug)]
+pub struct CommandRow {
+    /// The command.
+    pub command: Named,
+    /// Its name.
+    pub name: &'static str,
+    /// What it does, in one sentence.
+    pub help: &'static str,
+    /// Its key, if it has one.
+    pub key: Option<KeyboardShortcut>,
+    /// The key also works while a field has the keyboard.
+    pub in_fields: bool,
+}
+
+const fn plain(key: Key) -> Option<KeyboardShortcut> {
+    Some(KeyboardShortcut::new(Modifiers::NONE, key))
+}
+
+const fn with(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
+    Some(KeyboardShortcut::new(modifiers, key))
+}
+
+const COMMAND_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+
+/// The list, keys with more modifiers before those with fewer, so that the
+/// longest wins.
+pub static COMMANDS: [CommandRow; 23] = [
+    row(Named::SaveAs, "Save as…", "Write the project to another file.", with(COMMAND_SHIFT, Key::S), true),
+    row(Named::Redo, "Redo", "Do the last step again that was taken back.", with(COMMAND_SHIFT, Key::Z), false),
+    row(Named::Open, "Open…", "Read a project file.", with(Modifiers::COMMAND, Key::O), true),
+    row(Named::Save, "Save", "Write the project to its file.", with(Modifiers::COMMAND, Key::S), true),
+    row(Named::Print, "Print…", "Open the binder page in the system's viewer, to print it from there.", with(Modifiers::COMMAND, Key::P), true),
+    row(Named::Undo, "Undo", "Take the last step back.", with(Modifiers::COMMAND, Key::Z), false),
+    row(Named::Quit, "Quit", "Close the window.", with(Modifiers::COMMAND, Key::Q), true),
+    row(Named::Revert, "Revert to the saved file", "Read the file again and drop the changes since.", None, false),
+    row(Named::SavePdf, "Save the page as PDF…", "Write the binder page to a PDF file.", None, false),
+    row(Named::SaveSvg, "Save the page as SVG…", "Write the binder page to an SVG file.", None, false),
+    row(Named::KeepState, "Keep this state", "Compare from now on with the engine as it stands.", plain(Key::K), false),
+    row(Named::PlayCrank, "Turn the crank", "Turn the crank slowly, or stop it.", plain(Key::Space), false),
+    row(Named::CrankToTop, "Crank to the top", "Put the piston at top dead centre.", plain(Key::Home), false),
+    row(Named::CrankBack, "Crank back", "Turn the crank back by one degree.", plain(Key::Comma), false),
+    row(Named::CrankOn, "Crank on", "Turn the crank on by one degree.", plain(Key::Period), false),
+    row(Named::NextCylinder, "Next cylinder", "Show the next cylinder.", plain(Key::CloseBracket), false),
+    row(Named::PreviousCylinder, "Previous cylinder", "Show the cylinder before.", plain(Key::OpenBracket), false),
+    row(Named::GoTo, "Go to anything", "Search commands and dimensions by name.", plain(Key::Slash), false),
+    row(Named::Figures, "Figures", "The figures and their limits.", plain(Key::F2), true),
+    row(Named::Effects, "What moves what", "How each dimension moves the figures.", plain(Key::F3), true),
+    row(Named::Binder, "Binder", "The page for the binder.", plain(Key::F7), true),
+    row(Named::NextUnits, "Change units", "Show lengths in the next unit; what was typed stays as typed.", None, false),
+    row(Named::NextTheme, "Change theme", "Paper, slate or high contrast.", None, false),
+];
+
+const fn row(
+    command: Named,
+    name: &'static str,
+    help: &'static str,
+    key: Option<KeyboardShortcut>,
+    in_fields: bool,
+) -> CommandRow {
+    CommandRow { command, name, help, key, in_fields }
+}
+
+impl Named {
+    /// The row of this command.
+    #[must_use]
+    pub fn row(self) -> Option<&'static CommandRow> {
+        COMMANDS.iter().find(|row| row.command == self)
+    }
+}
+
+/// The commands whose keys were pressed. A key without Ctrl belongs to a field
+/// that has the keyboard; so do the field's own undo and redo.
+pub fn pressed(ctx: &egui::Context) -> Vec<Named> {
+    let typing = ctx.text_edit_focused();
+    let usable = |row: &&CommandRow| row.in_fields || !typing;
+    ctx.input_mut(|input| {
+        COMMANDS
+            .iter()
+            .filter(usable)
+            .filter(|row| row.key.as_ref().is_some_and(|key| input.consume_shortcut(key)))
+            .map(|row| row.command)
+            .collect()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_longest_key_is_tried_first_and_no_key_twice() {
+        let keys: Vec<KeyboardShortcut> = COMMANDS.iter().filter_map(|row| row.key).collect();
+        let weight = |m: Modifiers| u8::from(m.command) + u8::from(m.shift) + u8::from(m.alt);
+        for (i, a) in keys.iter().enumerate() {
+            for b in &keys[i + 1..] {
+                assert!(a != b, "{a:?} stands twice");
+                if a.logical_key == b.logical_key {
+                    assert!(weight(a.modifiers) >= weight(b.modifiers), "{a:?} hides behind {b:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_named_command_has_a_row() {
+        for row in &COMMANDS {
+            assert!(row.command.row().is_some_and(|found| found.name == row.name));
+            assert!(row.help.ends_with('.'), "{}", row.name);
+        }
+    }
+}

@@ -1,0 +1,255 @@
+//! What lies over the window for a moment: the path of a file, the question
+//! about unsaved changes, the search for commands and dimensions.
+
+use super::command::{COMMANDS, Command, Named};
+use super::theme::{Tokens, radius, regular, semibold, space, text};
+use crate::engine::Key;
+use crate::project::demos;
+use egui::{Align2, Frame, Id, Margin, Modal, RichText, ScrollArea, TextEdit, Ui, vec2};
+use std::path::PathBuf;
+
+/// What a path is wanted for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// Read a project.
+    Open,
+    /// Write the project.
+    SaveAs,
+    /// Write the binder page as PDF.
+    Pdf,
+    /// Write the binder page as SVG.
+    Svg,
+}
+
+impl Purpose {
+    /// The title and the word on the button.
+    fn words(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Open => ("Open a project", "Open"),
+            Self::SaveAs => ("Save the project", "Save"),
+            Self::Pdf => ("Save the page as PDF", "Save"),
+            Self::Svg => ("Save the page as SVG", "Save"),
+        }
+    }
+
+    /// The ending of such a file.
+    #[must_use]
+    pub fn ending(self) -> &'static str {
+        match self {
+            Self::Open | Self::SaveAs => "ron",
+            Self::Pdf => "pdf",
+            Self::Svg => "svg",
+        }
+    }
+}
+
+/// What lies over the window.
+#[derive(Clone, Debug)]
+pub enum Prompt {
+    /// A path is wanted. Typing one works where the desktop has no dialogs.
+    Path {
+        /// What for.
+        purpose: Purpose,
+        /// What was typed.
+        typed: String,
+        /// Why the last try failed.
+        error: Option<String>,
+    },
+    /// The changes are not saved, and this would lose them.
+    Unsaved {
+        /// What was asked for.
+        then: Box<Command>,
+    },
+    /// The search for commands and dimensions.
+    GoTo {
+        /// What was typed.
+        typed: String,
+        /// The row that Enter takes.
+        row: usize,
+    },
+}
+
+/// What the person said.
+#[derive(Clone, Debug)]
+pub enum Answer {
+    /// Close the prompt.
+    Close,
+    /// This path.
+    Path(Purpose, PathBuf),
+    /// Ask with the desktop's own dialog.
+    Browse(Purpose),
+    /// Save, then do this.
+    SaveThen(Box<Command>),
+    /// Do this and lose the changes.
+    LoseThen(Box<Command>),
+    /// Do this.
+    Do(Box<Command>),
+    /// Put the keyboard into the field of this dimension.
+    GoTo(Key),
+}
+
+/// Shows the prompt; what the person said.
+pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, t: &Tokens) -> Option<Answer> {
+    let frame = Frame::new()
+        .fill(t.panel)
+        .corner_radius(radius::PANEL)
+        .inner_margin(Margin::same(16))
+        .stroke(t.stroke(1.0, t.line2));
+    let modal = Modal::new(Id::unique("prompt")).frame(frame).backdrop_color(t.board.gamma_multiply(0.62));
+    let modal = modal.area(Modal::default_area(Id::unique("prompt")).anchor(Align2::CENTER_TOP, vec2(0.0, 110.0)));
+    let shown = modal.show(ui.ctx(), |ui| match prompt {
+        Prompt::Path { purpose, typed, error } => path_ui(ui, *purpose, typed, error.as_deref(), t),
+        Prompt::Unsaved { then } => unsaved_ui(ui, then, t),
+        Prompt::GoTo { typed, row } => go_to_ui(ui, typed, row, t),
+    });
+    let close = shown.should_close();
+    match (shown.inner, close) {
+        (Some(answer), _) => Some(answer),
+        (None, true) => Some(Answer::Close),
+        (None, false) => None,
+    }
+}
+
+fn title(ui: &mut Ui, words: &str, t: &Tokens) {
+    ui.label(RichText::new(words).font(semibold(17.0)).color(t.ink));
+    ui.add_space(space::NEAR);
+}
+
+fn path_ui(ui: &mut Ui, purpose: Purpose, typed: &mut String, error: Option<&str>, t: &Tokens) -> Option<Answer> {
+    ui.set_width(520.0);
+    let (words, button) = purpose.words();
+    title(ui, words, t);
+    let label = ui.label(RichText::new("Path of the file").font(regular(text::CAPTION)).color(t.ink2));
+    let field = TextEdit::singleline(typed).id(Id::unique("prompt path")).desired_width(f32::INFINITY);
+    let response = ui.add(field).labelled_by(label.id);
+    if ui.memory(|m| m.focused().is_none()) {
+        response.request_focus();
+    }
+    if let Some(error) = error {
+        ui.add_space(space::TIGHT);
+        ui.label(RichText::new(error).font(semibold(text::DIMENSION)).color(t.warn));
+    }
+    ui.add_space(space::GAP);
+    let entered = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+    ui.horizontal(|ui| {
+        let go = ui.button(button).clicked() || entered;
+        let browse = ui.button("Browse…").clicked();
+        let cancel = ui.button("Cancel").clicked();
+        if cancel {
+            Some(Answer::Close)
+        } else if browse {
+            Some(Answer::Browse(purpose))
+        } else if go && !typed.trim().is_empty() {
+            Some(Answer::Path(purpose, PathBuf::from(typed.trim())))
+        } else {
+            None
+        }
+    })
+    .inner
+}
+
+fn unsaved_ui(ui: &mut Ui, then: &Command, t: &Tokens) -> Option<Answer> {
+    ui.set_width(420.0);
+    title(ui, "The changes are not saved", t);
+    ui.label("Going on without saving loses them.");
+    ui.add_space(space::GAP);
+    ui.horizontal(|ui| {
+        let save = ui.button("Save and go on").clicked();
+        let lose = ui.button("Go on without saving").clicked();
+        let stay = ui.button("Stay here").clicked();
+        if save {
+            Some(Answer::SaveThen(Box::new(then.clone())))
+        } else if lose {
+            Some(Answer::LoseThen(Box::new(then.clone())))
+        } else if stay {
+            Some(Answer::Close)
+        } else {
+            None
+        }
+    })
+    .inner
+}
+
+/// One thing to go to.
+struct Target {
+    name: String,
+    help: &'static str,
+    key: Option<egui::KeyboardShortcut>,
+    answer: Answer,
+}
+
+/// Everything whose name holds every typed word, commands before dimensions.
+fn targets(typed: &str) -> Vec<Target> {
+    let commands = COMMANDS.iter().filter(|row| row.command != Named::GoTo).map(|row| Target {
+        name: row.name.to_owned(),
+        help: row.help,
+        key: row.key,
+        answer: Answer::Do(Box::new(Command::Named(row.command))),
+    });
+    let dimensions = Key::all().map(|key| Target {
+        name: key.name().to_owned(),
+        help: key.row().meaning,
+        key: None,
+        answer: Answer::GoTo(key),
+    });
+    let examples = demos().iter().enumerate().map(|(i, demo)| Target {
+        name: format!("Example: {}", demo.what),
+        help: "Open this invented engine.",
+        key: None,
+        answer: Answer::Do(Box::new(Command::OpenDemo(i))),
+    });
+    let words: Vec<String> = typed.split_whitespace().map(str::to_lowercase).collect();
+    let fits = |target: &Target| words.iter().all(|word| target.name.to_lowercase().contains(word));
+    dimensions.chain(commands).chain(examples).filter(fits).collect()
+}
+
+fn go_to_ui(ui: &mut Ui, typed: &mut String, row: &mut usize, t: &Tokens) -> Option<Answer> {
+    ui.set_width(460.0);
+    let (up, down, enter) = ui.input_mut(|i| {
+        (
+            i.consume_key(egui::Modifiers::NONE, egui::Key::ArrowUp),
+            i.consume_key(egui::Modifiers::NONE, egui::Key::ArrowDown),
+            i.key_pressed(egui::Key::Enter),
+        )
+    });
+    let field = TextEdit::singleline(typed)
+        .id(Id::unique("prompt search"))
+        .hint_text("Name of a dimension or a command")
+        .desired_width(f32::INFINITY);
+    let response = ui.add(field).accessible_name("Search commands and dimensions");
+    if ui.memory(|m| m.focused().is_none()) && !enter {
+        response.request_focus();
+    }
+    if response.changed() {
+        *row = 0;
+    }
+    let mut targets = targets(typed);
+    let last = targets.len().saturating_sub(1);
+    *row = match (up, down) {
+        (true, _) => row.saturating_sub(1),
+        (_, true) => (*row + 1).min(last),
+        _ => (*row).min(last),
+    };
+    ui.add_space(space::NEAR);
+    let mut chosen = (enter && !targets.is_empty()).then_some(*row);
+    ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
+        if targets.is_empty() {
+            ui.label("Nothing has that name");
+        }
+        for (i, target) in targets.iter().enumerate() {
+            let mut item = egui::Button::selectable(i == *row, &target.name).min_size(vec2(440.0, 24.0));
+            if let Some(key) = &target.key {
+                item = item.shortcut_text(ui.ctx().format_shortcut(key));
+            }
+            let response = ui.add(item).on_hover_text(target.help);
+            if i == *row && (up || down) {
+                response.scroll_to_me(None);
+            }
+            if response.clicked() {
+                chosen = Some(i);
+            }
+        }
+    });
+    let _ = t;
+    chosen.map(|i| targets.swap_remove(i).answer)
+}

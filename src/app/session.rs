@@ -1,0 +1,152 @@
+//! The open document with everything that follows from it, computed once per
+//! change and shared by all views.
+
+use crate::engine::Engine;
+use crate::project::{Assembly, Edit, EditError, Gesture, History, Project};
+use crate::study::answers::Answers;
+use crate::study::question::Question;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// A state of the engine that the present one is compared with.
+#[derive(Clone, Debug)]
+pub struct Reference {
+    /// What it is called: "as opened".
+    pub name: String,
+    /// The engine as it was.
+    pub engine: Assembly,
+    /// What followed from it.
+    pub answers: Arc<Answers>,
+}
+
+/// The document, its answers and the state it is compared with. The only
+/// place of the window that changes a document.
+#[derive(Debug)]
+pub struct Session {
+    history: History,
+    path: Option<PathBuf>,
+    question: Arc<Question>,
+    answers: Arc<Answers>,
+    reference: Reference,
+    /// The last engine of each cylinder that could exist: what is shown grey
+    /// while the present one can't.
+    last_possible: Vec<Option<Engine>>,
+}
+
+/// The name of the reference until a state is kept.
+const AS_OPENED: &str = "as opened";
+
+impl Session {
+    /// A document as it was read from `path`, or one that has no file yet.
+    #[must_use]
+    pub fn new(project: Project, path: Option<PathBuf>) -> Self {
+        let history = History::new(project);
+        let question = Arc::new(history.present().question());
+        let answers = Arc::new(Answers::to(&question));
+        let reference = Reference {
+            name: AS_OPENED.into(),
+            engine: history.present().engine.clone(),
+            answers: Arc::clone(&answers),
+        };
+        let mut session = Self { history, path, question, answers, reference, last_possible: Vec::new() };
+        session.remember_possible();
+        session
+    }
+
+    /// The document as it stands.
+    #[must_use]
+    pub fn project(&self) -> &Arc<Project> {
+        self.history.present()
+    }
+
+    /// The document with its past.
+    #[must_use]
+    pub fn history(&self) -> &History {
+        &self.history
+    }
+
+    /// What was asked of the studies.
+    #[must_use]
+    pub fn question(&self) -> &Arc<Question> {
+        &self.question
+    }
+
+    /// All answers.
+    #[must_use]
+    pub fn answers(&self) -> &Arc<Answers> {
+        &self.answers
+    }
+
+    /// The state that the present one is compared with.
+    #[must_use]
+    pub fn reference(&self) -> &Reference {
+        &self.reference
+    }
+
+    /// The file of the document.
+    #[must_use]
+    pub fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// The engine of a cylinder, or the last one that could exist, and whether
+    /// it is the present one.
+    #[must_use]
+    pub fn shown_engine(&self, cylinder: usize) -> Option<(&Engine, bool)> {
+        let present = self.answers.cylinders.get(cylinder)?.solved();
+        present
+            .map(|solved| (&solved.engine, true))
+            .or_else(|| self.last_possible.get(cylinder)?.as_ref().map(|engine| (engine, false)))
+    }
+
+    /// Makes an edit; with the gesture of the last step it extends that step.
+    ///
+    /// # Errors
+    /// When the edit can't be made; nothing has changed then.
+    pub fn apply(&mut self, edit: &Edit, gesture: Option<Gesture>) -> Result<(), EditError> {
+        self.history.apply(edit, gesture)?;
+        self.refresh();
+        Ok(())
+    }
+
+    /// Takes the last step back.
+    pub fn undo(&mut self) {
+        if self.history.undo().is_some() {
+            self.refresh();
+        }
+    }
+
+    /// Does the last step again that was taken back.
+    pub fn redo(&mut self) {
+        if self.history.redo().is_some() {
+            self.refresh();
+        }
+    }
+
+    /// Compares from now on with the engine as it stands.
+    pub fn refer_to_present(&mut self, name: String) {
+        self.reference =
+            Reference { name, engine: self.project().engine.clone(), answers: Arc::clone(&self.answers) };
+    }
+
+    /// Remembers that `saved` was written to `path`.
+    pub fn saved(&mut self, saved: Arc<Project>, path: PathBuf) {
+        self.history.mark_saved(saved);
+        self.path = Some(path);
+    }
+
+    fn refresh(&mut self) {
+        self.question = Arc::new(self.history.present().question());
+        self.answers = Arc::new(Answers::to(&self.question));
+        self.remember_possible();
+    }
+
+    fn remember_possible(&mut self) {
+        self.last_possible.resize(self.answers.cylinders.len(), None);
+        for (last, answer) in self.last_possible.iter_mut().zip(&self.answers.cylinders) {
+            if let Some(solved) = answer.solved() {
+                *last = Some(solved.engine);
+            }
+        }
+    }
+}

@@ -1,0 +1,16 @@
+//! The parts of the window. Each is a function of what is shown; what the
+//! person asks for comes back as commands.
+
+pub mod binder;
+pub mod curves;
+pub mod cylinders;
+pub mod dimensions;
+pub mod effects;
+pub mod figures;
+pub mod right;
+pub mod sheet;
+pub mod shown;
+pub mod title_block;
+pub mod top_bar;
+
+pub use shown::{Drawer, Shown};

@@ -1,0 +1,279 @@
+//! The journeys of a builder, driven through the real window: found by role
+//! and label, typed, dragged, then numbers asserted.
+#![expect(clippy::expect_used, clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use crowndeck::app::Window;
+use crowndeck::engine::{Figures, Key};
+use egui::accesskit::Role;
+use egui::{Event, Key as Press, Modifiers, Vec2, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+
+/// The window on the built-in example, or on a file.
+fn window(size: Vec2, file: Option<&'static str>) -> Harness<'static, Window> {
+    let mut harness = Harness::builder()
+        .with_size(size)
+        .with_step_dt(0.02)
+        .with_max_steps(20)
+        .build_eframe(move |cc| Window::new(cc, file.map(std::path::Path::new)));
+    harness.run();
+    harness
+}
+
+fn small(file: Option<&'static str>) -> Harness<'static, Window> {
+    window(vec2(1280.0, 720.0), file)
+}
+
+fn figures(harness: &Harness<'_, Window>) -> Figures {
+    let window = harness.state();
+    let (engine, present) = window.session().shown_engine(window.cylinder()).expect("an engine");
+    assert!(present, "the engine must be the present one");
+    *engine.figures()
+}
+
+fn value(harness: &Harness<'_, Window>, key: Key) -> f64 {
+    let window = harness.state();
+    window.session().project().dims(window.cylinder()).unwrap().filled(key).unwrap()
+}
+
+fn near(actual: f64, expected: f64, tolerance: f64) {
+    assert!((actual - expected).abs() <= tolerance, "{actual} against {expected}");
+}
+
+/// Types into a field as a person does: to the field, the text, Enter.
+fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, name).focus();
+    harness.run();
+    harness.event(Event::Text(text.into()));
+    harness.run();
+    harness.key_press(Press::Enter);
+    harness.run();
+}
+
+/// All text that the accessibility tree carries, for "the screen says".
+fn screen_says(harness: &Harness<'_, Window>, words: &str) -> bool {
+    let says = |label: Option<String>| label.is_some_and(|label| label.contains(words));
+    harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).any(|node| {
+        let data = node.accesskit_node();
+        says(data.label()) || says(data.value()) || says(data.data().description().map(str::to_owned))
+    })
+}
+
+/// Journey 1, first minute: an engine at once; the shim is pulled, the gap
+/// opens, the ratio falls, undo brings it back.
+#[test]
+fn a_newcomer_pulls_the_shim_and_undoes_it() {
+    let mut harness = small(None);
+    let before = figures(&harness);
+    near(before.deck_clearance, 1.2, 1e-9);
+    assert!(screen_says(&harness, "1.20 mm below"), "the deck stands in words on the sheet");
+    harness.get_by_role_and_label(Role::Slider, "Base shim, on the drawing").focus();
+    harness.run();
+    for _ in 0..2 {
+        harness.key_press(Press::ArrowUp);
+        harness.run();
+    }
+    let after = figures(&harness);
+    near(after.deck_clearance, before.deck_clearance + 0.1, 1e-9);
+    assert!(after.static_ratio < before.static_ratio);
+    assert!(screen_says(&harness, "1.30 mm below"));
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
+    harness.run();
+    // Each arrow was a press of its own; two steps back give the start.
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
+    harness.run();
+    assert_eq!(figures(&harness), before);
+    assert!(!harness.state().session().history().is_changed());
+}
+
+/// A drag is one step, the ghost's figures stay, and Escape puts back.
+#[test]
+fn a_drag_on_the_rule_is_one_step() {
+    let mut harness = small(None);
+    harness.get_by_role_and_label(Role::TextInput, "Rod length").focus();
+    harness.run();
+    let before = figures(&harness);
+    let rule = harness.get_by_role_and_label(Role::Slider, "Rod length").rect();
+    let from = rule.center();
+    harness.drag_at(from);
+    harness.run();
+    for step in 1..=6_u8 {
+        harness.hover_at(from - vec2(f32::from(step) * 4.0, 0.0));
+        harness.run();
+    }
+    harness.drop_at(from - vec2(24.0, 0.0));
+    harness.run();
+    let after = figures(&harness);
+    assert!(after.deck_clearance > before.deck_clearance, "a shorter rod opens the gap");
+    let label = harness.state().session().history().undo_label().expect("a step").to_owned();
+    assert!(label.starts_with("Rod length"), "{label}");
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
+    harness.run();
+    assert_eq!(figures(&harness), before, "one step back undoes the whole drag");
+}
+
+/// Journey 2, my engine: values as they stand on the parts.
+#[test]
+fn values_are_typed_as_they_are_written_on_the_parts() {
+    let mut harness = small(None);
+    type_into(&mut harness, "Base shim", "43 thou");
+    near(value(&harness, Key::BaseShim), 43.0 * 0.0254, 1e-12);
+    type_into(&mut harness, "Base shim", "1,1 mm");
+    near(value(&harness, Key::BaseShim), 1.1, 1e-12);
+    type_into(&mut harness, "Bore", "3 5/32 in");
+    near(value(&harness, Key::Bore), 101.0 / 32.0 * 25.4, 1e-9);
+    type_into(&mut harness, "Chamber", "35.5 cc");
+    near(value(&harness, Key::ChamberVolume), 35.5, 1e-12);
+    // What was typed stays as it was typed.
+    let shown = harness.get_by_role_and_label(Role::TextInput, "Bore").value().unwrap_or_default();
+    assert!(shown.contains("3 5/32"), "{shown}");
+}
+
+#[test]
+fn a_slip_of_the_unit_is_asked_about_and_nonsense_is_refused() {
+    let mut harness = small(None);
+    let before = figures(&harness);
+    type_into(&mut harness, "Bore", "3.15");
+    assert_eq!(figures(&harness), before, "not swallowed");
+    assert!(screen_says(&harness, "Did you mean 3.15 in?"));
+    harness.key_press(Press::Escape);
+    harness.run();
+    type_into(&mut harness, "Bore", "-86");
+    assert_eq!(figures(&harness), before);
+    assert!(screen_says(&harness, "above 0"));
+    harness.key_press(Press::Escape);
+    harness.run();
+    assert_eq!(figures(&harness), before);
+    assert_eq!(harness.state().session().history().undo_label(), None);
+}
+
+#[test]
+fn an_impossible_engine_keeps_the_last_picture_and_says_what_would_do() {
+    let mut harness = small(None);
+    type_into(&mut harness, "Compr. height", "39 mm");
+    let window = harness.state();
+    let (_, present) = window.session().shown_engine(0).expect("the last possible one");
+    assert!(!present);
+    assert!(screen_says(&harness, "the crown rim meets the head"));
+    harness.key_press(Press::Escape);
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
+    harness.run();
+    near(figures(&harness).deck_clearance, 1.2, 1e-9);
+}
+
+/// Journey 4, what moves what: the table tells what each dimension alone
+/// would have to do, and its word holds when it is typed in.
+#[test]
+fn the_table_of_effects_keeps_its_word() {
+    let mut harness = small(Some("demo-projects/tarnbeck-ft62.ron"));
+    harness.key_press(Press::F3);
+    harness.run();
+    assert!(screen_says(&harness, "alone +"), "some dimension reaches the wanted ratio");
+    let solved = |harness: &Harness<'_, Window>| harness.state().session().answers().cylinders[0].solved().unwrap().clone();
+    let chamber = solved(&harness).effects.iter().find(|e| e.key == Key::ChamberVolume).unwrap().to_target.unwrap();
+    type_into(&mut harness, "Chamber", &format!("{} cc", chamber.value));
+    let target = harness.state().session().question().target.unwrap().get();
+    near(figures(&harness).static_ratio, target, 1e-9);
+}
+
+/// The crank turns with the keys and comes back to the top.
+#[test]
+fn the_crank_turns_and_comes_back() {
+    let mut harness = small(None);
+    for _ in 0..3 {
+        harness.key_press(Press::Period);
+        harness.run();
+    }
+    assert_eq!(harness.state().crank_deg(), 3.0);
+    assert!(screen_says(&harness, "3.0°"));
+    harness.key_press(Press::Home);
+    harness.run();
+    assert_eq!(harness.state().crank_deg(), 0.0);
+}
+
+/// Save, change, open again: what comes back is what was saved.
+#[test]
+fn a_project_is_saved_and_opened_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("mine.ron");
+    let mut harness = small(None);
+    type_into(&mut harness, "Base shim", "20 thou");
+    let saved = figures(&harness);
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::S);
+    harness.run();
+    // No file yet: a path is asked for; it is replaced by ours.
+    harness.get_by_role_and_label(Role::TextInput, "Path of the file").focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
+    harness.event(Event::Text(path.display().to_string()));
+    harness.run();
+    harness.get_by_role_and_label(Role::Button, "Save").click();
+    harness.run();
+    assert!(path.exists(), "{:?}", harness.state().status());
+    assert!(!harness.state().session().history().is_changed());
+    let text = std::fs::read_to_string(&path).unwrap();
+    assert!(text.contains("20 thou"), "typed units stay in the file");
+    type_into(&mut harness, "Base shim", "40 thou");
+    assert_ne!(figures(&harness), saved);
+    let again = crowndeck::project::load(&path).unwrap();
+    assert_eq!(again.dims(0).unwrap().get(Key::BaseShim), Some(20.0 * 0.0254));
+}
+
+#[test]
+fn a_damaged_file_is_told_with_its_line_and_nothing_is_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("broken.ron");
+    std::fs::write(&path, "(format: 1,\n title: \"x\",\n engine: (\n").unwrap();
+    let before = std::fs::read(&path).unwrap();
+    let path: &'static str = Box::leak(path.display().to_string().into_boxed_str());
+    let harness = small(Some(path));
+    let status = harness.state().status().expect("a sentence");
+    assert!(status.warns && status.text.contains("line"), "{}", status.text);
+    assert_eq!(std::fs::read(path).unwrap(), before);
+}
+
+/// The bar's buttons answer the pointer.
+#[test]
+fn the_bar_answers_the_pointer() {
+    let mut harness = small(None);
+    let units = harness.get_by_role_and_label(Role::Button, "mm").rect().center();
+    harness.hover_at(units);
+    harness.run();
+    harness.drag_at(units);
+    harness.run();
+    harness.drop_at(units);
+    harness.run();
+    let units = harness.state().session().project().units;
+    assert_ne!(units, crowndeck::quantity::UnitChoice::default(), "{units:?}");
+    let menu = harness.get_by_role_and_label(Role::Button, "Project menu, Tarnbeck FT-62 •").rect().center();
+    harness.hover_at(menu);
+    harness.run();
+    harness.drag_at(menu);
+    harness.run();
+    harness.drop_at(menu);
+    harness.run();
+    assert!(screen_says(&harness, "Save as"));
+}
+
+/// An idle window repaints nothing.
+#[test]
+fn an_idle_window_repaints_nothing() {
+    let mut harness = small(None);
+    harness.run();
+    let delay = harness.output().viewport_output[&egui::ViewportId::ROOT].repaint_delay;
+    assert_eq!(delay, std::time::Duration::MAX);
+}
+
+/// Every size that the layout is made for shows every demo without a fault.
+#[test]
+fn every_demo_opens_at_every_size() {
+    for file in ["tarnbeck-ft62", "oldermoor-t4", "brackwell-s7", "zunnar-k123", "sorrendel-f6"] {
+        let path: &'static str = Box::leak(format!("demo-projects/{file}.ron").into_boxed_str());
+        for size in [vec2(1024.0, 640.0), vec2(1280.0, 720.0), vec2(1920.0, 1080.0)] {
+            let harness = window(size, Some(path));
+            assert!(harness.state().status().is_none(), "{file}: {:?}", harness.state().status());
+            assert!(figures(&harness).static_ratio > 1.0);
+        }
+    }
+}
