@@ -129,6 +129,36 @@ fn values_are_typed_as_they_are_written_on_the_parts() {
     assert!(shown.contains("3 5/32"), "{shown}");
 }
 
+/// Journey 2 from the start: a new engine, nothing given, each missing
+/// dimension named until the section stands.
+#[test]
+fn a_new_engine_is_built_up_from_nothing() {
+    let mut harness = small(None);
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::N);
+    harness.run();
+    harness.get_by_role_and_label(Role::Button, "More cylinders").click();
+    harness.run();
+    harness.get_by_role_and_label(Role::Button, "Begin").click();
+    harness.run();
+    assert_eq!(harness.state().session().project().engine.cylinders.len(), 2);
+    assert!(harness.state().session().shown_engine(0).is_none());
+    assert!(screen_says(&harness, "Still missing"), "what is missing is named");
+    for (name, text) in [
+        ("Case height", "4.5 in"),
+        ("Barrel length", "97.85 mm"),
+        ("Stroke", "2.9134 in"),
+        ("Rod length", "130"),
+        ("Compr. height", "34,5 mm"),
+        ("Bore", "3.3858 in"),
+        ("Chamber", "60 cc"),
+    ] {
+        type_into(&mut harness, name, text);
+    }
+    // 114.3 + 97.85 − (37.00018 + 130 + 34.5).
+    near(figures(&harness).deck_clearance, 10.649_82, 1e-4);
+    assert!(!screen_says(&harness, "Still missing"));
+}
+
 #[test]
 fn a_slip_of_the_unit_is_asked_about_and_nonsense_is_refused() {
     let mut harness = small(None);
@@ -218,6 +248,29 @@ fn a_project_is_saved_and_opened_again() {
     assert_ne!(figures(&harness), saved);
     let again = crowndeck::project::load(&path).unwrap();
     assert_eq!(again.dims(0).unwrap().get(Key::BaseShim), Some(20.0 * 0.0254));
+}
+
+/// The page goes to a file from the window, as PDF and as SVG.
+#[test]
+fn the_page_is_written_from_the_window() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = small(None);
+    harness.key_press(Press::F7);
+    harness.run();
+    for (button, name, starts) in [("Save as PDF…", "page.pdf", "%PDF"), ("Save as SVG…", "page.svg", "<svg")] {
+        let path = folder.path().join(name);
+        harness.get_by_role_and_label(Role::Button, button).click();
+        harness.run();
+        harness.get_by_role_and_label(Role::TextInput, "Path of the file").focus();
+        harness.run();
+        harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
+        harness.event(Event::Text(path.display().to_string()));
+        harness.run();
+        harness.get_by_role_and_label(Role::Button, "Save").click();
+        harness.run();
+        let written = std::fs::read(&path).unwrap_or_default();
+        assert!(written.starts_with(starts.as_bytes()), "{name}: {:?}", harness.state().status());
+    }
 }
 
 #[test]

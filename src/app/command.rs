@@ -2,7 +2,7 @@
 //! and the search field.
 
 use super::views::Drawer;
-use crate::project::{Edit, Gesture};
+use crate::project::{Construction, Edit, Gesture};
 use egui::{Key, KeyboardShortcut, Modifiers};
 use std::path::PathBuf;
 
@@ -17,6 +17,9 @@ pub enum Command {
     ShowCylinder(usize),
     /// Open this file.
     OpenFile(PathBuf),
+    /// Begin a new engine: how it is built, and how many cylinders stand
+    /// under each head.
+    Begin(Construction, Vec<usize>),
     /// Open this demo engine.
     OpenDemo(usize),
     /// Open this drawer, or go back to the figures if it is open.
@@ -29,6 +32,7 @@ pub enum Command {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[expect(missing_docs, reason = "the row of each command says what it does")]
 pub enum Named {
+    New,
     Open,
     Save,
     SaveAs,
@@ -81,9 +85,10 @@ const COMMAND_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 /// The list, keys with more modifiers before those with fewer, so that the
 /// longest wins.
-pub static COMMANDS: [CommandRow; 23] = [
+pub static COMMANDS: [CommandRow; 24] = [
     row(Named::SaveAs, "Save as…", "Write the project to another file.", with(COMMAND_SHIFT, Key::S), true),
     row(Named::Redo, "Redo", "Do the last step again that was taken back.", with(COMMAND_SHIFT, Key::Z), false),
+    row(Named::New, "New engine…", "Begin with an engine of your own.", with(Modifiers::COMMAND, Key::N), true),
     row(Named::Open, "Open…", "Read a project file.", with(Modifiers::COMMAND, Key::O), true),
     row(Named::Save, "Save", "Write the project to its file.", with(Modifiers::COMMAND, Key::S), true),
     row(Named::Print, "Print…", "Open the binder page in the system's viewer, to print it from there.", with(Modifiers::COMMAND, Key::P), true),

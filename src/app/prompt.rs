@@ -4,7 +4,7 @@
 use super::command::{COMMANDS, Command, Named};
 use super::theme::{Tokens, radius, regular, semibold, space, text};
 use crate::engine::Key;
-use crate::project::demos;
+use crate::project::{Construction, demos};
 use egui::{Align2, Frame, Id, Margin, Modal, RichText, ScrollArea, TextEdit, Ui, vec2};
 use std::path::PathBuf;
 
@@ -60,6 +60,15 @@ pub enum Prompt {
         /// What was asked for.
         then: Box<Command>,
     },
+    /// How a new engine is built.
+    Begin {
+        /// How it is built.
+        construction: Construction,
+        /// How many cylinders.
+        cylinders: usize,
+        /// Over how many heads.
+        heads: usize,
+    },
     /// The search for commands and dimensions.
     GoTo {
         /// What was typed.
@@ -88,6 +97,17 @@ pub enum Answer {
     GoTo(Key),
 }
 
+/// The most cylinders of a new engine.
+const MOST_CYLINDERS: usize = 16;
+
+impl Prompt {
+    /// The question how a new engine is built.
+    #[must_use]
+    pub fn begin() -> Self {
+        Self::Begin { construction: Construction::default(), cylinders: 1, heads: 1 }
+    }
+}
+
 /// Shows the prompt; what the person said.
 pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, t: &Tokens) -> Option<Answer> {
     let frame = Frame::new()
@@ -100,6 +120,7 @@ pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, t: &Tokens) -> Option<Answer>
     let shown = modal.show(ui.ctx(), |ui| match prompt {
         Prompt::Path { purpose, typed, error } => path_ui(ui, *purpose, typed, error.as_deref(), t),
         Prompt::Unsaved { then } => unsaved_ui(ui, then, t),
+        Prompt::Begin { construction, cylinders, heads } => begin_ui(ui, construction, cylinders, heads, t),
         Prompt::GoTo { typed, row } => go_to_ui(ui, typed, row, t),
     });
     let close = shown.should_close();
@@ -168,6 +189,64 @@ fn unsaved_ui(ui: &mut Ui, then: &Command, t: &Tokens) -> Option<Answer> {
         }
     })
     .inner
+}
+
+fn begin_ui(
+    ui: &mut Ui,
+    construction: &mut Construction,
+    cylinders: &mut usize,
+    heads: &mut usize,
+    t: &Tokens,
+) -> Option<Answer> {
+    ui.set_width(440.0);
+    title(ui, "How is it built?", t);
+    ui.horizontal(|ui| {
+        for choice in Construction::ALL {
+            ui.selectable_value(construction, choice, choice.name());
+        }
+    });
+    ui.add_space(space::NEAR);
+    let count = |ui: &mut Ui, name: &str, value: &mut usize, most: usize| {
+        ui.horizontal(|ui| {
+            ui.label(format!("{name}: {value}"));
+            let (fewer, more) = (format!("Fewer {}", name.to_lowercase()), format!("More {}", name.to_lowercase()));
+            if ui.button(fewer).clicked() {
+                *value = value.saturating_sub(1).max(1);
+            }
+            if ui.button(more).clicked() {
+                *value = (*value + 1).min(most);
+            }
+        });
+    };
+    count(ui, "Cylinders", cylinders, MOST_CYLINDERS);
+    *heads = (*heads).min(*cylinders);
+    count(ui, "Heads", heads, *cylinders);
+    ui.label(RichText::new(spread_words(*cylinders, *heads)).font(regular(text::CAPTION)).color(t.ink2));
+    ui.add_space(space::GAP);
+    ui.horizontal(|ui| {
+        let start = ui.button("Begin").clicked();
+        let cancel = ui.button("Cancel").clicked();
+        if start {
+            Some(Answer::Do(Box::new(Command::Begin(*construction, spread(*cylinders, *heads)))))
+        } else if cancel {
+            Some(Answer::Close)
+        } else {
+            None
+        }
+    })
+    .inner
+}
+
+/// The cylinders shared out among the heads, the first heads getting one more
+/// where they don't divide.
+fn spread(cylinders: usize, heads: usize) -> Vec<usize> {
+    let heads = heads.max(1);
+    (0..heads).map(|i| cylinders / heads + usize::from(i < cylinders % heads)).collect()
+}
+
+fn spread_words(cylinders: usize, heads: usize) -> String {
+    let counts: Vec<String> = spread(cylinders, heads).iter().map(usize::to_string).collect();
+    format!("Cylinders under each head: {}", counts.join(", "))
 }
 
 /// One thing to go to.

@@ -15,7 +15,7 @@ use super::views::sheet::{SheetView, sheet_ui};
 use super::views::top_bar::{Status, TopBar, top_bar_ui};
 use super::views::{Drawer, Shown};
 use crate::engine::Key;
-use crate::project::{self, Edit, Gesture, Project, demos};
+use crate::project::{self, Assembly, Construction, Edit, Gesture, Project, demos};
 use crate::quantity::{LengthUnit, UnitChoice, VolumeUnit};
 use egui::{Id, Ui, ViewportCommand};
 use serde::{Deserialize, Serialize};
@@ -151,10 +151,11 @@ impl Window {
                 let open = self.settings.drawer == drawer;
                 self.settings.drawer = if open { Drawer::default() } else { drawer };
             }
-            Command::OpenFile(_) | Command::OpenDemo(_) if self.session.history().is_changed() => {
+            Command::OpenFile(_) | Command::OpenDemo(_) | Command::Begin(..) if self.session.history().is_changed() => {
                 self.prompt = Some(Prompt::Unsaved { then: Box::new(command) });
             }
             Command::OpenFile(path) => self.open(&path),
+            Command::Begin(construction, heads) => self.begin(construction, &heads),
             Command::OpenDemo(index) => {
                 self.open_demo(index);
             }
@@ -164,6 +165,7 @@ impl Window {
 
     fn run_named(&mut self, named: Named, ctx: &egui::Context, frame: &eframe::Frame) {
         match named {
+            Named::New => self.prompt = Some(Prompt::begin()),
             Named::Open => self.ask_path(Purpose::Open),
             Named::Save => match self.session.path().map(Path::to_path_buf) {
                 Some(path) => {
@@ -305,6 +307,11 @@ impl Window {
         }
     }
 
+    fn begin(&mut self, construction: Construction, heads: &[usize]) {
+        let engine = Assembly::begun(construction, heads);
+        self.show_project(Project { title: "My engine".into(), engine, ..Project::default() }, None);
+    }
+
     fn open_demo(&mut self, index: usize) {
         match demos().get(index).map(|demo| demo.project()) {
             Some(Ok(project)) => self.show_project(project, None),
@@ -376,6 +383,7 @@ impl Window {
                 self.may_close = true;
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
+            Command::Begin(construction, heads) => self.begin(construction, &heads),
             Command::OpenDemo(index) => self.open_demo(index),
             other => self.run(other, ctx, frame),
         }

@@ -324,6 +324,14 @@ fn row_ui(
             let now = value.unwrap_or(0.0);
             set(entry::stepped(key, now, steps * step, shown.units())).map(|edit| (edit, Some(gesture)))
         }
+        Some(RowEvent::Marked) => entry.map(|(entry, _)| {
+            let known = match entry.known {
+                Known::Measured => Known::Maker,
+                Known::Maker => Known::Assumed,
+                Known::Assumed => Known::Measured,
+            };
+            (Edit::SetDimension { scope: shown.scope(key), key, value: entry.value.clone(), known }, None)
+        }),
         Some(RowEvent::Slid(value)) => {
             set(entry::stepped(key, value, 0.0, shown.units())).map(|edit| (edit, Some(gesture)))
         }
@@ -363,7 +371,7 @@ fn help(shown: &Shown<'_>, key: Key) -> String {
 fn known_how(shown: &Shown<'_>, key: Key) -> String {
     match shown.entry(key) {
         None => "not given".into(),
-        Some((entry, _)) if entry.note.is_empty() => entry.known.word().into(),
-        Some((entry, _)) => format!("{}: {}", entry.known.word(), entry.note),
+        Some((entry, _)) if entry.note.is_empty() => format!("{}; press to change", entry.known.word()),
+        Some((entry, _)) => format!("{}: {}; press to change", entry.known.word(), entry.note),
     }
 }

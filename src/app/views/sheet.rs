@@ -99,7 +99,7 @@ pub fn sheet_ui(
                 Err(why) => message(ui, frame, &why, t),
             }
         }
-        None => message(ui, frame, "Nothing to draw until the dimensions below are given", t),
+        None => message(ui, frame, &nothing_yet(shown), t),
     }
     match shown.answers().cylinders.get(shown.cylinder).map(|c| &c.result) {
         Some(Err(faults)) => faults_ui(ui, frame, block, faults, shown),
@@ -123,7 +123,16 @@ fn paint_frame(ui: &Ui, frame: Rect, t: &Tokens) {
 fn message(ui: &Ui, frame: Rect, words: &str, t: &Tokens) {
     let galley = paint::wrapped(ui.painter(), words, regular(text::BODY), t.ink2, frame.width() * 0.6);
     let at = frame.left_top() + vec2(space::GROUP, space::WIDE * 2.0);
+    let rect = Rect::from_min_size(at, galley.size());
     ui.painter().galley(at, galley, t.ink2);
+    let response = ui.interact(rect, Id::unique("sheet message"), Sense::hover());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, words));
+}
+
+/// What is missing before there is anything to draw.
+fn nothing_yet(shown: &Shown<'_>) -> String {
+    let missing: Vec<&str> = shown.project().engine.missing(shown.cylinder).map(Key::name).collect();
+    format!("There is nothing to draw yet. Still missing: {}.", missing.join(", "))
 }
 
 /// The state of comparison, where it differs and can be drawn.

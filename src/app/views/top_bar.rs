@@ -124,6 +124,7 @@ fn menu_ui(ui: &mut Ui, bar: &TopBar<'_>, out: &mut Vec<Command>) {
             ui.close();
         }
     };
+    named(ui, Named::New, out);
     named(ui, Named::Open, out);
     ui.menu_button("Open an example", |ui| {
         for (i, demo) in demos().iter().enumerate() {

@@ -51,10 +51,13 @@ pub fn paint_mark(ui: &Ui, center: Pos2, known: Known, t: &Tokens) {
 }
 
 /// The mark with its tooltip: by what it was measured and how well, or where
-/// the assumption comes from.
+/// the assumption comes from. Pressed, it asks for the next way of knowing.
 pub fn show(ui: &Ui, center: Pos2, id: Id, name: &str, known: Known, how: &str, t: &Tokens) -> Response {
-    let response = ui.interact(Rect::from_center_size(center, Vec2::splat(16.0)), id, Sense::hover());
+    let response = ui.interact(Rect::from_center_size(center, Vec2::splat(16.0)), id, Sense::click());
     paint_mark(ui, center, known, t);
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("{name}, {}", known.word())));
+    if response.has_focus() {
+        paint::focus_ring(ui.painter(), Rect::from_center_size(center, Vec2::splat(DIAMETER)), DIAMETER / 2.0, t);
+    }
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("{name}, {}", known.word())));
     if how.is_empty() { response.on_hover_text(known.word()) } else { response.on_hover_text(how) }
 }

@@ -52,6 +52,8 @@ pub enum RowEvent {
     Step(f64),
     /// The rule was moved to this value.
     Slid(f64),
+    /// The mark was pressed: the value is known in another way.
+    Marked,
 }
 
 /// A row after it was shown.
@@ -150,7 +152,7 @@ impl DimensionRow<'_> {
 
         let middle = field_rect.center().y;
         let id = self.field.id;
-        mark::show(
+        let mark = mark::show(
             ui,
             pos2(inner_left + MARK_X, middle),
             id.with("mark"),
@@ -185,11 +187,13 @@ impl DimensionRow<'_> {
             baseline += NOTE_LINE * lines as f32;
         }
 
+        let marked = mark.clicked().then_some(RowEvent::Marked);
         let event = field
             .committed
             .map(RowEvent::Typed)
             .or_else(|| (field.steps != 0.0).then_some(RowEvent::Step(field.steps)))
-            .or_else(|| rule.as_ref().and_then(|r| r.set).map(RowEvent::Slid));
+            .or_else(|| rule.as_ref().and_then(|r| r.set).map(RowEvent::Slid))
+            .or(marked);
         let held = |r: &Response| r.has_focus() || r.dragged();
         RowOutput {
             rect,
