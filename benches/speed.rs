@@ -42,7 +42,7 @@ fn pass<S>(harness: &mut Harness<'_, S>, at: egui::Pos2) {
 
 /// Where the pointer goes while a rule is dragged.
 fn along(center: egui::Pos2, round: usize) -> egui::Pos2 {
-    center + vec2(if round % 2 == 0 { -8.0 } else { 8.0 }, 0.0)
+    center + vec2(if round.is_multiple_of(2) { -8.0 } else { 8.0 }, 0.0)
 }
 
 /// As many bare sliders with their fields as the window has rules, and as many
@@ -54,7 +54,10 @@ struct Bare {
 
 fn bare(size: Vec2) -> Harness<'static, Bare> {
     let curve = |k: f64| (-180..=180).map(|a| [f64::from(a), k * f64::from(a).to_radians().abs()]).collect();
-    let state = Bare { values: (0..20).map(|i| f64::from(i) * 4.0).collect(), curves: [1.0, 2.0, 3.0].map(curve).into() };
+    let state = Bare {
+        values: (0..20).map(|i| f64::from(i) * 4.0).collect(),
+        curves: [1.0, 2.0, 3.0].map(curve).into(),
+    };
     Harness::builder().with_size(size).with_step_dt(0.02).build_ui_state(
         |ui, state: &mut Bare| {
             for (i, value) in state.values.iter_mut().enumerate() {

@@ -200,8 +200,11 @@ fn the_table_of_effects_keeps_its_word() {
     harness.key_press(Press::F3);
     harness.run();
     assert!(screen_says(&harness, "alone +"), "some dimension reaches the wanted ratio");
-    let solved = |harness: &Harness<'_, Window>| harness.state().session().answers().cylinders[0].solved().unwrap().clone();
-    let chamber = solved(&harness).effects.iter().find(|e| e.key == Key::ChamberVolume).unwrap().to_target.unwrap();
+    let solved = |harness: &Harness<'_, Window>| {
+        harness.state().session().answers().cylinders[0].solved().unwrap().clone()
+    };
+    let chamber =
+        solved(&harness).effects.iter().find(|e| e.key == Key::ChamberVolume).unwrap().to_target.unwrap();
     type_into(&mut harness, "Chamber", &format!("{} cc", chamber.value));
     let target = harness.state().session().question().target.unwrap().get();
     near(figures(&harness).static_ratio, target, 1e-9);
@@ -257,7 +260,8 @@ fn the_page_is_written_from_the_window() {
     let mut harness = small(None);
     harness.key_press(Press::F7);
     harness.run();
-    for (button, name, starts) in [("Save as PDF…", "page.pdf", "%PDF"), ("Save as SVG…", "page.svg", "<svg")] {
+    for (button, name, starts) in [("Save as PDF…", "page.pdf", "%PDF"), ("Save as SVG…", "page.svg", "<svg")]
+    {
         let path = folder.path().join(name);
         harness.get_by_role_and_label(Role::Button, button).click();
         harness.run();

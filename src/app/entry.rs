@@ -1,7 +1,9 @@
 //! What stands in the field of a dimension, and what a typed text means there.
 
 use crate::engine::{Allowed, Key};
-use crate::quantity::{Kind, LengthUnit, Quantity, QuantityError, Unit, UnitChoice, VolumeUnit, suspects, write};
+use crate::quantity::{
+    Kind, LengthUnit, Quantity, QuantityError, Unit, UnitChoice, VolumeUnit, suspects, write,
+};
 
 /// What a field shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,7 +36,8 @@ pub fn field_text(key: Key, typed: Option<&Quantity>, value: Option<f64>, units:
         (Some(quantity), _) => {
             let unit = quantity.unit().symbol();
             let number = number_as_typed(quantity);
-            let padded = if quantity.unit() == units.unit(kind) { pad(&number, quantity, units) } else { number };
+            let padded =
+                if quantity.unit() == units.unit(kind) { pad(&number, quantity, units) } else { number };
             FieldText { number: padded.replace('-', "\u{2212}"), unit }
         }
         (None, Some(value)) => {
@@ -215,7 +218,8 @@ pub fn stepped(key: Key, value: f64, by: f64, units: &UnitChoice) -> Option<Quan
     // "0.300 mm" is written as "0.3 mm" in the file.
     let text = rounded.text();
     let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
-    let short = if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number };
+    let short =
+        if number.contains('.') { number.trim_end_matches('0').trim_end_matches('.') } else { number };
     Quantity::parse(key.kind(), &format!("{short} {unit}")).ok()
 }
 

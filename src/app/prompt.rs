@@ -116,7 +116,8 @@ pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, t: &Tokens) -> Option<Answer>
         .inner_margin(Margin::same(16))
         .stroke(t.stroke(1.0, t.line2));
     let modal = Modal::new(Id::unique("prompt")).frame(frame).backdrop_color(t.board.gamma_multiply(0.62));
-    let modal = modal.area(Modal::default_area(Id::unique("prompt")).anchor(Align2::CENTER_TOP, vec2(0.0, 110.0)));
+    let modal =
+        modal.area(Modal::default_area(Id::unique("prompt")).anchor(Align2::CENTER_TOP, vec2(0.0, 110.0)));
     let shown = modal.show(ui.ctx(), |ui| match prompt {
         Prompt::Path { purpose, typed, error } => path_ui(ui, *purpose, typed, error.as_deref(), t),
         Prompt::Unsaved { then } => unsaved_ui(ui, then, t),
@@ -136,7 +137,13 @@ fn title(ui: &mut Ui, words: &str, t: &Tokens) {
     ui.add_space(space::NEAR);
 }
 
-fn path_ui(ui: &mut Ui, purpose: Purpose, typed: &mut String, error: Option<&str>, t: &Tokens) -> Option<Answer> {
+fn path_ui(
+    ui: &mut Ui,
+    purpose: Purpose,
+    typed: &mut String,
+    error: Option<&str>,
+    t: &Tokens,
+) -> Option<Answer> {
     ui.set_width(520.0);
     let (words, button) = purpose.words();
     title(ui, words, t);
@@ -209,7 +216,8 @@ fn begin_ui(
     let count = |ui: &mut Ui, name: &str, value: &mut usize, most: usize| {
         ui.horizontal(|ui| {
             ui.label(format!("{name}: {value}"));
-            let (fewer, more) = (format!("Fewer {}", name.to_lowercase()), format!("More {}", name.to_lowercase()));
+            let (fewer, more) =
+                (format!("Fewer {}", name.to_lowercase()), format!("More {}", name.to_lowercase()));
             if ui.button(fewer).clicked() {
                 *value = value.saturating_sub(1).max(1);
             }

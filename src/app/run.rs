@@ -34,9 +34,13 @@ pub fn run(file: Option<PathBuf>, graphics: Graphics) -> Result<(), String> {
         system_font_fallback: false,
         ..Default::default()
     };
-    eframe::run_native("crowndeck", options, Box::new(move |cc| Ok(Box::new(Window::new(cc, file.as_deref())))))
-        .map_err(|error| match graphics {
-            Graphics::Wgpu => format!("the window can't be opened ({error}); try --renderer glow"),
-            Graphics::Glow => format!("the window can't be opened ({error}); try --renderer wgpu"),
-        })
+    eframe::run_native(
+        "crowndeck",
+        options,
+        Box::new(move |cc| Ok(Box::new(Window::new(cc, file.as_deref())))),
+    )
+    .map_err(|error| match graphics {
+        Graphics::Wgpu => format!("the window can't be opened ({error}); try --renderer glow"),
+        Graphics::Glow => format!("the window can't be opened ({error}); try --renderer wgpu"),
+    })
 }

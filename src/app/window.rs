@@ -150,8 +150,11 @@ impl Window {
             Command::Show(drawer) => {
                 let open = self.settings.drawer == drawer;
                 self.settings.drawer = if open { Drawer::default() } else { drawer };
+                self.right.called = !(open && self.right.called);
             }
-            Command::OpenFile(_) | Command::OpenDemo(_) | Command::Begin(..) if self.session.history().is_changed() => {
+            Command::OpenFile(_) | Command::OpenDemo(_) | Command::Begin(..)
+                if self.session.history().is_changed() =>
+            {
                 self.prompt = Some(Prompt::Unsaved { then: Box::new(command) });
             }
             Command::OpenFile(path) => self.open(&path),
@@ -197,7 +200,11 @@ impl Window {
             }
             Named::NextTheme => self.settings.theme = Some(self.theme(ctx).next()),
             Named::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
-            Named::Figures => self.settings.drawer = Drawer::Figures,
+            Named::Figures => {
+                let open = self.settings.drawer == Drawer::Figures;
+                self.settings.drawer = Drawer::Figures;
+                self.right.called = !(open && self.right.called);
+            }
             Named::Effects => self.run(Command::Show(Drawer::Effects), ctx, frame),
             Named::Binder => self.run(Command::Show(Drawer::Binder), ctx, frame),
         }
@@ -261,7 +268,11 @@ impl Window {
                 Err(error) => Err(error.to_string()),
             },
             Purpose::SaveAs => {
-                if self.save(path) { Ok(()) } else { Err(self.take_status()) }
+                if self.save(path) {
+                    Ok(())
+                } else {
+                    Err(self.take_status())
+                }
             }
             Purpose::Pdf => output::save_pdf(&self.session, self.cylinder, self.right.paper, path),
             Purpose::Svg => output::save_svg(&self.session, self.cylinder, self.right.paper, path),
@@ -395,7 +406,10 @@ impl Window {
                 self.take_path(purpose, &path);
             }
         }
-        if ctx.input(|i| i.viewport().close_requested()) && !self.may_close && self.session.history().is_changed() {
+        if ctx.input(|i| i.viewport().close_requested())
+            && !self.may_close
+            && self.session.history().is_changed()
+        {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             self.prompt = Some(Prompt::Unsaved { then: Box::new(Command::Named(Named::Quit)) });
         }
@@ -481,8 +495,7 @@ impl eframe::App for Window {
             lit: dimensions.hovered.or(self.sheet.hovered),
             drawer: self.settings.drawer,
         };
-        let bar =
-            TopBar { theme, status: self.status.as_ref(), recent: &self.settings.recent };
+        let bar = TopBar { theme, status: self.status.as_ref(), recent: &self.settings.recent };
         top_bar_ui(ui, layout.top, &shown, &bar, &mut out);
         dimensions_ui(ui, layout.left, &shown, dimensions, self.gesture, &mut out);
         sheet_ui(ui, layout.sheet, &shown, &mut self.sheet, self.gesture, &mut out);

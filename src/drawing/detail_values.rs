@@ -223,7 +223,8 @@ impl Values<'_> {
         let text = self.scene.input.length(squish);
         let value = Letters { bold: true, ..pens.dimension };
         // So far from the wall that name and value stand between.
-        let words = pens.caption.width("squish  ") + value.width(&text) + pens.arrow_width + 2.5 * pens.breath;
+        let words =
+            pens.caption.width("squish  ") + value.width(&text) + pens.arrow_width + 2.5 * pens.breath;
         let wall = (d.bore_x - about.x) * view.scale();
         let x = about.x + (wall - words).min(-0.52 * radius) / view.scale();
         let at = |y: f64| view.out_from_model(Point::new(x, y));

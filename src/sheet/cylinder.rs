@@ -3,15 +3,16 @@
 use super::cautions::{Caution, Weight};
 use super::draft::Row;
 use super::paper::{Paper, Stamp};
+use super::picture::{measured, parts_input};
 use super::section_page::SectionPage;
-use crate::drawing::input::{Keys, SectionInput};
+use crate::drawing::input::SectionInput;
 use crate::drawing::page::Document;
-use crate::drawing::parts::{self, PartsInput};
+use crate::drawing::parts;
 use crate::drawing::pens::Pens;
 use crate::drawing::section::{Pictures, pictures};
-use crate::engine::solid::{Chamber, Crown, SolidFault};
-use crate::engine::{Engine, Fault, Key, Known};
-use crate::project::{Construction, Project, text};
+use crate::engine::solid::SolidFault;
+use crate::engine::{Fault, Key, Known};
+use crate::project::{Project, text};
 use crate::quantity::{Kind, Quantity, UnitChoice, default_decimals, write};
 use crate::study::cautions::{self, Decision};
 use crate::study::{Answers, Doubt, Judged, Question, Solved, Verdict, words};
@@ -69,10 +70,9 @@ pub fn cylinder_page(
         .result
         .as_ref()
         .map_err(|faults| SheetError::Impossible { cylinder: label(), faults: faults.clone() })?;
-    let (parts, shape_faults) = parts_input(project, &solved.engine)
+    let (parts, shape_faults) = parts_input(&project.engine, &solved.engine)
         .map_err(|fault| SheetError::Shape { cylinder: label(), fault })?;
-    let measured: Keys =
-        Key::all().filter(|&key| project.known(cylinder, key) == Some(Known::Measured)).collect();
+    let measured = measured(&project.engine, cylinder);
     let draw = |scale: f64, details: f64| {
         let input = SectionInput { units: project.units, ..SectionInput::new(&parts, measured) };
         let mut pens = Pens::PAPER;
@@ -106,33 +106,6 @@ pub fn cylinder_page(
         draw: &draw,
     };
     Ok(page.document())
-}
-
-/// What the drawing of a cylinder is made from, and why chamber or crown are
-/// not drawn as wished.
-///
-/// # Errors
-/// When chamber or crown can't be drawn at all.
-pub fn parts_input(project: &Project, engine: &Engine) -> Result<(PartsInput, Vec<SolidFault>), SolidFault> {
-    let value = |key| engine.dims().filled(key).unwrap_or(0.0);
-    let bore = value(Key::Bore);
-    let kinds = &project.engine;
-    let chamber = Chamber::nearest(&kinds.chamber, bore, value(Key::HeadStep), value(Key::ChamberVolume))?;
-    let crown = Crown::nearest(&kinds.crown, bore, value(Key::CrownVolume), value(Key::PocketVolume))?;
-    let construction = match kinds.construction {
-        Construction::SeparateBarrels => parts::Construction::FinnedBarrel,
-        Construction::Block => parts::Construction::Block,
-        Construction::TwoStroke => parts::Construction::TwoStroke,
-    };
-    let faults = chamber.fault.into_iter().chain(crown.fault).collect();
-    let input = PartsInput {
-        engine: *engine,
-        construction,
-        chamber: chamber.solid,
-        crown: crown.solid,
-        shim_leaves: Vec::new(),
-    };
-    Ok((input, faults))
 }
 
 /// A value as it was typed, with the signs of the trade: a degree sign, a true

@@ -1,39 +1,27 @@
 //! From the document to what the drawing reads: the shapes of chamber and
-//! crown solved from their volumes, how each dimension is known, which way
-//! the cylinder lies.
+//! crown solved from their volumes, and how each dimension is known.
 
 use crate::drawing::Keys;
 use crate::drawing::parts::{Construction as Drawn, PartsInput};
-use crate::engine::solid::{Chamber, Crown};
+use crate::engine::solid::{Chamber, Crown, SolidFault};
 use crate::engine::{Engine, Key, Known};
 use crate::project::{Assembly, Construction};
 
-/// The parts of one cylinder, and what had to be drawn otherwise than wished.
-#[derive(Clone, Debug)]
-pub struct Pictured {
-    /// What the drawing reads.
-    pub parts: PartsInput,
-    /// Sentences about shapes that could not be drawn as chosen.
-    pub notes: Vec<String>,
-}
-
-/// The parts of a cylinder as they are drawn.
+/// What the drawing of a cylinder is made from, and why chamber or crown are
+/// not drawn as wished.
 ///
 /// # Errors
-/// A sentence, if no shape can hold the volumes.
-pub fn pictured(assembly: &Assembly, engine: &Engine) -> Result<Pictured, String> {
-    let value = |key: Key| engine.dims().filled(key).unwrap_or(0.0);
+/// When chamber or crown can't be drawn at all.
+pub fn parts_input(
+    assembly: &Assembly,
+    engine: &Engine,
+) -> Result<(PartsInput, Vec<SolidFault>), SolidFault> {
+    let value = |key| engine.dims().filled(key).unwrap_or(0.0);
     let bore = value(Key::Bore);
-    let chamber =
-        Chamber::nearest(&assembly.chamber, bore, value(Key::HeadStep), value(Key::ChamberVolume))
-            .map_err(|fault| format!("the chamber can't be drawn: {fault}"))?;
-    let crown = Crown::nearest(&assembly.crown, bore, value(Key::CrownVolume), value(Key::PocketVolume))
-        .map_err(|fault| format!("the crown can't be drawn: {fault}"))?;
-    let notes = [
-        chamber.fault.map(|fault| format!("Chamber drawn in another shape: {fault}")),
-        crown.fault.map(|fault| format!("Crown drawn in another shape: {fault}")),
-    ];
-    let parts = PartsInput {
+    let chamber = Chamber::nearest(&assembly.chamber, bore, value(Key::HeadStep), value(Key::ChamberVolume))?;
+    let crown = Crown::nearest(&assembly.crown, bore, value(Key::CrownVolume), value(Key::PocketVolume))?;
+    let faults = chamber.fault.into_iter().chain(crown.fault).collect();
+    let input = PartsInput {
         engine: *engine,
         construction: match assembly.construction {
             Construction::SeparateBarrels => Drawn::FinnedBarrel,
@@ -44,15 +32,14 @@ pub fn pictured(assembly: &Assembly, engine: &Engine) -> Result<Pictured, String
         crown: crown.solid,
         shim_leaves: Vec::new(),
     };
-    Ok(Pictured { parts, notes: notes.into_iter().flatten().collect() })
+    Ok((input, faults))
 }
 
 /// The dimensions of a cylinder that were measured: their edges are drawn
 /// heavy.
 #[must_use]
 pub fn measured(assembly: &Assembly, cylinder: usize) -> Keys {
-    let known = |key: &Key| {
-        assembly.entry(cylinder, *key).is_some_and(|(entry, _)| entry.known == Known::Measured)
-    };
+    let known =
+        |key: &Key| assembly.entry(cylinder, *key).is_some_and(|(entry, _)| entry.known == Known::Measured);
     Key::all().filter(known).collect()
 }

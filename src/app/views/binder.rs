@@ -15,7 +15,8 @@ pub fn binder_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut
     let t = shown.t;
     let say = |ui: &mut Ui, words: &str| {
         let galley = paint::wrapped(ui.painter(), words, regular(text::BODY), t.ink2, ui.available_width());
-        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), galley.size().y + 10.0), Sense::hover());
+        let (rect, response) =
+            ui.allocate_exact_size(vec2(ui.available_width(), galley.size().y + 10.0), Sense::hover());
         ui.painter().galley(rect.min, galley, t.ink2);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, words));
     };
@@ -30,7 +31,8 @@ pub fn binder_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut
     ui.spacing_mut().item_spacing = vec2(8.0, 8.0);
     ui.horizontal(|ui| {
         for paper in [Paper::A4, Paper::Letter] {
-            let name = if view.paper == paper { format!("{} ✓", paper.name()) } else { paper.name().to_owned() };
+            let name =
+                if view.paper == paper { format!("{} ✓", paper.name()) } else { paper.name().to_owned() };
             let name = name.replace(" ✓", ", chosen");
             let button = Button::plain(Id::unique(("paper", paper.name())), &name);
             if button.add(ui, t).clicked() {
@@ -39,7 +41,8 @@ pub fn binder_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut
         }
     });
     ui.horizontal(|ui| {
-        let print = Button::primary(Id::unique("print"), "Print…").tooltip("Opens the page in the system's viewer; print from there at 100 %");
+        let print = Button::primary(Id::unique("print"), "Print…")
+            .tooltip("Opens the page in the system's viewer; print from there at 100 %");
         if print.add(ui, t).clicked() {
             out.push(Command::Named(Named::Print));
         }

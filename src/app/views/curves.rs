@@ -122,7 +122,9 @@ pub fn curves_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut CurvesVi
     for &plotted in which {
         let share = shares.get(plotted.index()).copied().unwrap_or(1.0);
         let width = plots_width * share;
-        let plot = Rect::from_min_size(pos2(left, inner.top()), vec2(width, inner.height()));
+        // Between two plots, so that the ends of their scales stand apart.
+        let gap = if plotted == Plotted::Ratio { 0.0 } else { space::GROUP };
+        let plot = Rect::from_min_size(pos2(left, inner.top()), vec2(width - gap, inner.height()));
         plot_ui(ui, plot, plotted, shown, view, out);
         left += width;
     }
@@ -132,10 +134,24 @@ pub fn curves_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut CurvesVi
 fn angle_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     let painter = ui.painter().clone();
-    paint::text(&painter, rect.left_top() + vec2(0.0, 12.0), Align::Min, "Crank angle", regular(text::BODY), t.ink2);
+    paint::text(
+        &painter,
+        rect.left_top() + vec2(0.0, 12.0),
+        Align::Min,
+        "Crank angle",
+        regular(text::BODY),
+        t.ink2,
+    );
     let number = degrees(shown.crank_deg);
     paint::text(&painter, rect.left_top() + vec2(0.0, 40.0), Align::Min, &number, semibold(26.0), t.ink);
-    paint::text(&painter, rect.left_top() + vec2(0.0, 57.0), Align::Min, &place(shown), regular(text::CAPTION), t.ink2);
+    paint::text(
+        &painter,
+        rect.left_top() + vec2(0.0, 57.0),
+        Align::Min,
+        &place(shown),
+        regular(text::CAPTION),
+        t.ink2,
+    );
     let top = rect.top() + 68.0;
     let size = vec2(28.0, 26.0);
     let buttons = [
@@ -145,7 +161,10 @@ fn angle_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Command>) 
     ];
     for (i, (icon, command, name)) in (0_u8..).zip(buttons) {
         let at = pos2(rect.left() + f32::from(i) * (size.x + space::TIGHT), top);
-        if Button::icon(Id::unique(("crank button", i)), icon, name).show(ui, Rect::from_min_size(at, size), t).clicked() {
+        if Button::icon(Id::unique(("crank button", i)), icon, name)
+            .show(ui, Rect::from_min_size(at, size), t)
+            .clicked()
+        {
             out.push(Command::Named(command));
         }
     }
@@ -173,7 +192,14 @@ fn angle_line_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Comma
                 format!("{} {number} {unit}", p.title().to_lowercase())
             })
             .collect();
-        paint::text_mid(&painter, pos2(rect.right(), mid), Align::Max, &words.join("   "), regular(text::CAPTION), t.ink2);
+        paint::text_mid(
+            &painter,
+            pos2(rect.right(), mid),
+            Align::Max,
+            &words.join("   "),
+            regular(text::CAPTION),
+            t.ink2,
+        );
     }
     let strip = ui.interact(rect, ui.scope_id().with("crank strip"), Sense::drag());
     if strip.dragged() {
@@ -212,7 +238,14 @@ fn plot_ui(
     let t = shown.t;
     let painter = ui.painter().clone();
     let point = shown.engine().map(|(engine, _)| at(engine, shown.crank_deg));
-    paint::text(&painter, rect.left_top() + vec2(0.0, 12.0), Align::Min, plotted.title(), regular(text::BODY), t.ink2);
+    paint::text(
+        &painter,
+        rect.left_top() + vec2(0.0, 12.0),
+        Align::Min,
+        plotted.title(),
+        regular(text::BODY),
+        t.ink2,
+    );
     let (number, unit) =
         point.as_ref().map_or_else(|| ("–".to_owned(), ""), |point| plotted.written(point, shown));
     let unit_rect = paint::text(
@@ -224,10 +257,18 @@ fn plot_ui(
         t.ink2,
     );
     let gap = if unit.is_empty() { 0.0 } else { 4.0 };
-    paint::text(&painter, pos2(unit_rect.left() - gap, rect.top() + 12.0), Align::Max, &number, semibold(15.0), t.ink);
+    paint::text(
+        &painter,
+        pos2(unit_rect.left() - gap, rect.top() + 12.0),
+        Align::Max,
+        &number,
+        semibold(15.0),
+        t.ink,
+    );
 
     let area = Rect::from_min_max(rect.left_top() + vec2(0.0, 18.0), rect.right_bottom());
-    let name = format!("{} against crank angle: {number} {unit} at {}", plotted.title(), degrees(shown.crank_deg));
+    let name =
+        format!("{} against crank angle: {number} {unit} at {}", plotted.title(), degrees(shown.crank_deg));
     let builder = UiBuilder::new().max_rect(area).accessibility_label(name);
     ui.scope_builder(builder, |ui| {
         let visuals = ui.visuals_mut();
@@ -253,13 +294,16 @@ fn plot_ui(
             .grid_color(t.line)
             .grid_fade(0.0)
             .cursor_color(Color32::TRANSPARENT)
-            .x_grid_spacer(|_| (-2..=2).map(|n| GridMark { value: f64::from(n) * 90.0, step_size: 90.0 }).collect())
+            .x_grid_spacer(|_| {
+                (-2..=2).map(|n| GridMark { value: f64::from(n) * 90.0, step_size: 90.0 }).collect()
+            })
             .y_grid_spacer(move |input| nice_marks(input.bounds.0, input.bounds.1, plotted))
             .x_axis_formatter(|mark, _| if mark.value == 0.0 { "0°".into() } else { minus(mark.value) })
             .y_axis_formatter(|mark, _| minus(mark.value))
             .y_axis_min_width(26.0)
             .show(ui, |plot| {
-                let curve = |points: &'_ Points3| points.points.get(plotted.index()).cloned().unwrap_or_default();
+                let curve =
+                    |points: &'_ Points3| points.points.get(plotted.index()).cloned().unwrap_or_default();
                 let (present, reference) = (curve(&view.present), curve(&view.reference));
                 if reference != present && !reference.is_empty() {
                     let ghost = Line::new("kept", PlotPoints::Owned(reference))
@@ -268,8 +312,12 @@ fn plot_ui(
                         .style(LineStyle::Dashed { length: 6.0 });
                     plot.line(ghost.allow_hover(false));
                 }
-                plot.line(Line::new("now", PlotPoints::Owned(present)).color(t.ink).width(1.9).allow_hover(false));
-                plot.vline(VLine::new("crank", shown.crank_deg).color(t.accent).width(1.4).allow_hover(false));
+                plot.line(
+                    Line::new("now", PlotPoints::Owned(present)).color(t.ink).width(1.9).allow_hover(false),
+                );
+                plot.vline(
+                    VLine::new("crank", shown.crank_deg).color(t.accent).width(1.4).allow_hover(false),
+                );
                 if let Some(point) = &point {
                     let at = [shown.crank_deg, plotted.of(point)];
                     plot.points(Points::new("here", at).radius(4.4).color(t.accent).allow_hover(false));

@@ -33,7 +33,8 @@ struct WrittenHead {
 /// Shows the panel; a click shows that cylinder.
 pub fn cylinders_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
-    let title = if shown.question().cylinders.len() == 1 { "One cylinder" } else { "All cylinders, worst first" };
+    let title =
+        if shown.question().cylinders.len() == 1 { "One cylinder" } else { "All cylinders, worst first" };
     paint::text_mid(ui.painter(), rect.min + vec2(14.0, 17.0), Align::Min, title, semibold(15.0), t.ink);
     let heads: Vec<WrittenHead> = shown
         .answers()
@@ -93,7 +94,8 @@ fn written(shown: &Shown<'_>, head: usize, answer: &HeadAnswer) -> WrittenHead {
             let offset_mm = offset(shown, head, answer, cylinder).unwrap_or(0.0);
             let solved = shown.answers().cylinders.get(cylinder)?.solved();
             let dash = || "–".to_owned();
-            let squish = solved.map(|s| shown.written(Kind::Length, s.engine.figures().squish_clearance).number);
+            let squish =
+                solved.map(|s| shown.written(Kind::Length, s.engine.figures().squish_clearance).number);
             let ratio = solved.map(|s| words::plain(s.engine.figures().static_ratio, 2));
             Some(Written {
                 label,

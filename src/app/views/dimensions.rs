@@ -127,7 +127,8 @@ pub fn dimensions_ui(
     view.hovered = None;
     view.in_hand = None;
     let effects = shown.solved().map(|s| s.effects.as_slice()).unwrap_or_default();
-    let largest = effects.iter().filter_map(|e| moved_by_step(shown, view.moves, e)).map(f64::abs).fold(0.0, f64::max);
+    let largest =
+        effects.iter().filter_map(|e| moved_by_step(shown, view.moves, e)).map(f64::abs).fold(0.0, f64::max);
     ui.scope_builder(UiBuilder::new().max_rect(list).id_salt("dimensions"), |ui| {
         ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
@@ -135,7 +136,8 @@ pub fn dimensions_ui(
                 let keys: Vec<Key> = Key::of_group(group).filter(|&key| belongs(shown, key)).collect();
                 let foldable = matches!(group, Group::Timing | Group::Mockup);
                 let open = view.is_unfolded(group);
-                let meaning = if foldable && !open { summary(shown, group) } else { group.meaning().to_owned() };
+                let meaning =
+                    if foldable && !open { summary(shown, group) } else { group.meaning().to_owned() };
                 let response = group_head(ui, group.name(), &meaning, t);
                 let response = response.interact(Sense::click());
                 if response.clicked() {
@@ -146,7 +148,9 @@ pub fn dimensions_ui(
                 }
                 for key in keys {
                     let effect = effects.iter().find(|e| e.key == key);
-                    let share = effect.and_then(|e| moved_by_step(shown, view.moves, e)).map(|moved| (moved, largest));
+                    let share = effect
+                        .and_then(|e| moved_by_step(shown, view.moves, e))
+                        .map(|moved| (moved, largest));
                     row_ui(ui, key, share, shown, view, gesture, out);
                 }
             }
@@ -158,7 +162,14 @@ fn head_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut DimensionsView
     let t = shown.t;
     let painter = ui.painter().clone();
     let mid = rect.center().y;
-    paint::text_mid(&painter, pos2(rect.left() + space::INNER, mid), Align::Min, "Dimensions", semibold(15.0), t.ink);
+    paint::text_mid(
+        &painter,
+        pos2(rect.left() + space::INNER, mid),
+        Align::Min,
+        "Dimensions",
+        semibold(15.0),
+        t.ink,
+    );
     if shown.layout.rows == Rows::Plain {
         return;
     }
@@ -179,7 +190,14 @@ fn head_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut DimensionsView
     }
     painter.galley(button.min, galley, t.ink);
     paint::hline(&painter, button.left(), button.right(), button.bottom(), t.stroke(1.0, t.ink2));
-    paint::text_mid(&painter, pos2(button.left() - space::NEAR, mid), Align::Max, "one step moves", regular(text::CAPTION), t.ink2);
+    paint::text_mid(
+        &painter,
+        pos2(button.left() - space::NEAR, mid),
+        Align::Max,
+        "one step moves",
+        regular(text::CAPTION),
+        t.ink2,
+    );
     if response.clicked() {
         let next = Moves::ALL.iter().position(|&m| m == view.moves).map_or(0, |i| (i + 1) % Moves::ALL.len());
         view.moves = Moves::ALL.get(next).copied().unwrap_or_default();
@@ -253,7 +271,11 @@ fn row_ui(
     let effect_words = effect.map(|(moved, _)| {
         let words = effect_text(view.moves, moved);
         let step = shown.written(row.kind, row.step);
-        let sentence = format!("{step} more of {}: {} {words}", row.name.to_lowercase(), view.moves.name().to_lowercase());
+        let sentence = format!(
+            "{step} more of {}: {} {words}",
+            row.name.to_lowercase(),
+            view.moves.name().to_lowercase()
+        );
         (words, sentence)
     });
     let name = if shown.layout.rows == Rows::Full { row.name } else { row.short };
@@ -264,38 +286,37 @@ fn row_ui(
         (value, span, shown.reference_value(key).filter(|_| shown.moved(key)))
     });
     let value_text = field_text.whole();
-    let output = DimensionRow {
-        field: QuantityField {
-            id: field_id(key),
-            name,
-            value: &field_text.number,
-            unit,
-            known,
-            moved: shown.moved(key),
-            struck: false,
-            check: &check,
-            meaning: &meaning,
-        },
-        known_how: &known_how,
-        help: &help,
-        effect: effect.zip(effect_words.as_ref()).map(|((moved, largest), (words, sentence))| EffectBar {
-            text: words,
-            share: share(moved, largest),
-            sentence,
-        }),
-        rule: rule.as_ref().map(|(value, span, kept)| Rule {
-            name,
-            value_text: &value_text,
-            value: *value,
-            range: span.from..=span.to,
-            step: span.step,
-            kept: *kept,
-        }),
-        standing: (known == crate::app::widgets::mark::Known::Missing).then_some(missing(key)),
-        rows: shown.layout.rows,
-        in_hand: shown.in_hand == Some(key),
-    }
-    .show(ui, t);
+    let output =
+        DimensionRow {
+            field: QuantityField {
+                id: field_id(key),
+                name,
+                value: &field_text.number,
+                unit,
+                known,
+                moved: shown.moved(key),
+                struck: false,
+                check: &check,
+                meaning: &meaning,
+            },
+            known_how: &known_how,
+            help: &help,
+            effect: effect.zip(effect_words.as_ref()).map(|((moved, largest), (words, sentence))| {
+                EffectBar { text: words, share: share(moved, largest), sentence }
+            }),
+            rule: rule.as_ref().map(|(value, span, kept)| Rule {
+                name,
+                value_text: &value_text,
+                value: *value,
+                range: span.from..=span.to,
+                step: span.step,
+                kept: *kept,
+            }),
+            standing: (known == crate::app::widgets::mark::Known::Missing).then_some(missing(key)),
+            rows: shown.layout.rows,
+            in_hand: shown.in_hand == Some(key),
+        }
+        .show(ui, t);
     if view.go_to == Some(key) {
         view.go_to = None;
         output.field.request_focus();
@@ -317,7 +338,9 @@ fn row_ui(
             entry.map(|_| (Edit::ClearDimension { scope: shown.scope(key), key }, None))
         }
         Some(RowEvent::Typed(text)) => match entry::read(key, &text, unit) {
-            Typed::Fine(value) | Typed::Question { meant: value, .. } => set(Some(value)).map(|edit| (edit, None)),
+            Typed::Fine(value) | Typed::Question { meant: value, .. } => {
+                set(Some(value)).map(|edit| (edit, None))
+            }
             Typed::Refused(_) => None,
         },
         Some(RowEvent::Step(steps)) => {
@@ -362,7 +385,9 @@ fn missing(key: Key) -> &'static str {
 fn help(shown: &Shown<'_>, key: Key) -> String {
     let row = key.row();
     let scope = match shown.scope(key) {
-        crate::project::Scope::Nominal if shown.project().engine.cylinders.len() > 1 => "\nOne value for all cylinders.",
+        crate::project::Scope::Nominal if shown.project().engine.cylinders.len() > 1 => {
+            "\nOne value for all cylinders."
+        }
         _ => "",
     };
     format!("{}\n{}\nHow to measure: {}{scope}", row.meaning, row.matters, row.measure)

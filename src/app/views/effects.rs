@@ -37,7 +37,9 @@ pub fn effects_ui(ui: &mut Ui, shown: &Shown<'_>) {
                 Some(after) => {
                     (after.deck_clearance_mm - now.deck_clearance_mm, after.static_ratio - now.static_ratio)
                 }
-                None => (effect.slope.deck_clearance_mm * effect.step, effect.slope.static_ratio * effect.step),
+                None => {
+                    (effect.slope.deck_clearance_mm * effect.step, effect.slope.static_ratio * effect.step)
+                }
             };
             Row { effect, deck, ratio }
         })

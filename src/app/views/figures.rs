@@ -33,9 +33,7 @@ pub fn figures_ui(ui: &mut Ui, shown: &Shown<'_>) {
 fn concerns(shown: &Shown<'_>, judged: &Judged) -> bool {
     match judged.subject {
         Subject::Engine => true,
-        Subject::Head(head) => {
-            shown.question().cylinders.get(shown.cylinder).is_some_and(|c| c.head == head)
-        }
+        Subject::Head(head) => shown.question().cylinders.get(shown.cylinder).is_some_and(|c| c.head == head),
         Subject::Cylinder(cylinder) => cylinder == shown.cylinder,
     }
 }
@@ -77,9 +75,30 @@ fn clearance_ui(ui: &mut Ui, shown: &Shown<'_>) {
     let total = shown.written(Kind::Volume, f.clearance_volume);
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 24.0), Sense::hover());
     panel::divider(ui.painter(), rect, rect.top(), t);
-    paint::text_mid(ui.painter(), rect.left_center() + vec2(0.0, 3.0), Align::Min, "Clearance volume", regular(text::BODY), t.ink2);
-    let unit = paint::text_mid(ui.painter(), rect.right_center() + vec2(0.0, 3.0), Align::Max, total.unit, regular(text::CAPTION), t.ink2);
-    paint::text_mid(ui.painter(), unit.left_center() - vec2(4.0, 0.0), Align::Max, &total.number, semibold(16.0), t.ink);
+    paint::text_mid(
+        ui.painter(),
+        rect.left_center() + vec2(0.0, 3.0),
+        Align::Min,
+        "Clearance volume",
+        regular(text::BODY),
+        t.ink2,
+    );
+    let unit = paint::text_mid(
+        ui.painter(),
+        rect.right_center() + vec2(0.0, 3.0),
+        Align::Max,
+        total.unit,
+        regular(text::CAPTION),
+        t.ink2,
+    );
+    paint::text_mid(
+        ui.painter(),
+        unit.left_center() - vec2(4.0, 0.0),
+        Align::Max,
+        &total.number,
+        semibold(16.0),
+        t.ink,
+    );
 
     let crown = if c.crown < 0.0 { ("Dome", t.volumes.dome) } else { ("Dish", t.volumes.dome) };
     let terms = [
@@ -115,10 +134,24 @@ fn cautions_ui(ui: &mut Ui, shown: &Shown<'_>) {
     }
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 24.0), Sense::hover());
     panel::divider(ui.painter(), rect, rect.top(), t);
-    paint::text_mid(ui.painter(), rect.left_center() + vec2(0.0, 3.0), Align::Min, "Before you cut or turn", semibold(text::BODY), t.ink);
+    paint::text_mid(
+        ui.painter(),
+        rect.left_center() + vec2(0.0, 3.0),
+        Align::Min,
+        "Before you cut or turn",
+        semibold(text::BODY),
+        t.ink,
+    );
     for caution in &solved.cautions {
-        let galley = paint::wrapped(ui.painter(), caution.text, regular(text::CAPTION), t.ink2, ui.available_width() - 12.0);
-        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), galley.size().y + 5.0), Sense::hover());
+        let galley = paint::wrapped(
+            ui.painter(),
+            caution.text,
+            regular(text::CAPTION),
+            t.ink2,
+            ui.available_width() - 12.0,
+        );
+        let (rect, response) =
+            ui.allocate_exact_size(vec2(ui.available_width(), galley.size().y + 5.0), Sense::hover());
         ui.painter().circle_filled(rect.left_top() + vec2(3.0, 8.0), 2.0, t.ink2);
         ui.painter().galley(rect.left_top() + vec2(12.0, 0.0), galley, t.ink2);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, caution.text));

@@ -16,6 +16,8 @@ use egui::{Id, Rect, Ui, UiBuilder, pos2, vec2};
 pub struct RightView {
     /// The paper of the binder page.
     pub paper: Paper,
+    /// In the least window: the column was called over the sheet.
+    pub called: bool,
 }
 
 impl Drawer {
@@ -72,8 +74,7 @@ pub fn shape(verdict: &Verdict) -> Shape {
 pub fn right_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut Vec<Command>) {
     let t = shown.t;
     let layout = shown.layout;
-    if layout.right_over_sheet && shown.drawer == Drawer::Figures {
-        // In the least window the column lies over the sheet only when called.
+    if layout.right_over_sheet && !view.called {
         return;
     }
     panel::paint_panel(ui.painter(), layout.cylinders, t);
@@ -89,7 +90,8 @@ pub fn right_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut 
     if drawer_head(ui, head, id, shown.drawer.icon(), shown.drawer.name(), shown.drawer.key(), t).clicked() {
         out.push(Command::Show(Drawer::Figures));
     }
-    let body = Rect::from_min_max(pos2(drawer.left() + 14.0, head.bottom() + 2.0), drawer.max - vec2(14.0, 8.0));
+    let body =
+        Rect::from_min_max(pos2(drawer.left() + 14.0, head.bottom() + 2.0), drawer.max - vec2(14.0, 8.0));
     ui.scope_builder(UiBuilder::new().max_rect(body).id_salt(shown.drawer.name()), |ui| {
         ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
         match shown.drawer {
@@ -118,7 +120,8 @@ pub fn right_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut 
 fn status(shown: &Shown<'_>, drawer: Drawer) -> (String, Option<Shape>) {
     match drawer {
         Drawer::Figures => {
-            let count = |severity: u8| shown.answers().judged().filter(|j| j.verdict.severity() == severity).count();
+            let count =
+                |severity: u8| shown.answers().judged().filter(|j| j.verdict.severity() == severity).count();
             match (count(3), count(2)) {
                 (0, 0) => ("no limit broken".into(), None),
                 (0, close) => (format!("{close} too near to call"), Some(Shape::Close)),

@@ -8,15 +8,16 @@ use crate::app::entry;
 use crate::app::theme::{Tokens, radius, regular, semibold, space, text, width};
 use crate::app::widgets::grip::Handle as Grip;
 use crate::app::widgets::paint;
-use crate::drawing::{Frame, Handle, HandleKind, Keys, SectionInput};
 use crate::drawing::list::{Ink, Part, Term};
+use crate::drawing::parts::PartsInput;
 use crate::drawing::pens::Pens;
 use crate::drawing::section::{Section, section};
 use crate::drawing::view::Turn;
+use crate::drawing::{Frame, Handle, HandleKind, Keys, SectionInput};
 use crate::engine::{Key, words};
 use crate::project::{Assembly, Edit, Gesture};
 use crate::render::screen;
-use crate::sheet::picture::{Pictured, measured, pictured};
+use crate::sheet::{measured, parts_input};
 use crate::study::Outputs;
 use egui::{Align, Color32, Id, Pos2, Rect, Sense, Ui, UiBuilder, pos2, vec2};
 
@@ -91,12 +92,23 @@ pub fn sheet_ui(
     match shown.engine() {
         Some((engine, present)) => {
             let assembly = if present { &shown.project().engine } else { &shown.reference().engine };
-            match pictured(assembly, engine) {
-                Ok(picture) => {
+            match parts_input(assembly, engine) {
+                Ok((picture, _)) => {
                     let ghost = ghost(shown).filter(|_| present);
-                    drawing_ui(ui, frame, block, shown, view, &picture, ghost.as_ref(), present, gesture, out);
+                    drawing_ui(
+                        ui,
+                        frame,
+                        block,
+                        shown,
+                        view,
+                        &picture,
+                        ghost.as_ref(),
+                        present,
+                        gesture,
+                        out,
+                    );
                 }
-                Err(why) => message(ui, frame, &why, t),
+                Err(fault) => message(ui, frame, &format!("This can't be drawn: {fault}"), t),
             }
         }
         None => message(ui, frame, &nothing_yet(shown), t),
@@ -136,14 +148,14 @@ fn nothing_yet(shown: &Shown<'_>) -> String {
 }
 
 /// The state of comparison, where it differs and can be drawn.
-fn ghost(shown: &Shown<'_>) -> Option<Pictured> {
+fn ghost(shown: &Shown<'_>) -> Option<PartsInput> {
     let before = shown.reference_solved()?;
     let now = shown.solved()?;
     if before.engine == now.engine {
         return None;
     }
     let assembly: &Assembly = &shown.reference().engine;
-    pictured(assembly, &before.engine).ok()
+    parts_input(assembly, &before.engine).ok().map(|(parts, _)| parts)
 }
 
 fn k_point(p: Pos2) -> kurbo::Point {
@@ -166,8 +178,8 @@ fn drawing_ui(
     block: Rect,
     shown: &Shown<'_>,
     view: &mut SheetView,
-    picture: &Pictured,
-    ghost: Option<&Pictured>,
+    picture: &PartsInput,
+    ghost: Option<&PartsInput>,
     present: bool,
     gesture: Gesture,
     out: &mut Vec<Command>,
@@ -176,12 +188,12 @@ fn drawing_ui(
     let lit = shown.lit;
     let moved = Key::all().filter(|&key| shown.moved(key) || lit == Some(key));
     let input = SectionInput {
-        parts: &picture.parts,
+        parts: picture,
         angle_deg: shown.crank_deg,
         turn: Turn::UPRIGHT,
         measured: measured(&shown.project().engine, shown.cylinder),
         marked: if present { moved.collect() } else { Keys::NONE },
-        ghost: ghost.map(|ghost| &ghost.parts),
+        ghost,
         units: *shown.units(),
         tints: shown.crank_deg == 0.0,
     };
@@ -199,13 +211,7 @@ fn drawing_ui(
         let fade = if present { 1.0 } else { 0.34 };
         let density = ui.ctx().pixels_per_point();
         let shapes = ui.ctx().fonts_mut(|fonts| {
-            screen::shapes(
-                &drawn.list,
-                |ink| colour(t, ink).gamma_multiply(fade),
-                Pos2::ZERO,
-                density,
-                fonts,
-            )
+            screen::shapes(&drawn.list, |ink| colour(t, ink).gamma_multiply(fade), Pos2::ZERO, density, fonts)
         });
         clip.extend(shapes.shapes);
         if present {
@@ -219,7 +225,8 @@ fn drawing_ui(
 fn spots_ui(ui: &Ui, drawn: &Section, view: &mut SheetView) {
     let Some(pointer) = ui.input(|i| i.pointer.hover_pos()) else { return };
     let at = k_point(pointer);
-    view.hovered = drawn.spots.iter().find(|spot| spot.area.inflate(3.0, 3.0).contains(at)).map(|spot| spot.key);
+    view.hovered =
+        drawn.spots.iter().find(|spot| spot.area.inflate(3.0, 3.0).contains(at)).map(|spot| spot.key);
 }
 
 fn handles_ui(
@@ -234,9 +241,7 @@ fn handles_ui(
     let mut flags = Vec::new();
     for handle in handles {
         let (name, value, value_text) = match handle.what {
-            HandleKind::Crank => {
-                ("Crank angle", shown.crank_deg, super::curves::degrees(shown.crank_deg))
-            }
+            HandleKind::Crank => ("Crank angle", shown.crank_deg, super::curves::degrees(shown.crank_deg)),
             HandleKind::Dimension(key) => {
                 let value = shown.value(key).unwrap_or(0.0);
                 (key.name(), value, shown.written(key.kind(), value).to_string())
@@ -389,7 +394,8 @@ fn note_line(ui: &Ui, block: Rect, shown: &Shown<'_>) {
     let base = block.top() - 10.0;
     let painter = ui.painter();
     painter.circle_filled(pos2(block.left() + 9.0, base - 4.0), 3.0, t.accent);
-    let cause = paint::text(painter, pos2(block.left() + 18.0, base), Align::Min, &bold, semibold(text::BODY), t.ink);
+    let cause =
+        paint::text(painter, pos2(block.left() + 18.0, base), Align::Min, &bold, semibold(text::BODY), t.ink);
     let room = block.right() - cause.right() - 6.0;
     let effect = paint::fitted(painter, &plain, regular(text::BODY), t.ink, room);
     paint::place(painter, pos2(cause.right() + 5.0, base), Align::Min, effect, t.ink);
@@ -429,7 +435,8 @@ fn short_name(key: Key) -> &'static str {
 /// What one step of the shim (of the gasket in a block) does, in one line.
 #[must_use]
 pub fn step_note(shown: &Shown<'_>) -> Option<String> {
-    step_parts(shown, None).map(|(cause, effect)| format!("{cause} {}", effect.split(", ").nth(1).unwrap_or(&effect)))
+    step_parts(shown, None)
+        .map(|(cause, effect)| format!("{cause} {}", effect.split(", ").nth(1).unwrap_or(&effect)))
 }
 
 fn step_parts(shown: &Shown<'_>, key: Option<Key>) -> Option<(String, String)> {
@@ -439,7 +446,8 @@ fn step_parts(shown: &Shown<'_>, key: Option<Key>) -> Option<(String, String)> {
         let written = shown.written(crate::quantity::Kind::Length, base);
         if base > 0.0 { format!("+{}", written.number) } else { written.number }
     };
-    let fallback = if shown.project().engine.construction.has_barrels() { Key::BaseShim } else { Key::GasketThickness };
+    let fallback =
+        if shown.project().engine.construction.has_barrels() { Key::BaseShim } else { Key::GasketThickness };
     let key = key.unwrap_or(fallback);
     let effect = solved.effects.iter().find(|effect| effect.key == key)?;
     let after = effect.after_step.as_ref()?;
@@ -460,12 +468,23 @@ fn faults_ui(ui: &mut Ui, frame: Rect, block: Rect, faults: &[crate::engine::Fau
     let width = (frame.width() * 0.56).max(block.width()).min(frame.width() - 24.0);
     let lines: Vec<String> = faults
         .iter()
-        .map(|fault| format!("{} {}: {}. Possible: {}.", fault.key.name(), fault.value_text(), fault.why, fault.accepted))
+        .map(|fault| {
+            format!(
+                "{} {}: {}. Possible: {}.",
+                fault.key.name(),
+                fault.value_text(),
+                fault.why,
+                fault.accepted
+            )
+        })
         .collect();
     let painter = ui.painter().clone();
     let galley = paint::wrapped(&painter, &lines.join("\n"), regular(text::BODY), t.ink, width - 28.0);
     let height = galley.size().y + 46.0;
-    let rect = Rect::from_min_size(pos2(frame.right() - width - 12.0, block.top() - height - 12.0), vec2(width, height));
+    let rect = Rect::from_min_size(
+        pos2(frame.right() - width - 12.0, block.top() - height - 12.0),
+        vec2(width, height),
+    );
     painter.rect_filled(rect, radius::BUTTON, t.warn_tint);
     painter.rect_stroke(rect, radius::BUTTON, t.stroke(1.4, t.warn), egui::StrokeKind::Inside);
     let title = "This engine can't exist as it stands";

@@ -45,7 +45,8 @@ pub fn title_block_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>) {
 
 /// The block as a sentence for screen readers.
 fn spoken(shown: &Shown<'_>, said: &Said) -> String {
-    let small: Vec<String> = said.small.iter().map(|(name, number, unit)| format!("{name} {number} {unit}")).collect();
+    let small: Vec<String> =
+        said.small.iter().map(|(name, number, unit)| format!("{name} {number} {unit}")).collect();
     format!(
         "Cylinder {}: deck clearance {} {}, squish {} {}, static ratio {}, {}",
         shown.cylinder_label(),
@@ -65,7 +66,12 @@ fn said(shown: &Shown<'_>) -> Said {
             deck: (dash(), String::new()),
             squish: (dash(), ""),
             ratio: dash(),
-            small: [("Swept", dash(), ""), ("Clearance", dash(), ""), ("Effective", dash(), ""), ("Rod ratio", dash(), "")],
+            small: [
+                ("Swept", dash(), ""),
+                ("Clearance", dash(), ""),
+                ("Effective", dash(), ""),
+                ("Rod ratio", dash(), ""),
+            ],
             doubt: [None, None, None],
             kept: None,
         };
@@ -74,7 +80,8 @@ fn said(shown: &Shown<'_>) -> Said {
     let units = shown.units();
     let doubt = shown.question().cylinders.get(shown.cylinder).map(|c| c.doubt).unwrap_or_default();
     let gap = words::gap(f.deck_clearance, None, units);
-    let deck = gap.split_once(' ').map_or((gap.clone(), String::new()), |(n, w)| (n.to_owned(), w.to_owned()));
+    let deck =
+        gap.split_once(' ').map_or((gap.clone(), String::new()), |(n, w)| (n.to_owned(), w.to_owned()));
     let squish = shown.written(Kind::Length, f.squish_clearance);
     let swept = shown.written(Kind::Volume, f.swept);
     let clearance = shown.written(Kind::Volume, f.clearance_volume);
@@ -153,7 +160,8 @@ fn paint_block(ui: &Ui, rect: Rect, shown: &Shown<'_>, said: &Said) {
     let thin = t.stroke(1.0, t.line2);
     painter.rect_filled(rect, 0.0, t.sheet);
     let [deck_h, second_h, small_h, _] = rows(rect);
-    let (y1, y2, y3) = (rect.top() + deck_h, rect.top() + deck_h + second_h, rect.top() + deck_h + second_h + small_h);
+    let (y1, y2, y3) =
+        (rect.top() + deck_h, rect.top() + deck_h + second_h, rect.top() + deck_h + second_h + small_h);
     for y in [y1, y2, y3] {
         paint::hline(painter, rect.left(), rect.right(), y, thin);
     }
@@ -176,29 +184,54 @@ fn paint_block(ui: &Ui, rect: Rect, shown: &Shown<'_>, said: &Said) {
     deck_cell_paint(painter, deck_cell, said, &sizes, shown);
     let squish_cell = Rect::from_min_max(pos2(rect.left(), y1), pos2(middle, y2));
     let kept = said.kept.as_ref();
-    second_cell(painter, squish_cell, &Second {
-        name: "Squish",
-        number: &said.squish.0,
-        unit: said.squish.1,
-        doubt: said.doubt.get(1).and_then(Option::as_deref),
-        kept: kept.map(|k| (k.squish.as_str(), &k.squish_change)),
-    }, shown);
+    second_cell(
+        painter,
+        squish_cell,
+        &Second {
+            name: "Squish",
+            number: &said.squish.0,
+            unit: said.squish.1,
+            doubt: said.doubt.get(1).and_then(Option::as_deref),
+            kept: kept.map(|k| (k.squish.as_str(), &k.squish_change)),
+        },
+        shown,
+    );
     let ratio_cell = Rect::from_min_max(pos2(middle, y1), pos2(rect.right(), y2));
-    second_cell(painter, ratio_cell, &Second {
-        name: "Static ratio",
-        number: &said.ratio,
-        unit: ": 1",
-        doubt: said.doubt.get(2).and_then(Option::as_deref),
-        kept: kept.map(|k| (k.ratio.as_str(), &k.ratio_change)),
-    }, shown);
+    second_cell(
+        painter,
+        ratio_cell,
+        &Second {
+            name: "Static ratio",
+            number: &said.ratio,
+            unit: ": 1",
+            doubt: said.doubt.get(2).and_then(Option::as_deref),
+            kept: kept.map(|k| (k.ratio.as_str(), &k.ratio_change)),
+        },
+        shown,
+    );
 
     let base = rect.bottom() - 7.0;
-    let right = paint::text(painter, pos2(rect.right() - PAD, base), Align::Max, "drawn to scale", regular(text::CAPTION), t.ink2);
-    let title = paint::fitted(painter, &shown.project().title, semibold(text::DIMENSION), t.ink, rect.width() * 0.5);
+    let right = paint::text(
+        painter,
+        pos2(rect.right() - PAD, base),
+        Align::Max,
+        "drawn to scale",
+        regular(text::CAPTION),
+        t.ink2,
+    );
+    let title =
+        paint::fitted(painter, &shown.project().title, semibold(text::DIMENSION), t.ink, rect.width() * 0.5);
     let title_rect = paint::place(painter, pos2(rect.left() + PAD, base), Align::Min, title, t.ink);
     let cylinder = format!("cylinder {}", shown.cylinder_label());
     if title_rect.right() + 90.0 < right.left() {
-        paint::text(painter, pos2(title_rect.right() + 10.0, base), Align::Min, &cylinder, regular(text::CAPTION), t.ink2);
+        paint::text(
+            painter,
+            pos2(title_rect.right() + 10.0, base),
+            Align::Min,
+            &cylinder,
+            regular(text::CAPTION),
+            t.ink2,
+        );
     }
 }
 
@@ -216,11 +249,25 @@ fn deck_cell_paint(painter: &Painter, cell: Rect, said: &Said, sizes: &AnswerSiz
     let t = shown.t;
     let left = cell.left() + PAD;
     let right = cell.right() - PAD;
-    paint::text(painter, pos2(left, cell.top() + 17.0), Align::Min, "Deck clearance", regular(text::BODY), t.ink2);
+    paint::text(
+        painter,
+        pos2(left, cell.top() + 17.0),
+        Align::Min,
+        "Deck clearance",
+        regular(text::BODY),
+        t.ink2,
+    );
     let base = cell.bottom() - 27.0;
     let (number, word) = &said.deck;
     let number = paint::text(painter, pos2(left, base), Align::Min, number, semibold(sizes.deck), t.ink);
-    paint::text(painter, pos2(number.right() + 6.0, base), Align::Min, word, semibold(sizes.deck * 0.55), t.ink);
+    paint::text(
+        painter,
+        pos2(number.right() + 6.0, base),
+        Align::Min,
+        word,
+        semibold(sizes.deck * 0.55),
+        t.ink,
+    );
     let small = cell.height() < 80.0;
     if let Some(doubt) = said.doubt.first().and_then(Option::as_deref) {
         let y = if small { cell.top() + 17.0 } else { base };
@@ -246,11 +293,31 @@ fn second_cell(painter: &Painter, cell: Rect, second: &Second<'_>, shown: &Shown
     let t = shown.t;
     let left = cell.left() + PAD;
     let right = cell.right() - PAD;
-    paint::text(painter, pos2(left, cell.top() + 16.0), Align::Min, second.name, regular(text::DIMENSION), t.ink2);
+    paint::text(
+        painter,
+        pos2(left, cell.top() + 16.0),
+        Align::Min,
+        second.name,
+        regular(text::DIMENSION),
+        t.ink2,
+    );
     let base = cell.bottom() - 26.0;
-    let number =
-        paint::text(painter, pos2(left, base), Align::Min, second.number, semibold(shown.layout.answers.second), t.ink);
-    paint::text(painter, pos2(number.right() + 5.0, base), Align::Min, second.unit, semibold(text::VALUE), t.ink);
+    let number = paint::text(
+        painter,
+        pos2(left, base),
+        Align::Min,
+        second.number,
+        semibold(shown.layout.answers.second),
+        t.ink,
+    );
+    paint::text(
+        painter,
+        pos2(number.right() + 5.0, base),
+        Align::Min,
+        second.unit,
+        semibold(text::VALUE),
+        t.ink,
+    );
     if let Some(doubt) = second.doubt {
         let y = if cell.height() < 70.0 { cell.top() + 16.0 } else { base };
         paint::text(painter, pos2(right, y), Align::Max, doubt, regular(text::DIMENSION), t.ink2);

@@ -48,12 +48,20 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
     let mut x = left + space::WIDE;
     let undo = Rect::from_min_size(pos2(x, mid - HEIGHT / 2.0), vec2(30.0, HEIGHT));
     let undo_name = history.undo_label().map_or("Undo".to_owned(), |label| format!("Undo: {label}"));
-    if Button::icon(Id::unique("undo"), Icon::Undo, &undo_name).enabled(history.undo_label().is_some()).show(ui, undo, t).clicked() {
+    if Button::icon(Id::unique("undo"), Icon::Undo, &undo_name)
+        .enabled(history.undo_label().is_some())
+        .show(ui, undo, t)
+        .clicked()
+    {
         out.push(Command::Named(Named::Undo));
     }
     let redo = undo.translate(vec2(34.0, 0.0));
     let redo_name = history.redo_label().map_or("Redo".to_owned(), |label| format!("Redo: {label}"));
-    if Button::icon(Id::unique("redo"), Icon::Redo, &redo_name).enabled(history.redo_label().is_some()).show(ui, redo, t).clicked() {
+    if Button::icon(Id::unique("redo"), Icon::Redo, &redo_name)
+        .enabled(history.redo_label().is_some())
+        .show(ui, redo, t)
+        .clicked()
+    {
         out.push(Command::Named(Named::Redo));
     }
     x = redo.right() + space::GAP;
@@ -65,7 +73,11 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
     }
     let keep = Rect::from_min_size(pos2(x, mid - HEIGHT / 2.0), vec2(160.0, HEIGHT));
     if keep.right() < right
-        && Button::plain(Id::unique("keep"), "Keep this state").with_icon(Icon::Keep).with_key("K").show(ui, keep, t).clicked()
+        && Button::plain(Id::unique("keep"), "Keep this state")
+            .with_icon(Icon::Keep)
+            .with_key("K")
+            .show(ui, keep, t)
+            .clicked()
     {
         out.push(Command::Named(Named::KeepState));
     }
@@ -76,7 +88,8 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
     };
     if bar.status.is_none() {
         for dash in [0.0, 8.0] {
-            ui.painter().line_segment([pos2(x + dash, mid), pos2(x + dash + 6.0, mid)], t.stroke(1.4, t.ghost));
+            ui.painter()
+                .line_segment([pos2(x + dash, mid), pos2(x + dash + 6.0, mid)], t.stroke(1.4, t.ghost));
         }
         x += 22.0;
     }
@@ -99,7 +112,10 @@ fn title_ui(ui: &mut Ui, at: egui::Pos2, shown: &Shown<'_>, bar: &TopBar<'_>, ou
     response.widget_info(|| {
         egui::WidgetInfo::labeled(egui::accesskit::Role::Button, true, format!("Project menu, {title}"))
     });
-    if response.hovered() || response.has_focus() || Popup::is_id_open(ui.ctx(), Popup::default_response_id(&response)) {
+    if response.hovered()
+        || response.has_focus()
+        || Popup::is_id_open(ui.ctx(), Popup::default_response_id(&response))
+    {
         ui.painter().rect_filled(rect.expand2(vec2(6.0, 0.0)), radius::BUTTON, t.panel);
     }
     if response.has_focus() {
@@ -165,7 +181,8 @@ fn right_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, out: &
     let theme_name = bar.theme.next().name();
     let theme_width = paint::line(ui.painter(), theme_name, regular(text::BODY), t.ink).size().x + 22.0;
     let theme = Rect::from_min_size(pos2(edge - theme_width, mid - HEIGHT / 2.0), vec2(theme_width, HEIGHT));
-    if Button::plain(Id::unique("theme"), theme_name).tooltip("Change the theme").show(ui, theme, t).clicked() {
+    if Button::plain(Id::unique("theme"), theme_name).tooltip("Change the theme").show(ui, theme, t).clicked()
+    {
         out.push(Command::Named(Named::NextTheme));
     }
     let unit = match shown.units().length {
@@ -175,7 +192,10 @@ fn right_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, out: &
         LengthUnit::InchFraction => "inch 1/64",
     };
     let unit_width = paint::line(ui.painter(), unit, regular(text::BODY), t.ink).size().x + 22.0;
-    let units = Rect::from_min_size(pos2(theme.left() - space::NEAR - unit_width, theme.top()), vec2(unit_width, HEIGHT));
+    let units = Rect::from_min_size(
+        pos2(theme.left() - space::NEAR - unit_width, theme.top()),
+        vec2(unit_width, HEIGHT),
+    );
     let help = "Units to read in; what was typed stays as it was typed";
     if Button::plain(Id::unique("units"), unit).tooltip(help).show(ui, units, t).clicked() {
         out.push(Command::Named(Named::NextUnits));
@@ -184,7 +204,8 @@ fn right_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, out: &
     let words = if short { "Go to" } else { "Go to anything" };
     let width = if short { 120.0 } else { 168.0 };
     let go = Rect::from_min_size(pos2(units.left() - space::NEAR - width, theme.top()), vec2(width, HEIGHT));
-    if Button::plain(Id::unique("go to"), words).with_icon(Icon::Find).with_key("/").show(ui, go, t).clicked() {
+    if Button::plain(Id::unique("go to"), words).with_icon(Icon::Find).with_key("/").show(ui, go, t).clicked()
+    {
         out.push(Command::Named(Named::GoTo));
     }
     go.left()

@@ -148,7 +148,15 @@ impl LimitRow<'_> {
         if self.source.is_empty() { response } else { response.on_hover_text(self.source) }
     }
 
-    fn paint_scale(&self, painter: &Painter, from_to: (f32, f32), y: f32, value: f64, span: Span, t: &Tokens) {
+    fn paint_scale(
+        &self,
+        painter: &Painter,
+        from_to: (f32, f32),
+        y: f32,
+        value: f64,
+        span: Span,
+        t: &Tokens,
+    ) {
         let (from, to, low_stop, high_stop) = span.bar();
         let (left, width) = (from_to.0, from_to.1 - from_to.0);
         let x = |share: f32| left + width * share;

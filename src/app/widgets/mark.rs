@@ -56,7 +56,12 @@ pub fn show(ui: &Ui, center: Pos2, id: Id, name: &str, known: Known, how: &str, 
     let response = ui.interact(Rect::from_center_size(center, Vec2::splat(16.0)), id, Sense::click());
     paint_mark(ui, center, known, t);
     if response.has_focus() {
-        paint::focus_ring(ui.painter(), Rect::from_center_size(center, Vec2::splat(DIAMETER)), DIAMETER / 2.0, t);
+        paint::focus_ring(
+            ui.painter(),
+            Rect::from_center_size(center, Vec2::splat(DIAMETER)),
+            DIAMETER / 2.0,
+            t,
+        );
     }
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("{name}, {}", known.word())));
     if how.is_empty() { response.on_hover_text(known.word()) } else { response.on_hover_text(how) }
