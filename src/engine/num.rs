@@ -82,3 +82,15 @@ pub fn log10(x: f64) -> f64 {
 pub fn exp(x: f64) -> f64 {
     libm::exp(x)
 }
+
+/// The error function.
+#[must_use]
+pub fn erf(x: f64) -> f64 {
+    libm::erf(x)
+}
+
+/// Natural logarithm of the gamma function of a number above 0.
+#[must_use]
+pub fn ln_gamma(x: f64) -> f64 {
+    libm::lgamma(x)
+}

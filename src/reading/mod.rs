@@ -1,5 +1,30 @@
 //! What was measured, with which instrument, and how far it can be trusted.
+//!
+//! [`evaluate()`] brings repeated readings together; [`Combined`] and
+//! [`simulate`] carry their doubts into a result, to first order and by
+//! trials; [`Comparison`] holds two routes to the same thing against each
+//! other.
 
+pub mod cause;
+pub mod combine;
+pub mod compare;
+pub mod coverage;
+pub mod doubt;
+pub mod evaluate;
+pub mod monte_carlo;
+pub mod odd;
+pub mod random;
 pub mod record;
+pub mod remark;
+mod run;
+mod scale;
+pub mod stats;
 
+pub use cause::Cause;
+pub use combine::{Combined, Uncertainty};
+pub use compare::Comparison;
+pub use doubt::{Doubt, Origin, Shape, Shared};
+pub use evaluate::{Estimate, Evaluation, Odd, PlaceMean, Rock, evaluate};
+pub use monte_carlo::{Sample, TrialError, Trials, Variable, simulate};
 pub use record::{Instrument, Place, Reading, State, Subject, Value};
+pub use remark::Remark;
