@@ -1,6 +1,8 @@
 //! What can be typed on the command line.
 
 use crate::engine::Key;
+use crate::quantity::{Kind, Quantity};
+use crate::reading::{Doubt, Shape, monte_carlo};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -83,6 +85,15 @@ pub enum Command {
                             Print it at true size and lay a rule on its bar: printers shrink pages."
     )]
     Sheet(SheetArgs),
+
+    /// How far each figure can be trusted: its uncertainty, where it comes
+    /// from, and what to measure next.
+    #[command(after_help = "Examples:\n  crowndeck uncertainty engine.ron\n  crowndeck uncertainty --doubt bore=normal:0.005mm \
+                            --doubt chamber_volume=rectangular:0.16cc --seed 7\n\n\
+                            --doubt sets the STANDARD uncertainty of a dimension, in place of what its readings give: half the \
+                            width of a rectangle is 1.73 times it, of a triangle 2.45 times.",
+              after_long_help = keys_help("Examples:\n  crowndeck uncertainty engine.ron\n  crowndeck uncertainty --doubt bore=normal:0.005mm --doubt chamber_volume=rectangular:0.16cc --seed 7\n\n--doubt sets the STANDARD uncertainty of a dimension, in place of what its readings give: half the width of a rectangle is 1.73 times it, of a triangle 2.45 times."))]
+    Uncertainty(UncertaintyArgs),
 
     /// Read a project and tell what is wrong with it, one line a finding.
     #[command(after_help = "Example:\n  crowndeck check engine.ron\n\n\
@@ -181,6 +192,36 @@ pub struct SheetArgs {
     pub paper: PaperSize,
 }
 
+/// For `uncertainty`.
+#[derive(Debug, Args)]
+pub struct UncertaintyArgs {
+    /// The engine.
+    #[command(flatten)]
+    pub source: SourceArgs,
+
+    /// The standard uncertainty of a dimension and its shape (normal,
+    /// rectangular, triangular): --doubt bore=normal:0.005mm. Without a
+    /// project only the doubts named count.
+    #[arg(long = "doubt", value_name = "KEY=SHAPE:VALUE", value_parser = stated)]
+    pub doubts: Vec<Stated>,
+
+    /// Only this cylinder.
+    #[arg(long, value_name = "LABEL")]
+    pub cylinder: Option<String>,
+
+    /// How many trials; without it, as many as settle two digits.
+    #[arg(long, value_name = "N", value_parser = trials)]
+    pub trials: Option<usize>,
+
+    /// Where the trials start: the same seed gives the same digits.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+
+    /// One JSON object with full precision, for other programs.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// For `check`.
 #[derive(Debug, Args)]
 pub struct CheckArgs {
@@ -211,13 +252,49 @@ fn setting(text: &str) -> Result<Setting, String> {
     }
 }
 
+/// A doubt that is stated for a dimension.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stated {
+    /// The dimension.
+    pub key: Key,
+    /// The doubt, in the base unit of the dimension.
+    pub doubt: Doubt,
+}
+
+/// Reads KEY=SHAPE:VALUE.
+fn stated(text: &str) -> Result<Stated, String> {
+    let parts = text.split_once('=').and_then(|(id, rest)| Some((id.trim(), rest.split_once(':')?)));
+    let Some((id, (shape, value))) = parts else {
+        return Err(
+            "write a dimension, an equals sign, a shape, a colon and a standard uncertainty, such as \
+                    bore=normal:0.005mm"
+                .to_owned(),
+        );
+    };
+    let key =
+        Key::from_id(id).ok_or_else(|| format!("no dimension is called ‘{id}’; there are: {}", ids()))?;
+    let shape = Shape::from_name(shape.trim()).ok_or_else(|| {
+        format!("‘{}’ is no shape; there are: normal, rectangular, triangular", shape.trim())
+    })?;
+    let quantity =
+        Quantity::parse(key.kind(), value).map_err(|error| format!("{error}; {}", error.hint()))?;
+    let doubt = Doubt::stated(shape, quantity.base()).map_err(|error| error.to_string())?;
+    Ok(Stated { key, doubt })
+}
+
+/// Reads a number of trials.
+fn trials(text: &str) -> Result<usize, String> {
+    let (least, most) = (monte_carlo::ALLOWED.start(), monte_carlo::ALLOWED.end());
+    let number = text.parse().ok().filter(|n| monte_carlo::ALLOWED.contains(n));
+    number.ok_or_else(|| format!("write a whole number from {least} to {most}"))
+}
+
 fn ids() -> String {
     Key::all().map(Key::id).collect::<Vec<_>>().join(", ")
 }
 
 /// Reads an angle in degrees.
 fn angle(text: &str) -> Result<f64, String> {
-    use crate::quantity::{Kind, Quantity};
     let quantity =
         Quantity::parse(Kind::Angle, text).map_err(|error| format!("{error}; {}", error.hint()))?;
     Ok(quantity.base())

@@ -32,8 +32,8 @@ pub fn run(args: &CheckArgs) -> Result<(), Failure> {
     if faults.is_empty() { Ok(()) } else { Err(Failure::Engine(faults)) }
 }
 
-/// Values as typed that look like a slip, and limits that are broken or may
-/// be; each once with all that it is about.
+/// Values as typed that look like a slip, readings and parts that stand out,
+/// and limits that are broken or may be; each once with all that it is about.
 fn questions(project: &Project, input: &Input, answers: &Answers) -> Vec<String> {
     let slips = (0..project.engine.cylinders.len()).flat_map(|cylinder| {
         Key::all().filter_map(move |key| {
@@ -45,8 +45,15 @@ fn questions(project: &Project, input: &Input, answers: &Answers) -> Vec<String>
         .judged()
         .filter(|judged| judged.verdict.warns())
         .map(|judged| (judged.subject, judged.sentence(&input.units)));
+    let looked = (0..input.question.cylinders.len()).flat_map(|cylinder| {
+        // Values as typed were questioned above, with the text as it was typed.
+        let questioned = answers.cylinders.get(cylinder).map_or(&[][..], |c| &c.questioned);
+        let texts = answers.to_look_at(cylinder, &input.units).into_iter();
+        let others = texts.filter(move |text| questioned.iter().all(|q| q.text != *text));
+        others.map(move |text| (Subject::Cylinder(cylinder), text))
+    });
     let mut lines: Vec<(Vec<Subject>, String)> = Vec::new();
-    for (subject, text) in slips.chain(judged) {
+    for (subject, text) in slips.chain(looked).chain(judged) {
         match lines.iter_mut().find(|(_, of)| *of == text) {
             Some((subjects, _)) => subjects.push(subject),
             None => lines.push((vec![subject], text)),

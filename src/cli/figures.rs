@@ -64,9 +64,11 @@ fn as_text(input: &Input, answers: &Answers, chosen: &[usize], at: &[f64]) -> Re
         text.push_str("\nLimits\n");
         text.push_str(&limits(input, &judged, units));
     }
-    let questioned = chosen.iter().filter_map(|&i| answers.cylinders.get(i).map(|c| (i, c)));
-    let slips =
-        grouped(input, questioned.flat_map(|(i, c)| c.questioned.iter().map(move |q| (i, q.text.as_str()))));
+    let looked: Vec<(usize, String)> = chosen
+        .iter()
+        .flat_map(|&i| answers.to_look_at(i, units).into_iter().map(move |text| (i, text)))
+        .collect();
+    let slips = grouped(input, looked.iter().map(|(i, text)| (*i, text.as_str())));
     if !slips.is_empty() {
         text.push_str("\nTo look at\n");
         text.push_str(&slips);

@@ -43,11 +43,13 @@ impl Input {
                 Ok(base) => {
                     for cylinder in &mut self.question.cylinders {
                         cylinder.dims.set(setting.key, Some(base));
+                        cylinder.measured.forget(setting.key);
                     }
                 }
                 Err(message) => wrong.push(message),
             }
         }
+        self.question.weigh();
         if wrong.is_empty() { Ok(()) } else { Err(Failure::Engine(wrong)) }
     }
 

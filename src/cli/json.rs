@@ -3,7 +3,9 @@
 
 use super::failure::Failure;
 use crate::engine::Engine;
-use crate::study::{CurvePoint, Effect, Outputs, curves};
+use crate::reading::Sample;
+use crate::study::uncertainty::Contribution;
+use crate::study::{CurvePoint, Effect, Outputs, Propagated, curves};
 use serde::{Serialize, Serializer};
 
 /// The number of the format of all objects.
@@ -90,6 +92,64 @@ pub struct OneEffect {
 pub struct ToTarget {
     pub change: Number,
     pub value: Number,
+}
+
+/// `uncertainty --json`.
+#[derive(Debug, Serialize)]
+pub struct Uncertainties {
+    /// The format.
+    pub format: u32,
+    /// Each cylinder.
+    pub cylinders: Vec<CylinderUncertainty>,
+}
+
+/// One cylinder of `uncertainty --json`.
+#[derive(Debug, Serialize)]
+pub struct CylinderUncertainty {
+    pub label: String,
+    pub results: FourUncertain,
+}
+
+/// The four figures with their uncertainties.
+#[derive(Debug, Serialize)]
+pub struct FourUncertain {
+    pub deck_clearance_mm: Uncertain,
+    pub squish_clearance_mm: Uncertain,
+    pub clearance_volume_cc: Uncertain,
+    pub static_ratio: Uncertain,
+}
+
+/// One figure with its uncertainty.
+#[derive(Debug, Serialize)]
+pub struct Uncertain {
+    pub value: Number,
+    pub standard_uncertainty: Number,
+    pub expanded_uncertainty: Number,
+    pub coverage_factor: Number,
+    /// None where they are infinite.
+    pub effective_degrees_of_freedom: Option<Number>,
+    pub contributions: Vec<ContributionOf>,
+    pub monte_carlo: MonteCarlo,
+}
+
+/// What one dimension adds.
+#[derive(Debug, Serialize)]
+pub struct ContributionOf {
+    pub dimension: &'static str,
+    pub sensitivity: Number,
+    pub standard_uncertainty: Number,
+    pub share: Number,
+}
+
+/// What the trials gave.
+#[derive(Debug, Serialize)]
+pub struct MonteCarlo {
+    pub trials: usize,
+    pub seed: u64,
+    pub mean: Number,
+    pub standard_deviation: Number,
+    pub low_95: Number,
+    pub high_95: Number,
 }
 
 /// A number as it stands in JSON: finite, or the whole object fails. JSON has
@@ -189,6 +249,35 @@ impl OneEffect {
             step: n(effect.step),
             after_step: effect.after_step.as_ref().map(Four::of),
             to_target: effect.to_target.map(|to| ToTarget { change: n(to.change), value: n(to.value) }),
+        }
+    }
+}
+
+impl Uncertain {
+    /// From the first order and the trials of one figure.
+    pub fn of(first_order: &Propagated, sample: &Sample) -> Self {
+        let u = &first_order.uncertainty;
+        let contribution = |c: &Contribution| ContributionOf {
+            dimension: c.key.id(),
+            sensitivity: n(c.sensitivity),
+            standard_uncertainty: n(c.standard),
+            share: n(c.share),
+        };
+        Self {
+            value: n(first_order.value),
+            standard_uncertainty: n(u.standard),
+            expanded_uncertainty: n(u.expanded()),
+            coverage_factor: n(u.coverage_factor),
+            effective_degrees_of_freedom: Some(u.degrees_of_freedom).filter(|dof| dof.is_finite()).map(n),
+            contributions: first_order.contributions.iter().map(contribution).collect(),
+            monte_carlo: MonteCarlo {
+                trials: sample.trials,
+                seed: sample.seed,
+                mean: n(sample.mean),
+                standard_deviation: n(sample.standard_deviation),
+                low_95: n(sample.low_95),
+                high_95: n(sample.high_95),
+            },
         }
     }
 }

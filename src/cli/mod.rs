@@ -10,6 +10,7 @@ mod input;
 mod json;
 mod output;
 mod sheet;
+mod uncertainty;
 
 pub use args::{Command, CommandLine, Renderer};
 pub use failure::Failure;
@@ -24,6 +25,7 @@ pub fn answer(command: &Command) -> Result<(), Failure> {
         Command::Effects(args) => effects::run(args),
         Command::Curves(args) => curves::run(args),
         Command::Sheet(args) => sheet::run(args),
+        Command::Uncertainty(args) => uncertainty::run(args),
         Command::Check(args) => check::run(args),
     }
 }

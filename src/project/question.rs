@@ -3,31 +3,37 @@
 use super::{Construction, Cooling, Project};
 use crate::engine::{Key, Known};
 use crate::quantity::Quantity;
+use crate::reading::{Evaluation, evaluate};
 use crate::study::build::{self, Build, Cycle, HeadMaterial, Ignition, RodMaterial};
 use crate::study::given::{self, COMMON_PRACTICE};
 use crate::study::limits::{Limit, LimitId, Limits, Support};
-use crate::study::{CylinderInput, HeadInput, Provenance, Question, TargetRatio};
+use crate::study::{CylinderInput, HeadInput, Measured, Provenance, Question, TargetRatio};
 
 impl Project {
     /// Everything that the studies are asked about this project.
     #[must_use]
     pub fn question(&self) -> Question {
+        // A doubt that overflows is none that can be told.
+        let evaluations = evaluate(&self.readings, &self.instruments).unwrap_or_default();
         let heads = self.engine.heads.iter().map(|head| HeadInput {
             label: head.label.clone(),
             level: head.level,
             tolerance: head.tolerance.as_ref().map(|q| Limit::builder(q.base())),
             doubt: None,
         });
-        Question {
-            cylinders: (0..self.engine.cylinders.len()).filter_map(|i| self.cylinder_input(i)).collect(),
+        let cylinders = (0..self.engine.cylinders.len()).filter_map(|i| self.cylinder_input(i, &evaluations));
+        let mut question = Question {
+            cylinders: cylinders.collect(),
             heads: heads.collect(),
             limits: limits(&self.limits),
             target: self.limits.target_ratio.as_ref().and_then(|t| TargetRatio::new(t.value).ok()),
             build: self.build(),
-        }
+        };
+        question.weigh();
+        question
     }
 
-    fn cylinder_input(&self, index: usize) -> Option<CylinderInput> {
+    fn cylinder_input(&self, index: usize, evaluations: &[Evaluation]) -> Option<CylinderInput> {
         let cylinder = self.engine.cylinders.get(index)?;
         let heads = &self.engine.heads;
         let mut known = Provenance::all(Known::Assumed);
@@ -41,6 +47,7 @@ impl Project {
             head: heads.iter().position(|head| head.label == cylinder.head).unwrap_or(heads.len()),
             dims: self.dims(index)?,
             known,
+            measured: Measured::of(&cylinder.label, evaluations),
             ..CylinderInput::default()
         })
     }

@@ -92,7 +92,9 @@ pub struct Odd {
     pub reading: usize,
     /// Its place in that reading, from 0.
     pub value: usize,
-    /// What was read, in the base unit.
+    /// What was read, as it was written.
+    pub written: String,
+    /// The same in the base unit.
     pub read: f64,
     /// The middle of the values that it was compared with.
     pub middle: f64,
@@ -111,7 +113,7 @@ impl Odd {
         let side = if self.read < self.middle { "below" } else { "above" };
         format!(
             "{} stands {} {side} the others: {}. {}, or strike it out",
-            number(self.read),
+            self.written,
             number((self.read - self.middle).abs()),
             self.cause.text(),
             self.cause.check()
@@ -316,7 +318,9 @@ fn odd_in(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrumen
             if score.abs() > odd::LIMIT {
                 let near = odd::LIMIT * floor;
                 let cause = cause::likely(of, reading.place.as_ref(), reading.state, read, middle, near);
-                found.push(Odd { reading: index, value, read, middle, score, cause });
+                let written =
+                    reading.values.get(value).map_or_else(String::new, |v| v.value.text().to_owned());
+                found.push(Odd { reading: index, value, written, read, middle, score, cause });
             }
         }
     }

@@ -5,6 +5,8 @@
 //! trials; [`Comparison`] holds two routes to the same thing against each
 //! other.
 
+pub mod burette;
+pub mod catalogue;
 pub mod cause;
 pub mod combine;
 pub mod compare;
@@ -19,6 +21,7 @@ pub mod remark;
 mod run;
 mod scale;
 pub mod stats;
+pub mod stop;
 
 pub use cause::Cause;
 pub use combine::{Combined, Uncertainty};

@@ -13,7 +13,7 @@ use super::stats::{count, mean, standard_deviation};
 const BLOCK: usize = 10_000;
 
 /// Trials after which an adaptive run ends, settled or not.
-pub const MOST_ADAPTIVE: usize = 1_000_000;
+pub const MOST_ADAPTIVE: usize = 500_000;
 
 /// Trials that can be asked for: below, the ends mean nothing; above, the
 /// results no longer fit into memory.

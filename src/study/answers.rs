@@ -6,11 +6,15 @@ use super::curves::{self, CurvePoint};
 use super::effects::{Effect, effects};
 use super::judging;
 use super::level::Level;
+use super::parts::{OddPart, odd_parts};
 use super::plausible::{Questioned, question_base};
 use super::question::Question;
+use super::routes::{Crosscheck, Finding, crosschecks};
+use super::uncertainty::Propagated;
 use super::verdict::{Judged, TOUCH, Verdict, What};
 use crate::engine::{Engine, Fault, Key};
 use crate::quantity::UnitChoice;
+use crate::reading;
 
 /// One cylinder that can exist, with all that follows.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +26,10 @@ pub struct Solved {
     /// What moves what, with the change of each dimension that reaches the
     /// wanted ratio.
     pub effects: Vec<Effect>,
+    /// Its figures with their uncertainties, to first order.
+    pub uncertain: Vec<Propagated>,
+    /// What was computed against what was read on the assembled parts.
+    pub routes: Vec<Crosscheck>,
     /// Its figures against the limits.
     pub judged: Vec<Judged>,
     /// The cautions that its figures call for.
@@ -35,6 +43,8 @@ pub struct CylinderAnswer {
     pub result: Result<Solved, Vec<Fault>>,
     /// Values that are possible but look like a slip.
     pub questioned: Vec<Questioned>,
+    /// Readings that stand out, with what was read there.
+    pub odd: Vec<(reading::Subject, reading::Odd)>,
 }
 
 impl CylinderAnswer {
@@ -74,6 +84,8 @@ pub struct Answers {
     pub heads: Vec<HeadAnswer>,
     /// The cylinders against each other.
     pub engine: Vec<Judged>,
+    /// Parts that are not like those of the other cylinders.
+    pub odd_parts: Vec<OddPart>,
     /// The places of the heads, worst first: by the worst verdict on level and
     /// squish, then by the least squish under them.
     pub worst_first: Vec<usize>,
@@ -95,7 +107,8 @@ impl Answers {
             let ((sa, qa), (sb, qb)) = (rank(a).unwrap_or_default(), rank(b).unwrap_or_default());
             sb.cmp(&sa).then(qa.total_cmp(&qb))
         });
-        Self { cylinders, heads, engine, worst_first }
+        let dims: Vec<_> = question.cylinders.iter().map(|c| c.dims).collect();
+        Self { cylinders, heads, engine, odd_parts: odd_parts(&dims), worst_first }
     }
 
     /// Everything judged: the engine, then the heads, then the cylinders.
@@ -105,13 +118,33 @@ impl Answers {
         self.engine.iter().chain(of_heads).chain(of_cylinders)
     }
 
+    /// What looks wrong with one cylinder: values that look like a slip,
+    /// readings that stand out, parts that are not like those of the other
+    /// cylinders, two routes that do not agree.
+    #[must_use]
+    pub fn to_look_at(&self, cylinder: usize, units: &UnitChoice) -> Vec<String> {
+        let Some(answer) = self.cylinders.get(cylinder) else { return Vec::new() };
+        let mut texts: Vec<String> = answer.questioned.iter().map(|q| q.text.clone()).collect();
+        let odd = |(of, odd): &(reading::Subject, reading::Odd)| {
+            format!("In the readings of the {}: {}", of.name(), odd.sentence(of, units))
+        };
+        texts.extend(answer.odd.iter().map(odd));
+        let own_part = |part: &&OddPart| part.cylinder == cylinder;
+        texts.extend(self.odd_parts.iter().filter(own_part).map(|part| part.sentence(units)));
+        let parts = |check: &&Crosscheck| check.finding == Finding::Part;
+        let sentence = |check: &Crosscheck| format!("{}. {}", check.route.name(), check.sentence(units));
+        let routes = answer.solved().map_or(&[][..], |solved| &solved.routes);
+        texts.extend(routes.iter().filter(parts).map(sentence));
+        texts
+    }
+
     /// What a person must know about one cylinder before using its figures:
-    /// values that look like a slip, limits that are broken or too near or
+    /// what looks wrong, limits that are broken or too near or
     /// can't be judged, and the cautions that its figures call for.
     #[must_use]
     pub fn warnings(&self, cylinder: usize, units: &UnitChoice) -> Vec<String> {
         let Some(answer) = self.cylinders.get(cylinder) else { return Vec::new() };
-        let mut texts: Vec<String> = answer.questioned.iter().map(|q| q.text.clone()).collect();
+        let mut texts = self.to_look_at(cylinder, units);
         let told = |j: &&Judged| !matches!(j.verdict, Verdict::Inside { .. });
         let head = self.heads.iter().find(|head| head.cylinders.contains(&cylinder));
         texts.extend(head.and_then(|h| h.judged.as_ref()).filter(told).map(|j| j.sentence(units)));
@@ -131,12 +164,14 @@ fn cylinder_answer(question: &Question, index: usize) -> Option<CylinderAnswer> 
         Solved {
             curve: curves::turn(&engine),
             effects: effects(&engine, question.target),
+            uncertain: input.measured.first_order(&engine),
+            routes: crosschecks(&engine, &input.measured, &input.known),
             judged: judging::cylinder(question, index, &engine),
             cautions: of_figures(&situation),
             engine,
         }
     });
-    Some(CylinderAnswer { result, questioned })
+    Some(CylinderAnswer { result, questioned, odd: input.measured.odd.clone() })
 }
 
 fn head_answer(question: &Question, head: usize, cylinders: &[CylinderAnswer]) -> HeadAnswer {

@@ -12,9 +12,13 @@ use crate::engine::{Dual, Engine, Figures, Key, Known};
 /// measured wrongly or a rod is bent (common practice).
 pub const CHAIN_AGREES_MM: f64 = 0.05;
 
-/// The dimensions of a cylinder that were given but only assumed.
+/// The dimensions of a cylinder that were given but only assumed, and never
+/// read.
 pub fn assumed(cylinder: &CylinderInput) -> impl Iterator<Item = Key> {
-    Key::all().filter(|&key| cylinder.dims.get(key).is_some() && cylinder.known.get(key) == Known::Assumed)
+    let read = |key| cylinder.measured.dimensions.contains_key(&key);
+    Key::all().filter(move |&key| {
+        cylinder.dims.get(key).is_some() && cylinder.known.get(key) == Known::Assumed && !read(key)
+    })
 }
 
 /// Everything about one figure but the verdict.
@@ -75,8 +79,11 @@ pub fn cylinder(question: &Question, index: usize, engine: &Engine) -> Vec<Judge
     let subject = Subject::Cylinder(index);
     let limit = |id| question.limits.get(id);
     let figures = engine.figures();
+    // Where the deck was read and agrees with its chain, what the chain
+    // assumes no longer moves it.
+    let (weighed, _) = input.measured.weighed(engine);
     let slopes: Vec<(Key, Figures<Dual>)> =
-        assumed(input).filter_map(|key| engine.slopes(key).map(|slopes| (key, slopes))).collect();
+        assumed(input).filter_map(|key| weighed.slopes(key).map(|slopes| (key, slopes))).collect();
     // The assumed dimensions that move a figure.
     let movers = |figure: fn(&Figures<Dual>) -> Option<Dual>| -> Vec<Key> {
         let moves = |(key, slopes): &(Key, Figures<Dual>)| {

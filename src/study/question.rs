@@ -2,9 +2,12 @@
 //! the limits and the wanted ratio.
 
 use super::build::Build;
+use super::level::TOWER;
 use super::limits::{Limit, Limits};
+use super::measured::Measured;
 use super::target::TargetRatio;
-use crate::engine::{Dims, Key, Known};
+use super::uncertainty::of_level;
+use crate::engine::{Dims, Engine, Key, Known};
 
 /// How each dimension of a cylinder is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -82,7 +85,10 @@ pub struct CylinderInput {
     pub dims: Dims,
     /// How each is known.
     pub known: Provenance,
-    /// The uncertainty of its figures.
+    /// What was read of it.
+    pub measured: Measured,
+    /// The uncertainty of its figures: what [`Question::weigh`] makes of the
+    /// readings.
     pub doubt: Doubt,
     /// Piston to valve, as measured.
     pub valve_gap: ValveGap,
@@ -116,4 +122,30 @@ pub struct Question {
     pub target: Option<TargetRatio>,
     /// How the engine is built and used.
     pub build: Build,
+}
+
+impl Question {
+    /// Works out how far the figures of each cylinder and the level under
+    /// each head can be trusted, from what was read of the cylinders. To be
+    /// done again when a dimension has changed. A cylinder that can't exist
+    /// has no figures to doubt.
+    pub fn weigh(&mut self) {
+        for cylinder in &mut self.cylinders {
+            cylinder.doubt = Engine::new(cylinder.dims)
+                .map(|engine| cylinder.measured.expanded(&engine))
+                .unwrap_or_default();
+        }
+        for (head, input) in self.heads.iter_mut().enumerate() {
+            let under: Vec<_> = self
+                .cylinders
+                .iter()
+                .filter(|c| c.head == head)
+                .map(|c| c.measured.of_dimensions(&c.dims))
+                .collect();
+            let pairs =
+                under.iter().enumerate().flat_map(|(i, a)| under.iter().skip(i + 1).map(move |b| (a, b)));
+            let largest = pairs.map(|(a, b)| of_level(&TOWER, a, b).expanded()).fold(0.0, f64::max);
+            input.doubt = Some(largest).filter(|doubt| *doubt > 0.0);
+        }
+    }
 }
