@@ -55,8 +55,7 @@ pub fn save_pdf(session: &Session, cylinder: usize, paper: Paper, path: &Path) -
 /// A sentence that says why; nothing is half written.
 pub fn save_svg(session: &Session, cylinder: usize, paper: Paper, path: &Path) -> Result<(), String> {
     let document = page(session, cylinder, paper)?;
-    let first = document.pages.first().ok_or("the page is empty")?;
-    let text = svg::write_page(&document, first).map_err(|error| error.to_string())?;
+    let text = svg::write_document(&document).map_err(|error| error.to_string())?;
     write(path, text.as_bytes())
 }
 

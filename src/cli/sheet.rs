@@ -46,10 +46,7 @@ pub fn run(args: &SheetArgs) -> Result<(), Failure> {
         |error: &dyn std::fmt::Display| Failure::engine(format!("the sheet can't be written: {error}"));
     let bytes = match kind {
         Kind::Pdf => pdf::write(&page).map_err(|error| failed(&error))?,
-        Kind::Svg => {
-            let first = page.pages.first().ok_or_else(|| failed(&"it has no page"))?;
-            svg::write_page(&page, first).map_err(|error| failed(&error))?.into_bytes()
-        }
+        Kind::Svg => svg::write_document(&page).map_err(|error| failed(&error))?.into_bytes(),
     };
     write_file(&args.out, &bytes)
 }

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 
 use kurbo::{BezPath, PathEl, Point};
 
-use super::{Colour, OutputError, check, check_paper};
+use super::{Colour, OutputError, check, check_paper, print_colour};
 use crate::drawing::lettering::{self, printable, text_width};
 use crate::drawing::list::{Anchor, Ink, Shape};
 use crate::drawing::page::{Document, Page};
@@ -36,9 +36,18 @@ pub fn write<'a>(
 ) -> Result<String, OutputError> {
     check_paper(width_mm, height_mm)?;
     check(shapes.clone())?;
+    let mut out = head(width_mm, height_mm, colour(palette(Ink::Sheet)), title, description);
+    for shape in shapes {
+        write_shape(&mut out, shape, &palette);
+    }
+    out.push_str("</svg>\n");
+    Ok(out)
+}
+
+/// Everything before the drawing.
+fn head(width_mm: f64, height_mm: f64, ground: String, title: &str, description: &str) -> String {
     let (w, h) = (number(width_mm), number(height_mm));
-    let ground = colour(palette(Ink::Sheet));
-    let mut out = format!(
+    format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
          role=\"img\" aria-labelledby=\"title description\" font-family=\"'{family}', {FALLBACK}\" \
          stroke-linejoin=\"round\">\n<title id=\"title\">{title}</title>\n\
@@ -47,26 +56,41 @@ pub fn write<'a>(
         family = lettering::FAMILY,
         title = escape(title),
         description = escape(description),
-    );
-    for shape in shapes {
-        write_shape(&mut out, shape, &palette);
-    }
-    out.push_str("</svg>\n");
-    Ok(out)
+    )
 }
 
 /// What stands in where the font is missing: fonts that are no wider, for
 /// viewers that don't keep the width.
 const FALLBACK: &str = "Helvetica, Arial, 'Liberation Sans', sans-serif";
 
-/// The SVG file of one page of a document, in the colours of print.
+/// The SVG file of a document in the colours of print, its pages one below
+/// the other, so that none is lost.
 ///
 /// # Errors
 ///
-/// As for [`write`].
-pub fn write_page(document: &Document, page: &Page) -> Result<String, OutputError> {
-    let shapes: Vec<&Shape> = page.shapes().collect();
-    write(shapes, page.width, page.height, super::print_colour, &document.title, &page.description())
+/// When a page has no area or a shape is not finite.
+pub fn write_document(document: &Document) -> Result<String, OutputError> {
+    for page in &document.pages {
+        check_paper(page.width, page.height)?;
+        check(page.shapes())?;
+    }
+    let width = document.pages.iter().map(|page| page.width).fold(0.0, f64::max);
+    let height = document.pages.iter().map(|page| page.height).sum();
+    check_paper(width, height)?;
+    let descriptions: Vec<String> = document.pages.iter().map(Page::description).collect();
+    let ground = colour(print_colour(Ink::Sheet));
+    let mut out = head(width, height, ground, &document.title, descriptions.join(" ").trim());
+    let mut top = 0.0;
+    for page in &document.pages {
+        let _ = writeln!(out, "<g transform=\"translate(0 {})\">", number(top));
+        for shape in page.shapes() {
+            write_shape(&mut out, shape, print_colour);
+        }
+        out.push_str("</g>\n");
+        top += page.height;
+    }
+    out.push_str("</svg>\n");
+    Ok(out)
 }
 
 /// Writing to a `String` can't fail, so its results are dropped here.
@@ -187,7 +211,6 @@ fn keep_spaces(text: &str) -> String {
 mod tests {
     use super::*;
     use crate::drawing::list::{Dash, DisplayList, Part};
-    use crate::render::print_colour;
     use kurbo::{Circle, Rect, Shape as _};
 
     fn text(at: (f64, f64), anchor: Anchor, turn_deg: f64, text: &str) -> Shape {
@@ -310,6 +333,29 @@ mod tests {
         std::io::Write::write_all(child.stdin.as_mut().unwrap(), svg.as_bytes()).unwrap();
         let output = child.wait_with_output().unwrap();
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    }
+
+    #[test]
+    fn pages_stand_one_below_the_other() {
+        use crate::drawing::page::{Block, Date};
+        let page = || Page {
+            name: "Page".into(),
+            width: 100.0,
+            height: 80.0,
+            blocks: vec![Block::Figure(sample(), "A plate.".into())],
+        };
+        let date = Date::new(2026, 11, 25).unwrap();
+        let pages = vec![page(), page()];
+        let (title, author, subject) = ("Two pages".into(), String::new(), String::new());
+        let svg = write_document(&Document { title, author, subject, date, pages }).unwrap();
+        let map = raster(&svg, 10.0);
+        assert_eq!((map.width() / 10, map.height() / 10), (100, 160));
+        for page in [0.0, 80.0] {
+            // The plate of the sample is 10 to 30 mm by 20 to 25 mm.
+            let inside = map.pixel(200, ((22.0 + page) * 10.0) as u32).unwrap();
+            let outside = map.pixel(200, ((26.0 + page) * 10.0) as u32).unwrap();
+            assert!(inside.red() < 64 && outside.red() > 192);
+        }
     }
 
     #[test]

@@ -173,6 +173,6 @@ fn the_page_is_accepted_as_an_archivable_pdf_and_as_svg() {
     let pdf = crate::render::pdf::write(&document).unwrap();
     assert!(pdf.starts_with(b"%PDF-1.7"));
     assert_eq!(pdf, crate::render::pdf::write(&document).unwrap());
-    let svg = crate::render::svg::write_page(&document, &document.pages[0]);
+    let svg = crate::render::svg::write_document(&document);
     assert!(svg.unwrap().contains("A plate. A disc."));
 }
