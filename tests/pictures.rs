@@ -1,0 +1,32 @@
+//! The picture of the window in the README is the window.
+//!
+//! Refresh it with `UPDATE_SNAPSHOTS=true cargo test --release --test pictures`
+//! and look at it.
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use crowndeck::app::Window;
+use egui::accesskit::Role;
+use egui::{Event, Key, vec2};
+use egui_kittest::kittest::Queryable as _;
+use egui_kittest::{Harness, SnapshotOptions};
+
+#[test]
+fn the_window_in_the_readme() {
+    let mut harness = Harness::builder()
+        .with_size(vec2(1440.0, 900.0))
+        .with_step_dt(0.02)
+        .with_max_steps(20)
+        .with_theme(egui::Theme::Light)
+        .with_render_cursor(false)
+        .build_eframe(|cc| Window::new(cc, Some(std::path::Path::new("demo-projects/sorrendel-f6.ron"))));
+    harness.run();
+    harness.get_by_role_and_label(Role::TextInput, "Base shim").focus();
+    harness.run();
+    harness.event(Event::Text("20 thou".into()));
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+    // Antialiasing of a few edge pixels may differ between drivers.
+    let options = SnapshotOptions::new().output_path("assets").failed_pixel_count_threshold(200);
+    harness.try_snapshot_options("window", &options).unwrap();
+}
