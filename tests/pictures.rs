@@ -27,6 +27,6 @@ fn the_window_in_the_readme() {
     harness.key_press(Key::Enter);
     harness.run();
     // Antialiasing of a few edge pixels may differ between drivers.
-    let options = SnapshotOptions::new().output_path("assets").failed_pixel_count_threshold(200);
+    let options = SnapshotOptions::new().output_path("assets").max_failed_pixels(200);
     harness.try_snapshot_options("window", &options).unwrap();
 }

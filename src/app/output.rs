@@ -2,10 +2,11 @@
 //! read: below, dates are handed in.
 
 use super::session::Session;
-use crate::drawing::page::{Date, Document};
+use crate::cli::stamp;
+use crate::drawing::page::Document;
+use crate::project::replace;
 use crate::render::{pdf, svg};
-use crate::sheet::{self, Paper, Stamp};
-use std::io::Write as _;
+use crate::sheet::{self, Paper};
 use std::path::{Path, PathBuf};
 
 /// Today's date as the binder writes it.
@@ -24,19 +25,8 @@ pub fn file_name(title: &str, ending: &str) -> String {
     format!("{stem}.{ending}")
 }
 
-fn stamp(session: &Session) -> Result<Stamp, String> {
-    let today = jiff::Zoned::now().date();
-    let date = u16::try_from(today.year())
-        .ok()
-        .zip(u8::try_from(today.month()).ok())
-        .zip(u8::try_from(today.day()).ok())
-        .and_then(|((year, month), day)| Date::new(year, month, day))
-        .ok_or("the clock of this machine shows no date")?;
-    Ok(Stamp { date, author: session.project().owner.clone() })
-}
-
 fn page(session: &Session, cylinder: usize, paper: Paper) -> Result<Document, String> {
-    sheet::cylinder_page(session.project(), session.answers(), cylinder, paper, &stamp(session)?)
+    sheet::cylinder_page(session.project(), session.answers(), cylinder, paper, &stamp(session.project())?)
         .map_err(|error| error.to_string())
 }
 
@@ -74,11 +64,8 @@ pub fn print(session: &Session, cylinder: usize, paper: Paper) -> Result<PathBuf
 }
 
 fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
-    let say = |error: &dyn std::fmt::Display| format!("{} was not written: {error}", path.display());
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(|error| say(&error))?;
-    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|error| say(&error))?;
-    file.persist(path).map(drop).map_err(|error| say(&error.error))
+    replace(path, |file| file.write_all(bytes))
+        .map_err(|error| format!("{} was not written: {error}", path.display()))
 }
 
 #[cfg(test)]

@@ -40,8 +40,14 @@ pub fn run(args: &SheetArgs) -> Result<(), Failure> {
     let chosen = args.cylinder.as_deref().map(|label| input.cylinder(label)).transpose()?;
     let answers = input.answers()?;
     let cylinder = chosen.unwrap_or_else(|| worst_cylinder(&answers));
-    let page = cylinder_page(&project, &answers, cylinder, paper(args.paper), &stamp(&project)?)
-        .map_err(|error| Failure::engine(error.to_string()))?;
+    let page = cylinder_page(
+        &project,
+        &answers,
+        cylinder,
+        paper(args.paper),
+        &stamp(&project).map_err(Failure::engine)?,
+    )
+    .map_err(|error| Failure::engine(error.to_string()))?;
     let failed =
         |error: &dyn std::fmt::Display| Failure::engine(format!("the sheet can't be written: {error}"));
     let bytes = match kind {
@@ -59,13 +65,16 @@ fn paper(size: PaperSize) -> Paper {
 }
 
 /// Today, and whose engine it is.
-fn stamp(project: &Project) -> Result<Stamp, Failure> {
+///
+/// # Errors
+/// A sentence, if the clock of this machine shows no date.
+pub fn stamp(project: &Project) -> Result<Stamp, String> {
     let today = jiff::Zoned::now().date();
     let date = u16::try_from(today.year())
         .ok()
         .zip(u8::try_from(today.month()).ok())
         .zip(u8::try_from(today.day()).ok())
         .and_then(|((year, month), day)| Date::new(year, month, day))
-        .ok_or_else(|| Failure::engine("the clock of this machine shows no date; set it"))?;
+        .ok_or("the clock of this machine shows no date; set it")?;
     Ok(Stamp { date, author: project.owner.clone() })
 }

@@ -508,6 +508,34 @@ impl Key {
         &TABLE[self.index()]
     }
 
+    /// Whether the list has a row for this key. A new key fails to compile
+    /// here until it is named, which is the reminder to give it a row.
+    const fn has_row(self) -> bool {
+        match self {
+            Self::Bore
+            | Self::Stroke
+            | Self::RodLength
+            | Self::CompressionHeight
+            | Self::PinOffset
+            | Self::CaseHeight
+            | Self::BaseGasket
+            | Self::BaseShim
+            | Self::BarrelLength
+            | Self::GasketThickness
+            | Self::GasketBore
+            | Self::HeadStep
+            | Self::ChamberVolume
+            | Self::CrownVolume
+            | Self::PocketVolume
+            | Self::TopLandHeight
+            | Self::TopLandDiameter
+            | Self::IntakeClosing
+            | Self::PortClosing
+            | Self::MockupDeck
+            | Self::MockupShim => (self as usize) < Self::COUNT,
+        }
+    }
+
     /// The place of this dimension in the list, from 0.
     #[must_use]
     pub fn index(self) -> usize {
@@ -544,6 +572,9 @@ impl Key {
         self.row().kind
     }
 }
+
+// The last key of the list must have a row; so has every one before it.
+const _: () = assert!(Key::MockupShim.has_row(), "COUNT is less than the number of keys");
 
 impl std::fmt::Display for Key {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {

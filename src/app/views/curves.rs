@@ -11,8 +11,8 @@ use crate::app::widgets::paint;
 use crate::quantity::{Kind, write};
 use crate::study::CurvePoint;
 use crate::study::curves::at;
-use egui::{Align, Color32, Id, Rect, Sense, Ui, UiBuilder, pos2, vec2};
-use egui_plot::{GridMark, Line, LineStyle, Plot, PlotPoint, PlotPoints, Points, VLine};
+use egui::{Align, Color32, Id, Rangef, Rect, Sense, Ui, UiBuilder, pos2, vec2};
+use egui_plot::{AxisHints, GridMark, Line, LineStyle, Plot, PlotPoint, PlotPoints, Points, VLine};
 use std::sync::Arc;
 
 /// Width of the column with the crank angle.
@@ -298,9 +298,15 @@ fn plot_ui(
                 (-2..=2).map(|n| GridMark { value: f64::from(n) * 90.0, step_size: 90.0 }).collect()
             })
             .y_grid_spacer(move |input| nice_marks(input.bounds.0, input.bounds.1, plotted))
-            .x_axis_formatter(|mark, _| if mark.value == 0.0 { "0°".into() } else { minus(mark.value) })
-            .y_axis_formatter(|mark, _| minus(mark.value))
-            .y_axis_min_width(26.0)
+            .custom_x_axes(vec![
+                AxisHints::new_x().label_spacing(LABELS_APART).formatter(|mark, _| angle_label(mark.value)),
+            ])
+            .custom_y_axes(vec![
+                AxisHints::new_y()
+                    .label_spacing(LABELS_APART)
+                    .min_thickness(26.0)
+                    .formatter(|mark, _| minus(mark.value)),
+            ])
             .show(ui, |plot| {
                 let curve =
                     |points: &'_ Points3| points.points.get(plotted.index()).cloned().unwrap_or_default();
@@ -349,6 +355,14 @@ fn nice_marks(low: f64, high: f64, plotted: Plotted) -> Vec<GridMark> {
         .take_while(|value| *value <= high)
         .map(|value| GridMark { value, step_size: span })
         .collect()
+}
+
+/// Points between two marks at which their labels fade in: they are few and
+/// short.
+const LABELS_APART: Rangef = Rangef { min: 14.0, max: 18.0 };
+
+fn angle_label(angle: f64) -> String {
+    if angle == 0.0 { "0°".into() } else { minus(angle) }
 }
 
 /// Half degrees: finer than a hand on a wheel.
