@@ -141,11 +141,14 @@ proptest! {
         assert_near(gives, crown_cc, crown_cc.abs(), kind.name());
         assert_near(pockets, pocket_cc, pocket_cc, "valve pockets");
         prop_assert!(fitted.solid.profile().is_finite());
-        // A pocket only takes away.
+        // A pocket only takes away. Beside a steep wall a height moves many
+        // times as far as the edge that was solved for, so the slack is a
+        // ten-millionth of the bore: still far below what a pen can draw.
         for i in -100..=100 {
             let x = bore / 2.0 * f64::from(i) / 100.0;
             let (top, bare) = (fitted.solid.top(), fitted.solid.bare_top());
-            prop_assert!(top.y(x) <= bare.y(x) + 1e-12 * bore || top.y(x) <= bare.y(-x) + 1e-12 * bore);
+            let slack = 1e-7 * bore;
+            prop_assert!(top.y(x) <= bare.y(x) + slack || top.y(x) <= bare.y(-x) + slack);
         }
     }
 
