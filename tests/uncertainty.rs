@@ -235,3 +235,39 @@ fn what_can_not_be_used_is_refused_with_its_reason() {
     assert_eq!(code, Some(1), "{message}");
     assert!(message.contains("rod_length"), "{message}");
 }
+
+/// The faults that lie in the readings and parts of the five demo engines are
+/// found by the program itself, and nothing else is called odd: a bubble and
+/// two low fills, an inch slip, a short rod, a short barrel.
+#[test]
+fn faults_in_the_demo_engines_are_found_and_nothing_else() {
+    let demos = [
+        ("tarnbeck-ft62", &["cylinder 2: In the readings of the chamber volume: 32.9 cc"][..]),
+        (
+            "oldermoor-t4",
+            &[
+                "cylinder 1: In the readings of the chamber volume: 85.6 cc",
+                "cylinder 2: In the readings of the chamber volume: 86.4 cc",
+                "cylinder 3: Rod length is 0.21 mm less",
+                "cylinder 4: In the readings of the deck clearance: 0.014 mm",
+            ],
+        ),
+        ("brackwell-s7", &[]),
+        ("zunnar-k123", &[]),
+        ("sorrendel-f6", &["cylinder 5: Barrel length is"]),
+    ];
+    for (id, expected) in demos {
+        let output = Command::new(env!("CARGO_BIN_EXE_crowndeck"))
+            .args(["check", &format!("demo-projects/{id}.ron")])
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .output()
+            .expect("the program starts");
+        let text = text(&output.stdout);
+        let odd = |line: &&str| line.contains("the others:") || line.contains("than the middle of all");
+        let found: Vec<&str> = text.lines().filter(odd).collect();
+        assert_eq!(found.len(), expected.len(), "{id}: {text}");
+        for (line, start) in found.iter().zip(expected) {
+            assert!(line.starts_with(start), "{id}: {line}");
+        }
+    }
+}

@@ -227,7 +227,7 @@ fn sources(found: &Propagated, units: &UnitChoice) -> String {
     }
     parts.sort_by(|a, b| b.share.total_cmp(&a.share));
     let line = |c: &&crate::study::uncertainty::Contribution| {
-        let own = write(c.key.kind(), c.standard, Some(3), units);
+        let own = words::small(c.key.kind(), c.standard, units);
         format!("{} {} % (u = {own})", c.key.name().to_lowercase(), words::plain(c.share * 100.0, 0))
     };
     format!(

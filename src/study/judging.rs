@@ -5,8 +5,10 @@ use super::build::mean_piston_speed;
 use super::level::{self, Level, TOWER};
 use super::limits::{Limit, LimitId};
 use super::question::{CylinderInput, Question};
+use super::uncertainty::{Figure, of_difference, of_sums};
 use super::verdict::{Judged, Subject, Verdict, What, judge};
 use crate::engine::{Dual, Engine, Figures, Key, Known};
+use crate::reading::Uncertainty;
 
 /// Chain and trial assembly must agree within this, mm, else a part is
 /// measured wrongly or a rod is bent (common practice).
@@ -168,6 +170,24 @@ pub fn level_of_head(question: &Question, head: usize, members: &[usize]) -> Opt
     Some((level, judged))
 }
 
+/// Largest less smallest, and the expanded uncertainty of that difference,
+/// which `between` gives for the places of the two: what one instrument
+/// shares between them drops out. None where there is nothing or no doubt.
+fn spread(
+    values: &[f64],
+    between: impl Fn(usize, usize) -> Option<Uncertainty>,
+) -> (Option<f64>, Option<f64>) {
+    let place =
+        |by: fn(&(usize, &f64), &(usize, &f64)) -> std::cmp::Ordering| values.iter().enumerate().min_by(by);
+    let (Some((low, least)), Some((high, most))) =
+        (place(|a, b| a.1.total_cmp(b.1)), place(|a, b| b.1.total_cmp(a.1)))
+    else {
+        return (None, None);
+    };
+    let doubt = between(low, high).map(|u| u.expanded()).filter(|u| *u > 0.0 && low != high);
+    (Some(most - least), doubt)
+}
+
 /// The cylinders against each other, and the engine's speed. `engines` holds
 /// every cylinder; nothing is compared while one of them is impossible.
 #[must_use]
@@ -185,21 +205,28 @@ pub fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> Vec<Judg
         };
         Key::all().filter(|&key| moves(key)).collect()
     };
-    let spread = |values: Vec<f64>| {
-        let low = values.iter().copied().reduce(f64::min)?;
-        let high = values.iter().copied().reduce(f64::max)?;
-        Some(high - low)
-    };
     if engines.len() > 1 {
         if let Some(limit) = limit(LimitId::RatioSpread) {
-            let ratios = engines.iter().map(|e| e.figures().static_ratio).collect();
+            let ratios: Vec<f64> = engines.iter().map(|e| e.figures().static_ratio).collect();
+            let between = |low: usize, high: usize| {
+                let weighed = |i: usize| Some(question.cylinders.get(i)?.measured.weighed(engines.get(i)?));
+                let ((a, doubts_a), (b, doubts_b)) = (weighed(low)?, weighed(high)?);
+                of_difference(Figure::StaticRatio, (&a, &doubts_a), (&b, &doubts_b))
+            };
+            let (spread, doubt) = spread(&ratios, between);
             let movers = assumed_of(&|key, e| e.slopes(key).is_some_and(|f| f.static_ratio.slope() != 0.0));
-            let case = Case::of(What::RatioSpread, Subject::Engine, spread(ratios), None, Some(limit));
+            let case = Case::of(What::RatioSpread, Subject::Engine, spread, None, Some(limit)).doubt(doubt);
             all.extend(case.judged(&movers));
         }
         if let Some(limit) = limit(LimitId::ChamberSpread) {
-            let chambers = engines.iter().filter_map(|e| e.dims().get(Key::ChamberVolume)).collect();
-            let case = Case::of(What::ChamberSpread, Subject::Engine, spread(chambers), None, Some(limit));
+            let chambers: Option<Vec<f64>> =
+                engines.iter().map(|e| e.dims().get(Key::ChamberVolume)).collect();
+            let between = |low: usize, high: usize| {
+                let doubts = |i: usize| question.cylinders.get(i).map(|c| c.measured.of_dimensions(&c.dims));
+                Some(of_sums(&[Key::ChamberVolume], &doubts(low)?, &doubts(high)?))
+            };
+            let (spread, doubt) = spread(&chambers.unwrap_or_default(), between);
+            let case = Case::of(What::ChamberSpread, Subject::Engine, spread, None, Some(limit)).doubt(doubt);
             all.extend(case.judged(&assumed_of(&|key, _| key == Key::ChamberVolume)));
         }
     }

@@ -6,7 +6,7 @@ use super::level::TOWER;
 use super::limits::{Limit, Limits};
 use super::measured::Measured;
 use super::target::TargetRatio;
-use super::uncertainty::of_level;
+use super::uncertainty::of_sums;
 use crate::engine::{Dims, Engine, Key, Known};
 
 /// How each dimension of a cylinder is known.
@@ -144,7 +144,7 @@ impl Question {
                 .collect();
             let pairs =
                 under.iter().enumerate().flat_map(|(i, a)| under.iter().skip(i + 1).map(move |b| (a, b)));
-            let largest = pairs.map(|(a, b)| of_level(&TOWER, a, b).expanded()).fold(0.0, f64::max);
+            let largest = pairs.map(|(a, b)| of_sums(&TOWER, a, b).expanded()).fold(0.0, f64::max);
             input.doubt = Some(largest).filter(|doubt| *doubt > 0.0);
         }
     }

@@ -234,12 +234,13 @@ pub fn of_difference(
     Some(all.uncertainty())
 }
 
-/// The uncertainty of how much higher one top stands than another, where both
-/// are `tower`s of the same dimensions.
+/// The uncertainty of the difference between two cylinders of the sum of
+/// these dimensions: how much higher one top stands, how much larger one
+/// chamber is.
 #[must_use]
-pub fn of_level(tower: &[Key], first: &Doubts, second: &Doubts) -> Uncertainty {
+pub fn of_sums(keys: &[Key], first: &Doubts, second: &Doubts) -> Uncertainty {
     let mut all = Combined::new();
-    for &key in tower {
+    for &key in keys {
         all.add(1.0, first.get(key));
         all.add(-1.0, second.get(key));
     }
@@ -358,7 +359,7 @@ mod tests {
         let own = Doubt::within(Origin::Step, 0.005).unwrap();
         let shared = Doubt::within(Origin::Instrument, 0.01).unwrap().shared_as(zero);
         let barrel = Doubts::new().with(Key::BarrelLength, vec![own.clone(), shared]);
-        let level = of_level(&[Key::CaseHeight, Key::BarrelLength], &barrel, &barrel);
+        let level = of_sums(&[Key::CaseHeight, Key::BarrelLength], &barrel, &barrel);
         near(level.standard, own.u() * 2.0_f64.sqrt(), 1e-12);
         assert!(level.standard < barrel.u(Key::BarrelLength));
         let engine = Engine::new(dims()).unwrap();

@@ -5,7 +5,7 @@ use super::measured::{CHAIN, Measured};
 use super::uncertainty::{Figure, first_order};
 use super::words;
 use crate::engine::{Engine, Key};
-use crate::quantity::{Kind, UnitChoice, write};
+use crate::quantity::UnitChoice;
 use crate::reading::catalogue::Tool;
 use crate::reading::{Combined, Doubt, Origin, Shape, Shared};
 
@@ -148,9 +148,8 @@ impl Advice {
         }
         if let Some(best) = self.next.first() {
             let number = |v: f64| match self.figure.kind() {
-                Some(Kind::Length) => write(Kind::Length, v, Some(3), units).to_string(),
-                Some(kind) => write(kind, v, Some(2), units).to_string(),
-                None => words::plain(v, 3),
+                Some(kind) => words::small(kind, v, units),
+                None => words::plain(v, words::two_digits(v)),
             };
             sentences.push(format!(
                 "Read the {} three more times with {}: the {figure} would be known to ±{} instead of ±{}",

@@ -68,6 +68,21 @@ pub fn decimals_for(doubt: f64, most: u8) -> u8 {
     most
 }
 
+/// Decimals that show a number above 0 with two significant digits; at most
+/// six, which in any unit is finer than anything at the bench.
+#[must_use]
+pub fn two_digits(number: f64) -> u8 {
+    decimals_for(number / 5.0, 6)
+}
+
+/// An uncertainty itself in the user's unit, with two significant digits at
+/// most (JCGM 100:2008, 7.2.6, from memory).
+#[must_use]
+pub fn small(kind: Kind, base: f64, units: &UnitChoice) -> String {
+    let unit = units.unit(kind);
+    write(kind, base, Some(two_digits(unit.from_base(base))), units).to_string()
+}
+
 /// The uncertainty as it stands beside a result: "±0.05", rounded up, so that
 /// no doubt is hidden.
 #[must_use]
@@ -161,6 +176,10 @@ mod tests {
         assert_eq!(with_doubt(Kind::Length, 1.1013, Some(0.02), &MM), "1.10 mm ±0.02");
         assert_eq!(with_doubt(Kind::Length, 1.1013, Some(0.31), &MM), "1.1 mm ±0.4");
         assert_eq!(with_doubt(Kind::Length, 1.1013, None, &MM), "1.10 mm");
+        assert_eq!(
+            [0.0174, 0.00853, 0.2, 1.04, 12.3].map(|u| small(Kind::Length, u, &MM)),
+            ["0.017 mm", "0.0085 mm", "0.20 mm", "1.0 mm", "12 mm"]
+        );
         assert_eq!(decimals_for(0.0, 2), 2);
         assert_eq!(decimals_for(f64::NAN, 2), 2);
     }
