@@ -40,7 +40,7 @@ pub fn binder_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut
             }
         }
     });
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let print = Button::primary(Id::unique("print"), "Print…")
             .tooltip("Opens the page in the system's viewer; print from there at 100 %");
         if print.add(ui, t).clicked() {

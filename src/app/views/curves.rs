@@ -8,7 +8,7 @@ use crate::app::layout::Curves;
 use crate::app::theme::{regular, semibold, space, text};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
-use crate::quantity::{Kind, write};
+use crate::quantity::{Kind, UnitChoice, write};
 use crate::study::CurvePoint;
 use crate::study::curves::at;
 use egui::{Align, Color32, Id, Rangef, Rect, Sense, Ui, UiBuilder, pos2, vec2};
@@ -43,10 +43,19 @@ impl Plotted {
         }
     }
 
-    fn of(self, point: &CurvePoint) -> f64 {
+    /// The title where there is only so much room beside the value.
+    fn title_in(self, width: f32) -> &'static str {
         match self {
-            Self::Position => point.position_mm,
-            Self::Volume => point.volume_cc,
+            Self::Position if width < 165.0 => "Below top",
+            _ => self.title(),
+        }
+    }
+
+    /// The value in the unit that the person reads in.
+    fn of(self, point: &CurvePoint, units: &UnitChoice) -> f64 {
+        match self {
+            Self::Position => units.unit(Kind::Length).from_base(point.position_mm),
+            Self::Volume => units.unit(Kind::Volume).from_base(point.volume_cc),
             Self::Ratio => point.ratio,
         }
     }
@@ -71,17 +80,20 @@ pub struct CurvesView {
     reference: Points3,
 }
 
+/// The address of the answers, the cylinder, and the units.
+type MadeOf = (usize, usize, UnitChoice);
+
 /// The three curves of one cylinder, and of which answers they were made.
 #[derive(Default)]
 struct Points3 {
-    made_of: Option<(usize, usize)>,
+    made_of: Option<MadeOf>,
     points: [Vec<PlotPoint>; 3],
 }
 
 impl Points3 {
     /// Makes the points anew if the curve is another one. The address of the
     /// shared answers tells: they are never changed in place.
-    fn refresh(&mut self, made_of: (usize, usize), curve: Option<&[CurvePoint]>) {
+    fn refresh(&mut self, made_of: MadeOf, curve: Option<&[CurvePoint]>) {
         if self.made_of == Some(made_of) {
             return;
         }
@@ -90,7 +102,10 @@ impl Points3 {
             if let Some(points) = self.points.get_mut(plotted.index()) {
                 points.clear();
                 points.extend(
-                    curve.unwrap_or_default().iter().map(|p| PlotPoint::new(p.angle_deg, plotted.of(p))),
+                    curve
+                        .unwrap_or_default()
+                        .iter()
+                        .map(|p| PlotPoint::new(p.angle_deg, plotted.of(p, &made_of.2))),
                 );
             }
         }
@@ -101,7 +116,9 @@ impl Points3 {
 pub fn curves_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut CurvesView, out: &mut Vec<Command>) {
     let t = shown.t;
     ui.painter().rect_filled(rect, crate::app::theme::radius::PANEL, t.panel);
-    let key = |answers: &Arc<crate::study::answers::Answers>| (Arc::as_ptr(answers) as usize, shown.cylinder);
+    let key = |answers: &Arc<crate::study::answers::Answers>| {
+        (Arc::as_ptr(answers) as usize, shown.cylinder, *shown.units())
+    };
     view.present.refresh(key(shown.session.answers()), shown.solved().map(|s| s.curve.as_slice()));
     view.reference
         .refresh(key(&shown.reference().answers), shown.reference_solved().map(|s| s.curve.as_slice()));
@@ -242,7 +259,7 @@ fn plot_ui(
         &painter,
         rect.left_top() + vec2(0.0, 12.0),
         Align::Min,
-        plotted.title(),
+        plotted.title_in(rect.width()),
         regular(text::BODY),
         t.ink2,
     );
@@ -325,7 +342,7 @@ fn plot_ui(
                     VLine::new("crank", shown.crank_deg).color(t.accent).width(1.4).allow_hover(false),
                 );
                 if let Some(point) = &point {
-                    let at = [shown.crank_deg, plotted.of(point)];
+                    let at = [shown.crank_deg, plotted.of(point, shown.units())];
                     plot.points(Points::new("here", at).radius(4.4).color(t.accent).allow_hover(false));
                     plot.points(Points::new("here", at).radius(2.8).color(t.panel).allow_hover(false));
                 }

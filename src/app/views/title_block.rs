@@ -6,7 +6,7 @@ use crate::app::layout::Class;
 use crate::app::theme::{AnswerSizes, regular, semibold, text, width};
 use crate::app::widgets::paint;
 use crate::engine::Figures;
-use crate::quantity::Kind;
+use crate::quantity::{Kind, write};
 use crate::study::question::Doubt;
 use crate::study::words;
 use egui::{Align, Painter, Pos2, Rect, Ui, UiBuilder, pos2, vec2};
@@ -83,8 +83,10 @@ fn said(shown: &Shown<'_>) -> Said {
     let deck =
         gap.split_once(' ').map_or((gap.clone(), String::new()), |(n, w)| (n.to_owned(), w.to_owned()));
     let squish = shown.written(Kind::Length, f.squish_clearance);
-    let swept = shown.written(Kind::Volume, f.swept);
-    let clearance = shown.written(Kind::Volume, f.clearance_volume);
+    // Four cells stand side by side: a litre is told without tenths.
+    let volume = |cc: f64| write(Kind::Volume, cc, (cc >= 1000.0).then_some(0), units);
+    let swept = volume(f.swept);
+    let clearance = volume(f.clearance_volume);
     let effective = if f.effective_ratio.is_some() && shown.value(crate::engine::Key::PortClosing).is_some() {
         "Trapped"
     } else {
@@ -310,7 +312,7 @@ fn second_cell(painter: &Painter, cell: Rect, second: &Second<'_>, shown: &Shown
         semibold(shown.layout.answers.second),
         t.ink,
     );
-    paint::text(
+    let unit = paint::text(
         painter,
         pos2(number.right() + 5.0, base),
         Align::Min,
@@ -319,8 +321,11 @@ fn second_cell(painter: &Painter, cell: Rect, second: &Second<'_>, shown: &Shown
         t.ink,
     );
     if let Some(doubt) = second.doubt {
-        let y = if cell.height() < 70.0 { cell.top() + 16.0 } else { base };
-        paint::text(painter, pos2(right, y), Align::Max, doubt, regular(text::DIMENSION), t.ink2);
+        let galley = paint::line(painter, doubt, regular(text::DIMENSION), t.ink2);
+        // Beside the name where the number leaves no room.
+        let beside = right - galley.size().x > unit.right() + 6.0 && cell.height() >= 70.0;
+        let y = if beside { base } else { cell.top() + 16.0 };
+        paint::place(painter, pos2(right, y), Align::Max, galley, t.ink2);
     }
     if let Some((kept, change)) = second.kept {
         let base = cell.bottom() - 8.0;
