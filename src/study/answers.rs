@@ -351,7 +351,7 @@ mod tests {
         let ratio = |q: &Question| find(&Answers::to(q), What::RatioWanted, Cylinder(0)).verdict_text(&mm);
         assert_eq!(ratio(&question), "too near to call");
         question.cylinders[0].known.set(Key::CrownVolume, Known::Assumed);
-        assert_eq!(ratio(&question), "no verdict until crown, dish or dome is measured");
+        assert_eq!(ratio(&question), "no verdict until crown volume is measured");
         // What is assumed but does not move the gap leaves the gap's verdict.
         let squish = |q: &Question| find(&Answers::to(q), What::Squish, Cylinder(0)).verdict_text(&mm);
         assert_eq!(squish(&question), "0.20 to spare");
