@@ -2,7 +2,6 @@
 //!
 //! Refresh it with `UPDATE_SNAPSHOTS=true cargo test --release --test pictures`
 //! and look at it.
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use crowndeck::app::Window;
 use egui::accesskit::Role;
