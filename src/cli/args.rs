@@ -95,6 +95,14 @@ pub enum Command {
               after_long_help = keys_help("Examples:\n  crowndeck uncertainty engine.ron\n  crowndeck uncertainty --doubt bore=normal:0.005mm --doubt chamber_volume=rectangular:0.16cc --seed 7\n\n--doubt sets the STANDARD uncertainty of a dimension, in place of what its readings give: half the width of a rectangle is 1.73 times it, of a triangle 2.45 times."))]
     Uncertainty(UncertaintyArgs),
 
+    /// Ring end gaps in every bore: wanted, measured, to file, and where they
+    /// start.
+    #[command(
+        after_help = "Examples:\n  crowndeck rings engine.ron\n  crowndeck rings engine.ron --ring-temperature 200 --bore-temperature 120\n\n\
+                            Temperatures are yours to assume; with them the gaps are also told hot."
+    )]
+    Rings(RingsArgs),
+
     /// Read a project and tell what is wrong with it, one line a finding.
     #[command(after_help = "Example:\n  crowndeck check engine.ron\n\n\
                             Faults go to standard error and the exit code is 1; what is only questioned goes to standard output.")]
@@ -222,6 +230,30 @@ pub struct UncertaintyArgs {
     pub json: bool,
 }
 
+/// For `rings`.
+#[derive(Debug, Args)]
+pub struct RingsArgs {
+    /// The project file.
+    #[arg(value_name = "PROJECT")]
+    pub project: PathBuf,
+
+    /// How hot a ring gets at work, °C; your assumption.
+    #[arg(long, value_name = "CELSIUS", value_parser = celsius, requires = "bore_temperature", allow_negative_numbers = true)]
+    pub ring_temperature: Option<f64>,
+
+    /// How hot the bore gets at work, °C; your assumption.
+    #[arg(long, value_name = "CELSIUS", value_parser = celsius, requires = "ring_temperature", allow_negative_numbers = true)]
+    pub bore_temperature: Option<f64>,
+
+    /// How warm the parts were when the gaps were measured, °C.
+    #[arg(long, value_name = "CELSIUS", value_parser = celsius, default_value = "20", allow_negative_numbers = true)]
+    pub measured_at: f64,
+
+    /// One JSON object with full precision, for other programs.
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// For `check`.
 #[derive(Debug, Args)]
 pub struct CheckArgs {
@@ -291,6 +323,14 @@ fn trials(text: &str) -> Result<usize, String> {
 
 fn ids() -> String {
     Key::all().map(Key::id).collect::<Vec<_>>().join(", ")
+}
+
+/// Reads a temperature in °C that metal parts can have.
+fn celsius(text: &str) -> Result<f64, String> {
+    let number: Option<f64> = text.trim().replace(',', ".").parse().ok();
+    number
+        .filter(|celsius| (-273.15..=1000.0).contains(celsius))
+        .ok_or_else(|| "write a temperature between -273 and 1000 °C, such as 180".to_owned())
 }
 
 /// Reads an angle in degrees.

@@ -168,7 +168,7 @@ impl Serialize for Number {
 }
 
 /// Adding 0 turns −0 into 0 and leaves every other number alone.
-fn n(value: f64) -> Number {
+pub fn n(value: f64) -> Number {
     Number(value + 0.0)
 }
 

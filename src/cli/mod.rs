@@ -8,7 +8,9 @@ mod failure;
 mod figures;
 mod input;
 mod json;
+mod json_rings;
 mod output;
+mod rings;
 mod sheet;
 mod uncertainty;
 
@@ -25,6 +27,7 @@ pub fn answer(command: &Command) -> Result<(), Failure> {
         Command::Figures(args) => figures::run(args),
         Command::Effects(args) => effects::run(args),
         Command::Curves(args) => curves::run(args),
+        Command::Rings(args) => rings::run(args),
         Command::Sheet(args) => sheet::run(args),
         Command::Uncertainty(args) => uncertainty::run(args),
         Command::Check(args) => check::run(args),

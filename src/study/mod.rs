@@ -14,6 +14,7 @@ pub mod measured;
 pub mod parts;
 pub mod plausible;
 pub mod question;
+pub mod rings;
 pub mod routes;
 pub mod target;
 pub mod uncertainty;

@@ -1,0 +1,304 @@
+//! Every ring of every cylinder: what is wanted, what is there, what to do.
+
+use super::filing::{Verdict, judge};
+use super::gap::Wanted;
+use super::heat::{Growth, cold_gap_that_closes, hot_gap};
+
+/// One ring of the set.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RingInput {
+    /// Which ring.
+    pub name: String,
+    /// The gap that is wanted.
+    pub wanted: Wanted,
+    /// The gap that the set is sold with, mm.
+    pub sold_mm: Option<f64>,
+    /// How the ring grows, per kelvin, where its metal is known.
+    pub per_kelvin: Option<f64>,
+    /// What was read in the bores.
+    pub stages: Vec<Stages>,
+}
+
+/// The end gap of one ring in its own bore at each stage, mm.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Stages {
+    /// The label of the cylinder.
+    pub cylinder: String,
+    /// As it came.
+    pub delivered_mm: Option<f64>,
+    /// After the last filing.
+    pub filed_mm: Option<f64>,
+    /// As it was assembled.
+    pub final_mm: Option<f64>,
+}
+
+/// A stage of a ring.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// As it came.
+    Delivered,
+    /// After the last filing.
+    Filed,
+    /// As it was assembled.
+    Final,
+}
+
+/// One bore.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bore {
+    /// The label of the cylinder.
+    pub cylinder: String,
+    /// Its diameter, mm; none where it was not entered.
+    pub mm: Option<f64>,
+    /// How the bore grows, per kelvin, where its metal is known.
+    pub per_kelvin: Option<f64>,
+}
+
+/// Temperatures that the person assumes, above that of the measurement.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Heat {
+    /// Of the ring, K.
+    pub ring_kelvin: f64,
+    /// Of the bore, K.
+    pub bore_kelvin: f64,
+}
+
+/// What heat does to a gap.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hot {
+    /// The present gap hot, mm; below 0 the ends meet and press. None where
+    /// nobody has measured it.
+    pub gap_mm: Option<f64>,
+    /// The wanted gap hot, mm.
+    pub wanted_mm: f64,
+    /// The cold gap that just closes, mm; 0 or less: none ever does.
+    pub closes_at_mm: f64,
+}
+
+/// One ring in one bore.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GapAnswer {
+    /// The label of the cylinder.
+    pub cylinder: String,
+    /// The bore, mm.
+    pub bore_mm: f64,
+    /// The gap wanted, mm.
+    pub wanted_mm: f64,
+    /// What was read.
+    pub stages: Stages,
+    /// The last stage that was read, and its gap, mm.
+    pub now: Option<(Stage, f64)>,
+    /// What to do.
+    pub verdict: Verdict,
+    /// Where nothing was read in the bore: what a ring as sold would need
+    /// filed, mm; below 0: nothing.
+    pub expected_to_file_mm: Option<f64>,
+    /// Hot, where temperatures were assumed and both metals are known.
+    pub hot: Option<Hot>,
+}
+
+/// One ring in all bores.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RingAnswer {
+    /// Which ring.
+    pub name: String,
+    /// In the order of the bores.
+    pub gaps: Vec<GapAnswer>,
+}
+
+/// What makes an input senseless.
+#[derive(Clone, Debug, PartialEq)]
+pub enum RingFault {
+    /// A wanted gap that can't be.
+    Wanted {
+        /// The ring.
+        ring: String,
+        /// The gap, mm.
+        mm: f64,
+    },
+    /// A read gap that can't be.
+    Gap {
+        /// The ring.
+        ring: String,
+        /// The cylinder.
+        cylinder: String,
+        /// The gap, mm.
+        mm: f64,
+    },
+    /// A bore that is missing or can't be.
+    Bore {
+        /// The cylinder.
+        cylinder: String,
+    },
+    /// A ring names a cylinder that does not exist.
+    NoCylinder {
+        /// The ring.
+        ring: String,
+        /// The cylinder.
+        cylinder: String,
+    },
+}
+
+/// The answers for all rings in all bores.
+///
+/// # Errors
+/// Every fault of the input.
+pub fn answers(
+    rings: &[RingInput],
+    bores: &[Bore],
+    heat: Option<Heat>,
+) -> Result<Vec<RingAnswer>, Vec<RingFault>> {
+    let faults = faults(rings, bores);
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    Ok(rings
+        .iter()
+        .map(|ring| RingAnswer {
+            name: ring.name.clone(),
+            gaps: bores.iter().filter_map(|bore| answer(ring, bore, heat)).collect(),
+        })
+        .collect())
+}
+
+fn answer(ring: &RingInput, bore: &Bore, heat: Option<Heat>) -> Option<GapAnswer> {
+    let bore_mm = bore.mm?;
+    let stages = ring.stages.iter().find(|stages| stages.cylinder == bore.cylinder).cloned();
+    let stages = stages.unwrap_or_else(|| Stages { cylinder: bore.cylinder.clone(), ..Stages::default() });
+    let now = stages.now();
+    let wanted_mm = ring.wanted.mm(bore_mm);
+    let gap = now.map(|(_, mm)| mm);
+    let hot = heat.zip(ring.per_kelvin).zip(bore.per_kelvin).map(|((heat, of_ring), of_bore)| {
+        let of_ring = Growth { per_kelvin: of_ring, kelvin: heat.ring_kelvin };
+        let of_bore = Growth { per_kelvin: of_bore, kelvin: heat.bore_kelvin };
+        Hot {
+            gap_mm: gap.map(|gap| hot_gap(bore_mm, gap, of_ring, of_bore)),
+            wanted_mm: hot_gap(bore_mm, wanted_mm, of_ring, of_bore),
+            closes_at_mm: cold_gap_that_closes(bore_mm, of_ring, of_bore),
+        }
+    });
+    Some(GapAnswer {
+        cylinder: bore.cylinder.clone(),
+        bore_mm,
+        wanted_mm,
+        stages,
+        now,
+        verdict: judge(gap, ring.wanted, bore_mm),
+        expected_to_file_mm: if gap.is_none() { ring.sold_mm.map(|sold| wanted_mm - sold) } else { None },
+        hot,
+    })
+}
+
+impl Stages {
+    /// The last stage that was read, and its gap, mm.
+    #[must_use]
+    pub fn now(&self) -> Option<(Stage, f64)> {
+        let at = |stage, mm: Option<f64>| mm.map(|mm| (stage, mm));
+        at(Stage::Final, self.final_mm)
+            .or_else(|| at(Stage::Filed, self.filed_mm))
+            .or_else(|| at(Stage::Delivered, self.delivered_mm))
+    }
+}
+
+fn faults(rings: &[RingInput], bores: &[Bore]) -> Vec<RingFault> {
+    let mut faults = Vec::new();
+    let possible_bore = |bore: &&Bore| bore.mm.is_some_and(|mm| mm.is_finite() && mm > 0.0);
+    for bore in bores.iter().filter(|bore| !possible_bore(bore)) {
+        faults.push(RingFault::Bore { cylinder: bore.cylinder.clone() });
+    }
+    for ring in rings {
+        for bore in bores.iter().filter(possible_bore) {
+            let bore_mm = bore.mm.unwrap_or(0.0);
+            let mm = ring.wanted.mm(bore_mm);
+            if !(mm.is_finite() && mm > 0.0 && mm < bore_mm / 10.0) {
+                faults.push(RingFault::Wanted { ring: ring.name.clone(), mm });
+                break;
+            }
+        }
+        for stages in &ring.stages {
+            let Some(bore) = bores.iter().find(|bore| bore.cylinder == stages.cylinder) else {
+                let (ring, cylinder) = (ring.name.clone(), stages.cylinder.clone());
+                faults.push(RingFault::NoCylinder { ring, cylinder });
+                continue;
+            };
+            // A gap as wide as half the circumference is no gap.
+            let widest = bore.mm.map_or(f64::INFINITY, |mm| mm * 1.5);
+            for mm in [stages.delivered_mm, stages.filed_mm, stages.final_mm].into_iter().flatten() {
+                if !(mm.is_finite() && mm >= 0.0 && mm < widest) {
+                    let (ring, cylinder) = (ring.name.clone(), stages.cylinder.clone());
+                    faults.push(RingFault::Gap { ring, cylinder, mm });
+                }
+            }
+        }
+    }
+    faults
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::UnitChoice;
+
+    fn bore(cylinder: &str, mm: Option<f64>) -> Bore {
+        Bore { cylinder: cylinder.into(), mm, per_kelvin: Some(11.4e-6) }
+    }
+
+    fn ring(wanted: Wanted, stages: Vec<Stages>) -> RingInput {
+        RingInput { name: "top".into(), wanted, sold_mm: Some(0.30), per_kelvin: Some(11.4e-6), stages }
+    }
+
+    fn delivered(cylinder: &str, mm: f64) -> Stages {
+        Stages { cylinder: cylinder.into(), delivered_mm: Some(mm), ..Stages::default() }
+    }
+
+    #[test]
+    fn the_last_stage_counts_and_what_was_not_read_is_not_judged() {
+        let mut filed = delivered("1", 0.30);
+        filed.filed_mm = Some(0.39);
+        let rings = [ring(Wanted::PerBore(0.0045), vec![filed])];
+        let answers = answers(&rings, &[bore("1", Some(86.01)), bore("2", Some(86.0))], None).unwrap();
+        let [one, two] = answers[0].gaps.as_slice() else { panic!("two gaps") };
+        assert_eq!(one.now, Some((Stage::Filed, 0.39)));
+        assert!(matches!(one.verdict, Verdict::Leave { .. }));
+        assert_eq!((two.now, two.verdict), (None, Verdict::Unmeasured));
+        assert!((two.expected_to_file_mm.unwrap() - 0.087).abs() < 1e-12);
+        let mm = UnitChoice::default();
+        assert_eq!(two.sentence(&mm), "Not measured in its bore. As sold it would need about 0.09 mm filed.");
+    }
+
+    #[test]
+    fn what_to_do_is_told_step_by_step() {
+        let rings = [ring(Wanted::PerBore(0.0045), vec![delivered("1", 0.28)])];
+        let heat = Heat { ring_kelvin: 180.0, bore_kelvin: 80.0 };
+        let answers = answers(&rings, &[bore("1", Some(86.01))], Some(heat)).unwrap();
+        let gap = &answers[0].gaps[0];
+        let mm = UnitChoice::default();
+        assert_eq!(
+            gap.sentence(&mm),
+            "File 0.11 mm in all, to 0.39 mm. Next take 0.06 mm off, stop at 0.34 mm and measure."
+        );
+        let hot = gap.hot.unwrap();
+        // 100 K over an iron bore of 86 mm closes π·86·0.00114 = 0.308 mm.
+        assert!((hot.closes_at_mm - 0.307).abs() < 0.001, "{hot:?}");
+        assert!(hot.gap_mm.unwrap() < 0.0 && hot.wanted_mm > 0.0);
+    }
+
+    #[test]
+    fn senseless_input_gets_a_sentence_each() {
+        let rings = [
+            ring(Wanted::PerBore(-0.004), vec![delivered("9", 0.3)]),
+            ring(Wanted::Figure(0.4), vec![delivered("1", -0.1), delivered("1", f64::NAN)]),
+        ];
+        let faults = answers(&rings, &[bore("1", Some(86.0)), bore("2", None)], None).unwrap_err();
+        let told: Vec<String> = faults.iter().map(|f| f.sentence(&UnitChoice::default())).collect();
+        for part in [
+            "no bore",
+            "wanted gap of −0.34 mm",
+            "cylinder 9, which does not exist",
+            "a gap of −0.10 mm",
+            "a gap of – mm",
+        ] {
+            assert_eq!(told.iter().filter(|t| t.contains(part)).count(), 1, "{part}: {told:?}");
+        }
+    }
+}

@@ -1,0 +1,29 @@
+//! Piston rings: the end gap of each in its own bore, how to file up to it,
+//! where the gaps stand around the bore, and what becomes of them hot.
+//!
+//! A gap that is too small butts when it is hot and breaks the engine; one
+//! that is too large leaks a little. When unsure, larger (common practice,
+//! wide agreement). The ring maker's sheet rules over every factor here.
+
+mod answer;
+mod ask;
+mod clearance;
+mod filing;
+mod gap;
+mod heat;
+mod material;
+mod schools;
+mod stagger;
+mod words;
+
+pub use answer::{Bore, GapAnswer, Heat, Hot, RingAnswer, RingFault, RingInput, Stage, Stages, answers};
+pub use ask::{Asked, ask};
+pub use clearance::{BACK_LEAST_MM, Clearance, ClearanceVerdict, SIDE, side_clearance};
+pub use filing::{REACHED_MM, Step, Verdict, judge, plan};
+pub use gap::{FACTORS, Factor, Wanted, WhichRing, gap_after, gap_in_bore};
+pub use heat::{Growth, cold_gap_that_closes, hot_gap};
+pub use material::{MATERIALS, Material};
+pub use schools::{SCHOOLS, School, second_gap};
+pub use stagger::{
+    IN_LINE_DEG, Layout, Oil, Place, Role, Warning, Zone, ZoneKind, clock, start_layout, warnings,
+};
