@@ -126,25 +126,45 @@ fn beta_fraction(a: f64, b: f64, x: f64, most_terms: u32) -> f64 {
 }
 
 /// Where a function that rises from 0 at 0 toward 1 reaches `p`: doubling
-/// until it is passed, then halving until two neighbours are left. Both loops
-/// are bounded by the numbers there are between 0 and the largest.
+/// until it is passed, then the Illinois variant of false position (G. Dahlquist
+/// and Å. Björck, Numerical Methods, from memory), which keeps the bracket and
+/// needs about ten steps where halving needs fifty. Both loops are bounded.
 fn rising(p: f64, f: impl Fn(f64) -> f64) -> f64 {
     let (mut low, mut high) = (0.0, 1.0);
+    let (mut below, mut above) = (-p, f(1.0) - p);
     for _ in 0..1024 {
-        if f(high) >= p {
+        if above >= 0.0 {
             break;
         }
-        low = high;
+        (low, below) = (high, above);
         high *= 2.0;
+        above = f(high) - p;
     }
-    for _ in 0..1100 {
-        let middle = low + (high - low) / 2.0;
-        if middle <= low || middle >= high {
-            break;
+    let mut last = f64::NAN;
+    let mut last_moved = 0_i8;
+    for _ in 0..200 {
+        let straight = high - above * (high - low) / (above - below);
+        let x = if straight > low && straight < high { straight } else { low + (high - low) / 2.0 };
+        if x <= low || x >= high || (x - last).abs() <= 2.0 * f64::EPSILON * x {
+            return x;
         }
-        if f(middle) < p { low = middle } else { high = middle }
+        last = x;
+        let there = f(x) - p;
+        if there == 0.0 {
+            return x;
+        }
+        // An end that stays twice in a row is given half its weight.
+        if there < 0.0 {
+            (low, below) = (x, there);
+            above = if last_moved < 0 { above / 2.0 } else { above };
+            last_moved = -1;
+        } else {
+            (high, above) = (x, there);
+            below = if last_moved > 0 { below / 2.0 } else { below };
+            last_moved = 1;
+        }
     }
-    high
+    low + (high - low) / 2.0
 }
 
 #[cfg(test)]
