@@ -53,9 +53,7 @@ pub enum Named {
     NextUnits,
     NextTheme,
     GoTo,
-    Figures,
-    Effects,
-    Binder,
+    Drawer(Drawer),
 }
 
 /// One row of the list of commands.
@@ -85,7 +83,7 @@ const COMMAND_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 /// The list, keys with more modifiers before those with fewer, so that the
 /// longest wins.
-pub static COMMANDS: [CommandRow; 24] = [
+pub static COMMANDS: &[CommandRow] = &[
     row(Named::SaveAs, "Save as…", "Write the project to another file.", with(COMMAND_SHIFT, Key::S), true),
     row(
         Named::Redo,
@@ -141,9 +139,15 @@ pub static COMMANDS: [CommandRow; 24] = [
         false,
     ),
     row(Named::GoTo, "Go to anything", "Search commands and dimensions by name.", plain(Key::Slash), false),
-    row(Named::Figures, "Figures", "The figures and their limits.", plain(Key::F2), true),
-    row(Named::Effects, "What moves what", "How each dimension moves the figures.", plain(Key::F3), true),
-    row(Named::Binder, "Binder", "The page for the binder.", plain(Key::F7), true),
+    row(Named::Drawer(Drawer::Figures), "Figures", "The figures and their limits.", plain(Key::F2), true),
+    row(
+        Named::Drawer(Drawer::Effects),
+        "What moves what",
+        "How each dimension moves the figures.",
+        plain(Key::F3),
+        true,
+    ),
+    row(Named::Drawer(Drawer::Binder), "Binder", "The page for the binder.", plain(Key::F7), true),
     row(
         Named::NextUnits,
         "Change units",
@@ -207,7 +211,7 @@ mod tests {
 
     #[test]
     fn every_named_command_has_a_row() {
-        for row in &COMMANDS {
+        for row in COMMANDS {
             assert!(row.command.row().is_some_and(|found| found.name == row.name));
             assert!(row.help.ends_with('.'), "{}", row.name);
         }

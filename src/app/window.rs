@@ -200,13 +200,7 @@ impl Window {
             }
             Named::NextTheme => self.settings.theme = Some(self.theme(ctx).next()),
             Named::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
-            Named::Figures => {
-                let open = self.settings.drawer == Drawer::Figures;
-                self.settings.drawer = Drawer::Figures;
-                self.right.called = !(open && self.right.called);
-            }
-            Named::Effects => self.run(Command::Show(Drawer::Effects), ctx, frame),
-            Named::Binder => self.run(Command::Show(Drawer::Binder), ctx, frame),
+            Named::Drawer(drawer) => self.run(Command::Show(drawer), ctx, frame),
         }
         if matches!(named, Named::Undo | Named::Redo) {
             self.status = None;
@@ -483,7 +477,7 @@ impl eframe::App for Window {
         let theme = self.theme(&ctx);
         let t = theme.tokens();
         ui.painter().rect_filled(rect, 0.0, t.board);
-        let layout = layout(rect.size(), self.settings.drawer.is_wide());
+        let layout = layout(rect.size(), self.settings.drawer.row().wide);
         let dimensions = &mut self.settings.dimensions;
         let shown = Shown {
             session: &self.session,
@@ -494,6 +488,7 @@ impl eframe::App for Window {
             in_hand: dimensions.in_hand.or(self.sheet.in_hand),
             lit: dimensions.hovered.or(self.sheet.hovered),
             drawer: self.settings.drawer,
+            gesture: self.gesture,
         };
         let bar = TopBar { theme, status: self.status.as_ref(), recent: &self.settings.recent };
         top_bar_ui(ui, layout.top, &shown, &bar, &mut out);

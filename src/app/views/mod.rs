@@ -5,6 +5,7 @@ pub mod binder;
 pub mod curves;
 pub mod cylinders;
 pub mod dimensions;
+pub mod drawer;
 pub mod effects;
 pub mod figures;
 pub mod right;
@@ -13,4 +14,5 @@ pub mod shown;
 pub mod title_block;
 pub mod top_bar;
 
-pub use shown::{Drawer, Shown};
+pub use drawer::Drawer;
+pub use shown::Shown;

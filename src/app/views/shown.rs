@@ -1,25 +1,14 @@
 //! What every view reads.
 
+use super::Drawer;
 use crate::app::layout::Layout;
 use crate::app::session::{Reference, Session};
 use crate::app::theme::Tokens;
 use crate::engine::{Engine, Key, Known};
-use crate::project::{Entry, Origin, Project, Scope};
+use crate::project::{Entry, Gesture, Origin, Project, Scope};
 use crate::quantity::{Kind, UnitChoice, Written, write};
 use crate::study::answers::{Answers, Solved};
 use crate::study::question::Question;
-
-/// A drawer of the cabinet on the right.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
-pub enum Drawer {
-    /// The figures against their limits.
-    #[default]
-    Figures,
-    /// How each dimension moves the figures.
-    Effects,
-    /// The page for the binder.
-    Binder,
-}
 
 /// What is shown in this frame; nothing of it can be changed through it.
 #[derive(Clone, Copy)]
@@ -40,6 +29,9 @@ pub struct Shown<'a> {
     pub lit: Option<Key>,
     /// The drawer that is open.
     pub drawer: Drawer,
+    /// What the pointer or an arrow key does until it is let go: its edits
+    /// make one step for undo.
+    pub gesture: Gesture,
 }
 
 impl<'a> Shown<'a> {

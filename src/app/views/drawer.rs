@@ -1,0 +1,117 @@
+//! The drawers of the cabinet on the right: one table for fronts, keys and
+//! bodies.
+
+use super::right::{RightView, shape};
+use super::{Shown, binder, effects, figures, sheet};
+use crate::app::command::Command;
+use crate::app::icons::Icon;
+use crate::app::widgets::verdict::Verdict as Shape;
+use crate::study::verdict::Verdict;
+use egui::Ui;
+
+/// A drawer of the cabinet on the right.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+pub enum Drawer {
+    /// The figures against their limits.
+    #[default]
+    Figures,
+    /// How each dimension moves the figures.
+    Effects,
+    /// The page for the binder.
+    Binder,
+}
+
+/// What a closed drawer says, and the shape of the worst verdict in it.
+pub type FrontStatus = (String, Option<Shape>);
+
+/// One drawer.
+#[derive(Clone, Copy, Debug)]
+pub struct DrawerRow {
+    /// Which one.
+    pub drawer: Drawer,
+    /// The name on the front.
+    pub name: &'static str,
+    /// The key that opens it, as it is written on the front.
+    pub key: &'static str,
+    /// The picture on the front.
+    pub icon: Icon,
+    /// Whether it needs the wide column.
+    pub wide: bool,
+    /// What it shows when it is open.
+    pub body: fn(&mut Ui, &Shown<'_>, &mut RightView, &mut Vec<Command>),
+    /// What it says when it is closed.
+    pub status: fn(&Shown<'_>) -> FrontStatus,
+}
+
+/// All drawers, in the order of their keys.
+pub static DRAWERS: &[DrawerRow] = &[
+    DrawerRow {
+        drawer: Drawer::Figures,
+        name: "Figures",
+        key: "F2",
+        icon: Icon::Figures,
+        wide: false,
+        body: |ui, shown, _, _| figures::figures_ui(ui, shown),
+        status: figures_status,
+    },
+    DrawerRow {
+        drawer: Drawer::Effects,
+        name: "What moves what",
+        key: "F3",
+        icon: Icon::Effects,
+        wide: false,
+        body: |ui, shown, _, _| effects::effects_ui(ui, shown),
+        status: |shown| (sheet::step_note(shown).unwrap_or_default(), None),
+    },
+    DrawerRow {
+        drawer: Drawer::Binder,
+        name: "Binder",
+        key: "F7",
+        icon: Icon::Binder,
+        wide: false,
+        body: binder::binder_ui,
+        status: |_| ("section, one page".into(), None),
+    },
+];
+
+impl Drawer {
+    /// The row of this drawer.
+    #[must_use]
+    pub fn row(self) -> &'static DrawerRow {
+        // Every variant has its row (test); the first stands in for none.
+        DRAWERS.iter().find(|row| row.drawer == self).unwrap_or(&DRAWERS[0])
+    }
+}
+
+/// The shape of the worst verdict among the limits of all cylinders, and how
+/// many are broken or near.
+fn figures_status(shown: &Shown<'_>) -> FrontStatus {
+    let count =
+        |wanted: fn(&Verdict) -> bool| shown.answers().judged().filter(|j| wanted(&j.verdict)).count();
+    let over = count(|verdict| shape(verdict) == Shape::Over);
+    let close = count(|verdict| shape(verdict) == Shape::Close);
+    match (over, close) {
+        (0, 0) => ("no limit broken".into(), None),
+        (0, close) => (format!("{close} too near to call"), Some(Shape::Close)),
+        (over, 0) => (limits_broken(over), Some(Shape::Over)),
+        (over, close) => (format!("{}, {close} close", limits_broken(over)), Some(Shape::Over)),
+    }
+}
+
+fn limits_broken(count: usize) -> String {
+    if count == 1 { "1 limit broken".into() } else { format!("{count} limits broken") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_drawer_has_its_row_and_no_key_opens_two() {
+        for (i, row) in DRAWERS.iter().enumerate() {
+            assert_eq!(row.drawer.row().name, row.name);
+            assert!(DRAWERS[i + 1..].iter().all(|other| other.key != row.key), "{}", row.key);
+        }
+        assert_eq!(Drawer::default(), Drawer::Figures);
+    }
+}
