@@ -33,6 +33,16 @@ fn number(value: &Value) -> f64 {
     value.as_f64().unwrap_or_else(|| panic!("a number: {value}"))
 }
 
+/// A copy of a project in `folder` with one text replaced; its path.
+fn changed(folder: &Path, project: &str, from: &str, to: &str) -> String {
+    let text =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(project)).expect("a project");
+    assert!(text.contains(from), "{from}");
+    let path = folder.join("changed.ron");
+    std::fs::write(&path, text.replacen(from, to, 1)).expect("written");
+    path.to_str().expect("UTF-8").to_owned()
+}
+
 const FLAT_SIX: &str = "demo-projects/sorrendel-f6.ron";
 const TWO_STROKE: &str = "demo-projects/zunnar-k123.ron";
 
@@ -101,13 +111,51 @@ fn hot_gaps_follow_the_temperatures_that_the_call_assumes() {
     assert!(text.contains("Hot, mm") && text.contains("Closes at, mm"), "{text}");
 }
 
+/// The ends of a pegged ring stand at its peg, between two ports; a peg over a
+/// port is told.
 #[test]
-fn a_pegged_ring_is_left_where_its_peg_is() {
+fn a_pegged_ring_stands_at_its_peg_and_is_held_against_the_ports() {
     let all = json(&["rings", TWO_STROKE, "--json"]);
-    assert_eq!(all["start_positions"].as_array().map(Vec::len), Some(0));
-    assert!(answer(&["rings", TWO_STROKE]).contains("pegged"));
+    let places = all["start_positions"].as_array().expect("places");
+    assert_eq!(places.len(), 1);
+    assert_eq!((number(&places[0]["angle_deg"]), places[0]["pegged"].as_bool()), (236.0, Some(true)));
+    assert_eq!(all["warnings"].as_array().map(Vec::len), Some(0));
+    assert!(answer(&["rings", TWO_STROKE]).contains("top ring, pegged"));
     let gap = &all["rings"][0]["cylinders"][0];
     assert!((number(&gap["wanted_mm"]) - 0.005 * 52.01).abs() < 1e-12);
+
+    let folder = tempfile::tempdir().expect("a folder");
+    let over = changed(folder.path(), TWO_STROKE, "peg: \"236 deg\"", "peg: \"75 deg\"");
+    let warnings = json(&["rings", &over, "--json"])["warnings"].to_string();
+    assert!(warnings.contains("pegged at 75°, on the exhaust port"), "{warnings}");
+    let unknown = changed(folder.path(), TWO_STROKE, "peg: \"236 deg\",", "");
+    assert_eq!(json(&["rings", &unknown, "--json"])["start_positions"].as_array().map(Vec::len), Some(0));
+    assert!(answer(&["rings", &unknown]).contains("its peg says where"));
+}
+
+/// A gap that was turned by hand, temperatures of the project, the instrument.
+#[test]
+fn what_the_project_says_about_its_gaps_counts() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let from = "    rings: [\n";
+    let to = "    ring_layout: (gaps: [(gap: compression(1), at: \"100 deg\")], heat: (ring: 200.0, bore: 115.0)),\n    rings: [\n";
+    let path = changed(folder.path(), FLAT_SIX, from, to);
+    let all = json(&["rings", &path, "--json"]);
+    let top = all["start_positions"].as_array().expect("places").iter().find(|p| p["gap"] == "top ring");
+    assert_eq!(top.map(|p| number(&p["angle_deg"])), Some(100.0));
+    assert!(all["warnings"].to_string().contains("thrust face"));
+    assert_eq!(number(&all["hot"]["ring_temperature_c"]), 200.0);
+
+    // A feeler of 0.05 mm steps with a repeatability of 0.02 mm.
+    let line = "(cylinder: \"1\", delivered: \"0.30 mm\")";
+    let read = "(cylinder: \"1\", delivered: \"0.385 mm\", instrument: \"leaf\", read_where: \"86.01 mm\")";
+    let path = changed(folder.path(), FLAT_SIX, line, read);
+    let leaf = "    instruments: [(id: \"leaf\", name: \"feeler leaves\", step: \"0.05 mm\", repeatability: \"0.02 mm\"),\n";
+    let path = changed(folder.path(), &path, "    instruments: [\n", leaf);
+    let gap = json(&["rings", &path, "--json"])["rings"][0]["cylinders"][0].clone();
+    let doubt = number(&gap["doubt_mm"]);
+    assert!((0.02..0.06).contains(&doubt), "{doubt}");
+    assert!(gap["text"].as_str().expect("words").starts_with("Too near to call"), "{gap}");
 }
 
 #[test]
@@ -131,27 +179,21 @@ fn every_demo_is_answered_with_its_cautions() {
 #[test]
 fn stages_count_in_their_order_and_nonsense_is_refused() {
     let folder = tempfile::tempdir().expect("a folder");
-    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(FLAT_SIX)).expect("a demo");
-    let with = |from: &str, to: &str| {
-        assert!(text.contains(from), "{from}");
-        let path = folder.path().join("rings.ron");
-        std::fs::write(&path, text.replacen(from, to, 1)).expect("written");
-        path
-    };
+    let with = |from: &str, to: &str| changed(folder.path(), FLAT_SIX, from, to);
     let from = "(cylinder: \"1\", delivered: \"0.30 mm\")";
     let filed = with(from, "(cylinder: \"1\", delivered: \"0.30 mm\", filed: \"0.34 mm\")");
-    let gap = json(&["rings", filed.to_str().expect("UTF-8"), "--json"])["rings"][0]["cylinders"][0].clone();
+    let gap = json(&["rings", &filed, "--json"])["rings"][0]["cylinders"][0].clone();
     assert!(
         (number(&gap["gap_mm"]) - 0.34).abs() < 1e-12
             && (number(&gap["to_file_mm"]) - (0.0045 * 86.01 - 0.34)).abs() < 1e-12
     );
     let wide = with(from, "(cylinder: \"1\", delivered: \"0.70 mm\")");
-    let gap = json(&["rings", wide.to_str().expect("UTF-8"), "--json"])["rings"][0]["cylinders"][0].clone();
+    let gap = json(&["rings", &wide, "--json"])["rings"][0]["cylinders"][0].clone();
     assert_eq!(gap["verdict"], "too_wide");
     assert!(number(&gap["too_wide_by_mm"]) > 0.1);
     for (from, to) in [("per_bore(0.0045)", "per_bore(0.0)"), ("per_bore(0.0045)", "per_bore(0.5)")] {
         let bad = with(from, to);
-        let output = crowndeck(&["rings", bad.to_str().expect("UTF-8")]);
+        let output = crowndeck(&["rings", &bad]);
         assert_eq!((output.status.code(), output.stdout.len()), (Some(1), 0), "{to}");
         assert!(!output.stderr.is_empty());
     }

@@ -7,29 +7,31 @@
 //!    "side_clearance_mm": 0, "side_clearance": "inside",
 //!    "cylinders": [{"cylinder": "1", "bore_mm": 0, "wanted_mm": 0,
 //!      "delivered_mm": 0, "filed_mm": null, "final_mm": null, "gap_mm": 0,
-//!      "verdict": "file", "to_file_mm": 0, "next_step": {"remove_mm": 0, "stop_at_mm": 0},
+//!      "doubt_mm": null, "verdict": "file", "to_file_mm": 0, "next_step": {"remove_mm": 0, "stop_at_mm": 0},
 //!      "expected_to_file_mm": null, "too_tight_by_mm": null, "too_wide_by_mm": null,
 //!      "hot_gap_mm": null, "closes_at_mm": null, "text": "…"}]}],
-//!  "start_positions": [{"gap": "top ring", "angle_deg": 65, "clock": "2:10"}],
+//!  "start_positions": [{"gap": "top ring", "angle_deg": 65, "clock": "2:10", "pegged": false}],
 //!  "warnings": ["…"], "cautions": ["…"]}
 //! ```
 //!
 //! `gap_mm` is the last stage that was read: final, else filed, else
-//! delivered. `verdict` is one of `unmeasured`, `file`, `too_tight`, `leave`,
+//! delivered; where the bore is wider or narrower at the place of the reading,
+//! told for the bore that counts. `doubt_mm` is its uncertainty, ± for 95 %,
+//! where the instrument is known. `verdict` is one of `unmeasured`, `file`, `too_tight`, `leave`,
 //! `too_wide`; `to_file_mm` is 0 where nothing is to be filed and null where
 //! nothing was measured, and then `expected_to_file_mm` tells what a ring as
 //! sold would need. `next_step` is there while there is something to file.
 //! `side_clearance` is `tight`, `inside`, `wide` or `worn`. `hot` and what
-//! follows from it are null unless the call assumes temperatures; a hot gap
+//! follows from it are null unless the call or the project assumes temperatures; a hot gap
 //! below 0 means that the ends meet and press; `closes_at_mm` is the cold gap
 //! that just closes, 0 where none does. Angles are degrees from the front end
-//! of the piston pin, clockwise seen from above; `start_positions` is empty
-//! for pegged rings.
+//! of the piston pin, clockwise seen from above; `start_positions` leaves
+//! out a ring that is pegged nobody says where.
 
 use super::json::{FORMAT, Number, n};
 use super::rings::Rings;
 use crate::quantity::UnitChoice;
-use crate::study::rings::{ClearanceVerdict, GapAnswer, Verdict, Warning, clock};
+use crate::study::rings::{GapAnswer, Verdict, Warning, clock};
 use serde::Serialize;
 
 /// `rings --json`.
@@ -74,6 +76,7 @@ pub struct Gap {
     pub filed_mm: Option<Number>,
     pub final_mm: Option<Number>,
     pub gap_mm: Option<Number>,
+    pub doubt_mm: Option<Number>,
     pub verdict: &'static str,
     pub to_file_mm: Option<Number>,
     pub next_step: Option<Step>,
@@ -98,53 +101,45 @@ pub struct Position {
     pub gap: String,
     pub angle_deg: Number,
     pub clock: String,
-}
-
-/// The word for a side clearance.
-pub fn clearance_word(verdict: ClearanceVerdict) -> &'static str {
-    match verdict {
-        ClearanceVerdict::Tight => "tight",
-        ClearanceVerdict::Inside => "inside",
-        ClearanceVerdict::Wide => "wide",
-        ClearanceVerdict::Worn => "worn",
-    }
+    pub pegged: bool,
 }
 
 impl RingsObject {
     /// From the answers.
     pub fn of(rings: &Rings) -> Self {
-        let project = &rings.project;
+        let (project, study) = (&rings.project, &rings.study);
         let units = &project.units;
         let ring = |(index, ring): (usize, &crate::study::given::Ring)| {
             let side = ring.side_clearance.as_ref().map(crate::quantity::Quantity::base);
-            let verdict = side.and_then(|mm| rings.asked.side(index, mm, rings.diesel));
+            let verdict = side.and_then(|mm| study.asked.side(index, mm, study.diesel));
             Some(Ring {
                 ring: ring.name.clone(),
                 material: ring.material.clone(),
-                rule: rings.asked.rings.get(index)?.wanted.rule(units),
+                rule: study.asked.rings.get(index)?.wanted.rule(units),
                 source: ring.source.clone(),
                 side_clearance_mm: side.map(n),
-                side_clearance: verdict.map(|(_, verdict)| clearance_word(verdict)),
-                cylinders: rings.answers.get(index)?.gaps.iter().map(|gap| Gap::of(gap, units)).collect(),
+                side_clearance: verdict.map(|(_, verdict)| verdict.word()),
+                cylinders: study.rings.get(index)?.gaps.iter().map(|gap| Gap::of(gap, units)).collect(),
             })
         };
         let position = |place: &crate::study::rings::Place| Position {
             gap: place.role.name(),
             angle_deg: n(place.angle_deg),
             clock: clock(place.angle_deg),
+            pegged: place.pegged,
         };
         Self {
             format: FORMAT,
             project: project.title.clone(),
-            hot: rings.hot.map(|hot| Hot {
+            hot: study.heat.map(|hot| Hot {
                 ring_temperature_c: n(hot.ring),
                 bore_temperature_c: n(hot.bore),
                 measured_at_c: n(hot.measured_at),
             }),
             rings: project.rings.iter().enumerate().filter_map(ring).collect(),
-            start_positions: rings.start.iter().flatten().map(position).collect(),
-            warnings: rings.warnings.iter().map(Warning::sentence).collect(),
-            cautions: rings.cautions.iter().map(|text| (*text).to_owned()).collect(),
+            start_positions: study.places.iter().map(position).collect(),
+            warnings: study.warnings.iter().map(Warning::sentence).collect(),
+            cautions: study.cautions.iter().map(|caution| caution.text.to_owned()).collect(),
         }
     }
 }
@@ -166,6 +161,7 @@ impl Gap {
             filed_mm: gap.stages.filed_mm.map(n),
             final_mm: gap.stages.final_mm.map(n),
             gap_mm: gap.now.map(|(_, mm)| n(mm)),
+            doubt_mm: gap.stages.doubt_mm.map(n),
             verdict,
             to_file_mm: to_file.map(n),
             next_step: next.map(|step| Step { remove_mm: n(step.remove_mm), stop_at_mm: n(step.stop_at_mm) }),

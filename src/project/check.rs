@@ -2,9 +2,10 @@
 //! stops the check. What makes an engine impossible to compute is told by the
 //! geometry, not here.
 
+mod rings;
+
 use super::{Assembly, Dimensions, Orientation, Project};
 use crate::quantity::{Kind, Quantity};
-use crate::study::given::WantedGap;
 use std::fmt;
 
 /// How bad a finding is.
@@ -223,37 +224,6 @@ impl Findings {
             }
             if let Some(bore) = &gasket.bore {
                 self.thickness(&place, "its bore", bore, false);
-            }
-        }
-    }
-
-    fn rings(&mut self, project: &Project) {
-        let names: Vec<_> = project.rings.iter().map(|ring| ring.name.as_str()).collect();
-        self.labels("ring", &names);
-        for ring in &project.rings {
-            let place = format!("ring {}", ring.name);
-            match &ring.wanted {
-                WantedGap::PerBore(factor) => self.number(&place, "its gap per bore", Some(*factor), 0.0),
-                WantedGap::AtLeast(gap) | WantedGap::Figure(gap) => {
-                    self.thickness(&place, "its wanted gap", gap, false);
-                }
-            }
-            let of_set =
-                [("its supplied gap", &ring.supplied_gap), ("its side clearance", &ring.side_clearance)];
-            for (name, gap) in of_set {
-                if let Some(gap) = gap {
-                    self.thickness(&place, name, gap, true);
-                }
-            }
-            for (i, fitted) in ring.fitted.iter().enumerate() {
-                let place = format!("{place}, cylinder {}", fitted.cylinder);
-                self.cylinder_exists(project, &place, &fitted.cylinder);
-                if ring.fitted.iter().take(i).any(|before| before.cylinder == fitted.cylinder) {
-                    self.fault(place.clone(), "is listed twice".into(), "keep one line for each cylinder");
-                }
-                for gap in [&fitted.delivered, &fitted.filed, &fitted.fitted].into_iter().flatten() {
-                    self.thickness(&place, "its gap", gap, true);
-                }
             }
         }
     }

@@ -6,7 +6,7 @@ use crate::engine::solid::{ChamberKind, CrownKind};
 use crate::engine::{Key, Known};
 use crate::quantity::{Kind, Quantity, UnitChoice};
 use crate::reading::{Instrument, Reading, Value};
-use crate::study::given::{Duty, HeadGasket, Limits, Ring, Shim};
+use crate::study::given::{Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
 
 /// Which cylinders a dimension is set for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -102,7 +102,19 @@ pub enum Edit {
     /// Changed the head gaskets that are to be had.
     SetGaskets(Vec<HeadGasket>),
     /// Changed the rings.
-    SetRings(Vec<Ring>),
+    SetRings {
+        /// What was done: "Top ring, cylinder 1, filed: 0.34 mm".
+        what: String,
+        /// The rings of one piston, from the top.
+        rings: Vec<Ring>,
+    },
+    /// Turned a gap, changed a port or a temperature.
+    SetRingLayout {
+        /// What was done: "Top ring gap to 65°".
+        what: String,
+        /// The new layout.
+        layout: Box<RingLayout>,
+    },
     /// Changed the instruments.
     SetInstruments(Vec<Instrument>),
     /// Entered a reading.
@@ -230,7 +242,8 @@ impl Edit {
             Self::SetDuty(duty) => project.duty = (**duty).clone(),
             Self::SetShims(shims) => project.shims.clone_from(shims),
             Self::SetGaskets(gaskets) => project.gaskets.clone_from(gaskets),
-            Self::SetRings(rings) => project.rings.clone_from(rings),
+            Self::SetRings { rings, .. } => project.rings.clone_from(rings),
+            Self::SetRingLayout { layout, .. } => project.ring_layout = (**layout).clone(),
             Self::SetInstruments(instruments) => project.instruments.clone_from(instruments),
             Self::AddReading(reading) => project.readings.push((**reading).clone()),
             Self::AddValue { reading, value } => {
@@ -292,7 +305,7 @@ impl Edit {
             Self::SetDuty(_) => "Duty".into(),
             Self::SetShims(_) => "Shims in the drawer".into(),
             Self::SetGaskets(_) => "Head gaskets".into(),
-            Self::SetRings(_) => "Rings".into(),
+            Self::SetRings { what, .. } | Self::SetRingLayout { what, .. } => what.clone(),
             Self::SetInstruments(_) => "Instruments".into(),
             Self::AddReading(reading) => {
                 format!("Reading of {}, cylinder {}", reading.of.name(), reading.cylinder)

@@ -17,6 +17,7 @@ mod format;
 mod history;
 mod layout;
 mod question;
+mod rings;
 pub mod text;
 
 pub use assembly::{Assembly, Bank, Construction, Cooling, Cylinder, Head, Materials, Orientation};
@@ -32,7 +33,7 @@ pub use text::LoadError;
 use crate::engine::{Dims, Key, Known};
 use crate::quantity::UnitChoice;
 use crate::reading::{Instrument, Reading};
-use crate::study::given::{Duty, HeadGasket, Limits, Ring, Shim};
+use crate::study::given::{Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
 use serde::{Deserialize, Serialize};
 
 /// Everything that is known about one engine on the bench.
@@ -72,6 +73,9 @@ pub struct Project {
     /// The rings of one piston, from the top.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rings: Vec<Ring>,
+    /// Where their gaps start, what they keep off, how hot it gets there.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub ring_layout: RingLayout,
     /// The instruments that were used.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub instruments: Vec<Instrument>,

@@ -4,10 +4,12 @@
 
 mod duty;
 mod limits;
+mod ring_layout;
 mod rings;
 mod stock;
 
 pub use duty::{Duty, Rod};
 pub use limits::{COMMON_PRACTICE, Limit, Limits};
+pub use ring_layout::{GapAt, Port, RingLayout, Role, Temperatures};
 pub use rings::{FittedRing, Ring, WantedGap};
 pub use stock::{HeadGasket, Shim};

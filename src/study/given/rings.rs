@@ -23,6 +23,19 @@ pub struct Ring {
     /// The axial clearance in its groove, a length.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub side_clearance: Option<Quantity>,
+    /// The room behind it when its face is flush with the land, a length.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub back_clearance: Option<Quantity>,
+    /// How tall it is along the bore, a length.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height: Option<Quantity>,
+    /// How thick it is from its face to its back, a length.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thickness: Option<Quantity>,
+    /// Where the peg stands that keeps it from turning: an angle from the
+    /// front end of the piston pin, clockwise as the piston is seen from above.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub peg: Option<Quantity>,
     /// Each in its own bore.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub fitted: Vec<FittedRing>,
@@ -59,4 +72,11 @@ pub struct FittedRing {
     /// As it was assembled.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fitted: Option<Quantity>,
+    /// The id of the instrument that these gaps were read with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instrument: Option<String>,
+    /// How wide the bore is where they were read, a length; where the bore is
+    /// worn or tapered the gap is another one at the width that counts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub read_where: Option<Quantity>,
 }

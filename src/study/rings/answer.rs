@@ -1,7 +1,7 @@
 //! Every ring of every cylinder: what is wanted, what is there, what to do.
 
-use super::filing::{Verdict, judge};
-use super::gap::Wanted;
+use super::filing::{REACHED_MM, Verdict, judge};
+use super::gap::{Wanted, gap_in_bore};
 use super::heat::{Growth, cold_gap_that_closes, hot_gap};
 
 /// One ring of the set.
@@ -30,6 +30,11 @@ pub struct Stages {
     pub filed_mm: Option<f64>,
     /// As it was assembled.
     pub final_mm: Option<f64>,
+    /// How wide the bore is where they were read, where that is not the width
+    /// that counts.
+    pub read_where_mm: Option<f64>,
+    /// How far such a gap can be trusted, ± for 95 %.
+    pub doubt_mm: Option<f64>,
 }
 
 /// A stage of a ring.
@@ -86,7 +91,8 @@ pub struct GapAnswer {
     pub wanted_mm: f64,
     /// What was read.
     pub stages: Stages,
-    /// The last stage that was read, and its gap, mm.
+    /// The last stage that was read, and the gap that it means where the bore
+    /// is as wide as counts, mm.
     pub now: Option<(Stage, f64)>,
     /// What to do.
     pub verdict: Verdict,
@@ -165,7 +171,7 @@ fn answer(ring: &RingInput, bore: &Bore, heat: Option<Heat>) -> Option<GapAnswer
     let bore_mm = bore.mm?;
     let stages = ring.stages.iter().find(|stages| stages.cylinder == bore.cylinder).cloned();
     let stages = stages.unwrap_or_else(|| Stages { cylinder: bore.cylinder.clone(), ..Stages::default() });
-    let now = stages.now();
+    let now = stages.now().map(|(stage, mm)| (stage, stages.in_bore(mm, bore_mm)));
     let wanted_mm = ring.wanted.mm(bore_mm);
     let gap = now.map(|(_, mm)| mm);
     let hot = heat.zip(ring.per_kelvin).zip(bore.per_kelvin).map(|((heat, of_ring), of_bore)| {
@@ -189,6 +195,19 @@ fn answer(ring: &RingInput, bore: &Bore, heat: Option<Heat>) -> Option<GapAnswer
     })
 }
 
+impl GapAnswer {
+    /// By how much a ring that is left may still be tighter than wanted,
+    /// within what was measured, mm; none where that is settled or where it
+    /// is not left.
+    #[must_use]
+    pub fn may_be_short_mm(&self) -> Option<f64> {
+        let (Verdict::Leave { spare_mm }, Some(doubt)) = (self.verdict, self.stages.doubt_mm) else {
+            return None;
+        };
+        Some(doubt - spare_mm).filter(|short| *short > REACHED_MM)
+    }
+}
+
 impl Stages {
     /// The last stage that was read, and its gap, mm.
     #[must_use]
@@ -197,6 +216,13 @@ impl Stages {
         at(Stage::Final, self.final_mm)
             .or_else(|| at(Stage::Filed, self.filed_mm))
             .or_else(|| at(Stage::Delivered, self.delivered_mm))
+    }
+
+    /// What a gap that was read where these were becomes where the bore is
+    /// `bore_mm` wide, mm.
+    #[must_use]
+    pub fn in_bore(&self, gap_mm: f64, bore_mm: f64) -> f64 {
+        self.read_where_mm.map_or(gap_mm, |read_mm| gap_in_bore(gap_mm, read_mm, bore_mm))
     }
 }
 
@@ -281,6 +307,35 @@ mod tests {
         // 100 K over an iron bore of 86 mm closes π·86·0.00114 = 0.308 mm.
         assert!((hot.closes_at_mm - 0.307).abs() < 0.001, "{hot:?}");
         assert!(hot.gap_mm.unwrap() < 0.0 && hot.wanted_mm > 0.0);
+    }
+
+    #[test]
+    fn a_gap_read_where_the_bore_is_worn_is_told_for_the_bore_that_counts() {
+        let mut worn = delivered("1", 0.42);
+        worn.read_where_mm = Some(86.03);
+        worn.doubt_mm = Some(0.03);
+        let rings = [ring(Wanted::Figure(0.33), vec![worn])];
+        let answers = answers(&rings, &[bore("1", Some(86.01))], None).unwrap();
+        let gap = &answers[0].gaps[0];
+        let (_, now) = gap.now.unwrap();
+        assert!((now - (0.42 - 0.02 * std::f64::consts::PI)).abs() < 1e-12, "{now}");
+        // 0.357 ± 0.03 is 0.327 at the least: 0.003 short of 0.33, not more
+        // than counts as reached.
+        assert_eq!(gap.may_be_short_mm(), None);
+    }
+
+    #[test]
+    fn a_gap_too_near_to_call_says_so() {
+        let mut near = delivered("1", 0.39);
+        near.doubt_mm = Some(0.03);
+        let rings = [ring(Wanted::Figure(0.39), vec![near])];
+        let answers = answers(&rings, &[bore("1", Some(86.01))], None).unwrap();
+        let gap = &answers[0].gaps[0];
+        assert!((gap.may_be_short_mm().unwrap() - 0.03).abs() < 1e-12);
+        assert_eq!(
+            gap.sentence(&UnitChoice::default()),
+            "Too near to call: read to ±0.03 mm, it may still be 0.03 mm too tight. Measure again before it is left."
+        );
     }
 
     #[test]

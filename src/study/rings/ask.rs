@@ -4,11 +4,11 @@ use super::answer::{Bore, RingInput, Stages};
 use super::clearance::{Clearance, ClearanceVerdict, SIDE, side_clearance};
 use super::gap::{Wanted, WhichRing};
 use super::material::Material;
-use super::stagger::{Layout, Oil, Place, Zone, start_layout};
+use super::stagger::Oil;
 use crate::engine::{Dims, Key};
 use crate::quantity::Quantity;
-use crate::reading::{Evaluation, Subject};
-use crate::study::given::{Ring, WantedGap};
+use crate::reading::{Evaluation, Instrument, Reading, Subject, evaluate};
+use crate::study::given::{FittedRing, Ring, WantedGap};
 
 /// The rings of a project, ready to be answered.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,15 +21,26 @@ pub struct Asked {
     pub bores: Vec<Bore>,
     /// The oil ring as far as its words tell.
     pub oil: Oil,
-    /// Whether the words say that the rings are held by pegs.
-    pub pegged: bool,
+    /// Of each ring, whether a peg holds it: its words say so, or the place of
+    /// its peg is given.
+    pub pegged: Vec<bool>,
+    /// Of each ring, the angle of its peg where it is given, degrees from the
+    /// front end of the pin.
+    pub pegs: Vec<Option<f64>>,
 }
 
 /// Gathers rings, bores and readings. `cylinders` are (label, dimensions);
 /// `barrel` is what the barrels are made of, in the person's words. A gap
-/// that was read and not written beside its ring counts as delivered.
+/// that was read and not written beside its ring counts as delivered; one
+/// that is written there has the doubt of the instrument named with it.
 #[must_use]
-pub fn ask(rings: &[Ring], cylinders: &[(String, Dims)], barrel: &str, read: &[Evaluation]) -> Asked {
+pub fn ask(
+    rings: &[Ring],
+    cylinders: &[(String, Dims)],
+    barrel: &str,
+    read: &[Evaluation],
+    instruments: &[Instrument],
+) -> Asked {
     let of_bore = Material::in_words(barrel).map(|material| material.per_kelvin);
     let bores = cylinders.iter().map(|(label, dims)| Bore {
         cylinder: label.clone(),
@@ -57,14 +68,20 @@ pub fn ask(rings: &[Ring], cylinders: &[(String, Dims)], barrel: &str, read: &[E
     });
     Asked {
         which: which.collect(),
-        rings: rings.iter().map(|ring| input(ring, cylinders, read)).collect(),
+        rings: rings.iter().map(|ring| input(ring, cylinders, read, instruments)).collect(),
         bores: bores.collect(),
         oil,
-        pegged: rings.iter().any(|ring| says(ring, "peg")),
+        pegged: rings.iter().map(|ring| ring.peg.is_some() || says(ring, "peg")).collect(),
+        pegs: rings.iter().map(|ring| ring.peg.as_ref().map(Quantity::base)).collect(),
     }
 }
 
-fn input(ring: &Ring, cylinders: &[(String, Dims)], read: &[Evaluation]) -> RingInput {
+fn input(
+    ring: &Ring,
+    cylinders: &[(String, Dims)],
+    read: &[Evaluation],
+    instruments: &[Instrument],
+) -> RingInput {
     let mm = |quantity: &Option<Quantity>| quantity.as_ref().map(Quantity::base);
     let mut stages: Vec<Stages> = ring
         .fitted
@@ -74,15 +91,25 @@ fn input(ring: &Ring, cylinders: &[(String, Dims)], read: &[Evaluation]) -> Ring
             delivered_mm: mm(&fitted.delivered),
             filed_mm: mm(&fitted.filed),
             final_mm: mm(&fitted.fitted),
+            read_where_mm: mm(&fitted.read_where),
+            doubt_mm: doubt(ring, fitted, instruments),
         })
         .collect();
     for (label, _) in cylinders {
         let gap = read.iter().filter(|evaluation| evaluation.cylinder == *label).find_map(|evaluation| {
             let of_this = matches!(&evaluation.of, Subject::RingGap(name) if *name == ring.name);
-            evaluation.estimate.as_ref().filter(|_| of_this).map(|estimate| estimate.value)
+            evaluation.estimate.as_ref().filter(|_| of_this)
         });
-        if gap.is_some() && !stages.iter().any(|stages| stages.cylinder == *label) {
-            stages.push(Stages { cylinder: label.clone(), delivered_mm: gap, ..Stages::default() });
+        let Some(gap) = gap else { continue };
+        match stages.iter_mut().find(|stages| stages.cylinder == *label) {
+            Some(stages) if stages.delivered_mm.is_some() => {}
+            Some(stages) => stages.delivered_mm = Some(gap.value),
+            None => stages.push(Stages {
+                cylinder: label.clone(),
+                delivered_mm: Some(gap.value),
+                doubt_mm: Some(gap.uncertainty().expanded()).filter(|doubt| doubt.is_finite()),
+                ..Stages::default()
+            }),
         }
     }
     RingInput {
@@ -98,17 +125,27 @@ fn input(ring: &Ring, cylinders: &[(String, Dims)], read: &[Evaluation]) -> Ring
     }
 }
 
-impl Asked {
-    /// Where the gaps start, and what they keep off; none for pegged rings,
-    /// whose pegs say where they stand.
-    #[must_use]
-    pub fn start(&self, zones: &[Zone]) -> Option<Vec<Place>> {
-        let compression = self.which.iter().filter(|which| **which != WhichRing::Oil).count();
-        let compression = u8::try_from(compression).ok().filter(|count| (1..=4).contains(count))?;
-        let layout = if compression > 3 { Layout::Quarter } else { Layout::Even };
-        (!self.pegged).then(|| start_layout(compression, self.oil, layout, zones))
-    }
+/// The doubt of gaps that were read once each with a known instrument, mm,
+/// for 95 %: what its step and its repeatability leave open.
+fn doubt(ring: &Ring, fitted: &FittedRing, instruments: &[Instrument]) -> Option<f64> {
+    let value = [&fitted.fitted, &fitted.filed, &fitted.delivered].into_iter().flatten().next()?;
+    let reading = Reading {
+        cylinder: fitted.cylinder.clone(),
+        of: Subject::RingGap(ring.name.clone()),
+        place: None,
+        instrument: Some(fitted.instrument.clone()?),
+        values: vec![value.clone().into()],
+        state: None,
+        shim: None,
+        date: String::new(),
+        note: String::new(),
+    };
+    let evaluations = evaluate(&[reading], instruments).ok()?;
+    let estimate = evaluations.first()?.estimate.as_ref()?;
+    Some(estimate.uncertainty().expanded()).filter(|doubt| doubt.is_finite() && *doubt > 0.0)
+}
 
+impl Asked {
     /// How the side clearance of a ring stands, against the row for its place
     /// and engine.
     #[must_use]
@@ -123,14 +160,20 @@ impl Asked {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::super::answer::answers;
     use super::super::filing::Verdict;
-    use super::super::stagger::{Role, warnings};
+    use super::super::stagger::{Role, Zone, warnings};
     use super::*;
-    use crate::study::given::FittedRing;
+    use crate::study::given::RingLayout;
 
-    fn ring(name: &str, material: &str, wanted: WantedGap) -> Ring {
+    /// These rings in one bore of 86 mm.
+    pub(in super::super) fn asked(rings: &[Ring]) -> Asked {
+        let cylinders = [("1".to_owned(), Dims::new().with(Key::Bore, 86.0))];
+        ask(rings, &cylinders, "aluminium, iron liner", &[], &[])
+    }
+
+    pub(in super::super) fn ring(name: &str, material: &str, wanted: WantedGap) -> Ring {
         let text = format!("(name: \"{name}\", material: \"{material}\", wanted: per_bore(0.004))");
         Ring { wanted, ..ron::from_str(&text).expect("a ring") }
     }
@@ -146,23 +189,22 @@ mod tests {
             ring("second", "grey cast iron", WantedGap::PerBore(0.005)),
             ring("oil rail", "steel rails", WantedGap::AtLeast(mm("0.38 mm"))),
         ];
-        let cylinders = [("1".to_owned(), Dims::new().with(Key::Bore, 86.0))];
-        let asked = ask(&rings, &cylinders, "aluminium, iron liner", &[]);
-        assert_eq!(asked.which, [WhichRing::Top, WhichRing::Second, WhichRing::Oil]);
-        assert_eq!((asked.oil, asked.pegged), (Oil::ThreePiece, false));
-        assert_eq!(asked.bores[0].per_kelvin, Some(11.4e-6));
-        let places = asked.start(&Zone::usual()).expect("free rings");
+        let set = asked(&rings);
+        assert_eq!(set.which, [WhichRing::Top, WhichRing::Second, WhichRing::Oil]);
+        assert_eq!((set.oil, set.pegged.as_slice()), (Oil::ThreePiece, [false; 3].as_slice()));
+        assert_eq!(set.bores[0].per_kelvin, Some(11.4e-6));
+        let places = set.places(&RingLayout::default(), &Zone::usual());
         assert_eq!(places.len(), 5);
         assert!(
             places.iter().any(|p| p.role == Role::Compression(2))
                 && warnings(&places, &Zone::usual()).is_empty()
         );
-        assert_eq!(asked.side(0, 0.05, false).map(|(_, verdict)| verdict), Some(ClearanceVerdict::Inside));
-        assert_eq!(asked.side(0, 0.05, true).map(|(_, verdict)| verdict), Some(ClearanceVerdict::Tight));
+        assert_eq!(set.side(0, 0.05, false).map(|(_, verdict)| verdict), Some(ClearanceVerdict::Inside));
+        assert_eq!(set.side(0, 0.05, true).map(|(_, verdict)| verdict), Some(ClearanceVerdict::Tight));
         let one_piece = [ring("oil rail", "one-piece cast iron", WantedGap::AtLeast(mm("0.25 mm")))];
-        assert_eq!(ask(&one_piece, &cylinders, "", &[]).oil, Oil::OnePiece);
+        assert_eq!(asked(&one_piece).oil, Oil::OnePiece);
         let pegged = [ring("top", "chromed steel, pegged", WantedGap::PerBore(0.005))];
-        assert_eq!(ask(&pegged, &cylinders, "", &[]).start(&[]), None);
+        assert_eq!(asked(&pegged).pegged, [true]);
     }
 
     #[test]
@@ -173,6 +215,8 @@ mod tests {
             delivered: Some(mm(gap)),
             filed: None,
             fitted: None,
+            instrument: None,
+            read_where: None,
         };
         top.fitted.push(fitted("1", "0.40 mm"));
         let cylinders = ["1", "2", "3"].map(|label| (label.to_owned(), Dims::new().with(Key::Bore, 86.0)));
@@ -181,8 +225,8 @@ mod tests {
             ron::from_str(&text).expect("a reading")
         };
         let read = [reading("1", "0.20 mm"), reading("2", "0.30 mm")];
-        let evaluations = crate::reading::evaluate(&read, &[]).expect("readings");
-        let asked = ask(&[top], &cylinders, "", &evaluations);
+        let evaluations = evaluate(&read, &[]).expect("readings");
+        let asked = ask(&[top], &cylinders, "", &evaluations, &[]);
         let answers = answers(&asked.rings, &asked.bores, None).expect("sound rings");
         let verdicts: Vec<_> = answers[0].gaps.iter().map(|gap| gap.verdict).collect();
         assert!(matches!(verdicts[0], Verdict::Leave { .. }), "{verdicts:?}");

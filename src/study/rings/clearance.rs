@@ -1,6 +1,7 @@
 //! Ring and groove: side and back clearance.
 
 use super::gap::WhichRing;
+use crate::quantity::{Kind, UnitChoice, write};
 
 /// A range of side clearance.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,9 +65,63 @@ pub fn side_clearance(mm: f64, row: &Clearance) -> ClearanceVerdict {
     }
 }
 
+impl ClearanceVerdict {
+    /// The verdict in a word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Tight => "tight",
+            Self::Inside => "inside",
+            Self::Wide => "wide",
+            Self::Worn => "worn",
+        }
+    }
+}
+
+/// How a side clearance, mm, stands, in one sentence.
+#[must_use]
+pub fn side_sentence(mm: f64, row: &Clearance, units: &UnitChoice) -> String {
+    let length = |mm| write(Kind::Length, mm, None, units);
+    let (low, high) = row.new_mm;
+    format!(
+        "Side clearance {}, {}: new parts have {} to {} ({} worn out)",
+        length(mm),
+        side_clearance(mm, row).word(),
+        length(low).number,
+        length(high),
+        length(row.worn_mm)
+    )
+}
+
+/// How a back clearance, mm, stands, in one sentence.
+#[must_use]
+pub fn back_sentence(mm: f64, units: &UnitChoice) -> String {
+    let (given, least) =
+        (write(Kind::Length, mm, None, units), write(Kind::Length, BACK_LEAST_MM, None, units));
+    if mm < BACK_LEAST_MM - 1e-9 {
+        format!(
+            "Back clearance {given}, tight: a flush ring has {least} or more behind it, or the piston presses it into \
+             the bore"
+        )
+    } else {
+        format!("Back clearance {given}, inside: a flush ring has {least} or more behind it")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn clearances_are_told_with_what_they_are_held_against() {
+        let mm = UnitChoice::default();
+        assert_eq!(
+            side_sentence(0.05, &SIDE[0], &mm),
+            "Side clearance 0.05 mm, inside: new parts have 0.03 to 0.08 mm (0.15 mm worn out)"
+        );
+        assert!(back_sentence(0.13, &mm).starts_with("Back clearance 0.13 mm, inside"));
+        assert!(back_sentence(0.10, &mm).contains("tight"));
+    }
 
     #[test]
     fn the_ends_of_a_range_belong_to_it() {

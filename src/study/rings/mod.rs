@@ -12,13 +12,18 @@ mod filing;
 mod gap;
 mod heat;
 mod material;
+mod places;
 mod schools;
 mod stagger;
+mod study;
+mod way_up;
 mod words;
 
 pub use answer::{Bore, GapAnswer, Heat, Hot, RingAnswer, RingFault, RingInput, Stage, Stages, answers};
 pub use ask::{Asked, ask};
-pub use clearance::{BACK_LEAST_MM, Clearance, ClearanceVerdict, SIDE, side_clearance};
+pub use clearance::{
+    BACK_LEAST_MM, Clearance, ClearanceVerdict, SIDE, back_sentence, side_clearance, side_sentence,
+};
 pub use filing::{REACHED_MM, Step, Verdict, judge, plan};
 pub use gap::{FACTORS, Factor, Wanted, WhichRing, gap_after, gap_in_bore};
 pub use heat::{Growth, cold_gap_that_closes, hot_gap};
@@ -27,3 +32,5 @@ pub use schools::{SCHOOLS, School, second_gap};
 pub use stagger::{
     IN_LINE_DEG, Layout, Oil, Place, Role, Warning, Zone, ZoneKind, clock, start_layout, warnings,
 };
+pub use study::{LeftToDo, RingStudy};
+pub use way_up::{WHICH_IS_WHICH, way_up};

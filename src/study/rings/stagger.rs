@@ -4,41 +4,11 @@
 //! piston is seen from above; the clock puts twelve there. Rings turn in
 //! service, so this is how they start, not how they stay.
 
+pub use crate::study::given::Role;
+
 /// Two gaps of neighbouring rings closer than this stand in line, degrees
 /// (common practice: never in line; rails stand 45 beside their expander).
 pub const IN_LINE_DEG: f64 = 30.0;
-
-/// What a gap belongs to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Role {
-    /// A compression ring, counted from the top, from 1.
-    Compression(u8),
-    /// The upper rail of a three-piece oil ring.
-    UpperRail,
-    /// The expander between the rails: where its ends meet.
-    Expander,
-    /// The lower rail.
-    LowerRail,
-    /// A one-piece oil ring.
-    OilRing,
-}
-
-impl Role {
-    /// Its name.
-    #[must_use]
-    pub fn name(self) -> String {
-        match self {
-            Self::Compression(1) => "top ring".to_owned(),
-            Self::Compression(2) => "second ring".to_owned(),
-            Self::Compression(3) => "third ring".to_owned(),
-            Self::Compression(n) => format!("ring {n}"),
-            Self::UpperRail => "upper rail".to_owned(),
-            Self::Expander => "expander".to_owned(),
-            Self::LowerRail => "lower rail".to_owned(),
-            Self::OilRing => "oil ring".to_owned(),
-        }
-    }
-}
 
 /// Where one gap stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -116,7 +86,7 @@ pub enum Layout {
 }
 
 /// The shorter way round between two angles, degrees, 0 to 180.
-fn apart(a: f64, b: f64) -> f64 {
+pub(super) fn apart(a: f64, b: f64) -> f64 {
     let d = (a - b).rem_euclid(360.0);
     d.min(360.0 - d)
 }

@@ -27,6 +27,13 @@ impl GapAnswer {
     #[must_use]
     pub fn sentence(&self, units: &UnitChoice) -> String {
         let text = |mm: f64| length(mm, units);
+        if let (Some(short), Some(doubt)) = (self.may_be_short_mm(), self.stages.doubt_mm) {
+            return format!(
+                "Too near to call: read to ±{}, it may still be {} too tight. Measure again before it is left.",
+                text(doubt),
+                text(short)
+            );
+        }
         match self.verdict {
             Verdict::Unmeasured => match self.expected_to_file_mm {
                 Some(mm) if mm > 0.0 => {

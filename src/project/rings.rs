@@ -1,0 +1,35 @@
+//! From the document to what is answered about its rings.
+
+use super::Project;
+use crate::reading::evaluate;
+use crate::study::build::Ignition;
+use crate::study::cautions::{self, Decision};
+use crate::study::given::RingLayout;
+use crate::study::rings::{RingStudy, ask};
+
+impl Project {
+    /// Everything that follows from the rings.
+    ///
+    /// ```
+    /// let study = crowndeck::project::demo().ring_study();
+    /// assert!(study.faults.is_empty() && study.left_to_do().rings > 0);
+    /// ```
+    #[must_use]
+    pub fn ring_study(&self) -> RingStudy {
+        self.ring_study_with(&self.ring_layout)
+    }
+
+    /// The same with another layout than that of the document: other
+    /// temperatures, say.
+    #[must_use]
+    pub fn ring_study_with(&self, layout: &RingLayout) -> RingStudy {
+        let question = self.question();
+        let cylinders: Vec<_> = question.cylinders.iter().map(|c| (c.label.clone(), c.dims)).collect();
+        // A doubt that overflows is none that can be told.
+        let read = evaluate(&self.readings, &self.instruments).unwrap_or_default();
+        let barrel = &self.engine.materials.barrel;
+        let asked = ask(&self.rings, &cylinders, barrel, &read, &self.instruments);
+        let diesel = question.build.ignition != Ignition::Spark;
+        RingStudy::new(asked, layout, diesel, cautions::beside(Decision::Rings, &question.build, None))
+    }
+}
