@@ -3,6 +3,7 @@
 use crate::engine::Key;
 use crate::quantity::{Kind, Quantity};
 use crate::reading::{Doubt, Shape, monte_carlo};
+use crate::sheet::SheetKind;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -198,6 +199,29 @@ pub struct SheetArgs {
     /// The paper.
     #[arg(long, value_enum, default_value_t = PaperSize::A4)]
     pub paper: PaperSize,
+
+    /// The sheets, with commas between them, or "all" for the whole binder;
+    /// the section alone if none is named.
+    #[arg(long, value_name = "NAMES", value_parser = sheets, default_value = "section")]
+    pub sheets: Sheets,
+}
+
+/// The sheets that a call names; none for all that fit the engine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sheets(pub Option<Vec<SheetKind>>);
+
+/// Reads names of sheets.
+fn sheets(text: &str) -> Result<Sheets, String> {
+    if text.trim() == "all" {
+        return Ok(Sheets(None));
+    }
+    let kind = |name: &str| {
+        SheetKind::from_id(name.trim()).ok_or_else(|| {
+            let all: Vec<&str> = SheetKind::ALL.iter().map(|kind| kind.id()).collect();
+            format!("no sheet is called ‘{}’; there are: all, {}", name.trim(), all.join(", "))
+        })
+    };
+    text.split(',').map(kind).collect::<Result<_, _>>().map(|kinds| Sheets(Some(kinds)))
 }
 
 /// For `uncertainty`.

@@ -7,7 +7,7 @@ use super::output::write_file;
 use crate::drawing::page::Date;
 use crate::project::Project;
 use crate::render::{pdf, svg};
-use crate::sheet::{Paper, Stamp, cylinder_page, worst_cylinder};
+use crate::sheet::{Choices, Context, Paper, SheetKind, Stamp, binder, cylinder_page, worst_cylinder};
 use std::path::Path;
 
 /// The kinds of file that a sheet is written as.
@@ -40,19 +40,28 @@ pub fn run(args: &SheetArgs) -> Result<(), Failure> {
     let chosen = args.cylinder.as_deref().map(|label| input.cylinder(label)).transpose()?;
     let answers = input.answers()?;
     let cylinder = chosen.unwrap_or_else(|| worst_cylinder(&answers));
-    let page = cylinder_page(
-        &project,
-        &answers,
-        cylinder,
-        paper(args.paper),
-        &stamp(&project).map_err(Failure::engine)?,
-    )
-    .map_err(|error| Failure::engine(error.to_string()))?;
+    let stamp = stamp(&project).map_err(Failure::engine)?;
+    let paper = paper(args.paper);
+    let sheets = match &args.sheets.0 {
+        Some(sheets) => sheets.clone(),
+        None => SheetKind::fitting(&project),
+    };
+    let document = if sheets == [SheetKind::Section] {
+        cylinder_page(&project, &answers, cylinder, paper, &stamp)
+            .map_err(|error| Failure::engine(error.to_string()))?
+    } else {
+        let units = project.units;
+        let context =
+            Context { project: &project, question: &input.question, answers: &answers, units, cylinder };
+        let choices = Choices { sheets, paper, units, cylinder };
+        binder(&context, &choices, &stamp, &mut |_, _| true)
+            .map_err(|error| Failure::engine(error.to_string()))?
+    };
     let failed =
         |error: &dyn std::fmt::Display| Failure::engine(format!("the sheet can't be written: {error}"));
     let bytes = match kind {
-        Kind::Pdf => pdf::write(&page).map_err(|error| failed(&error))?,
-        Kind::Svg => svg::write_document(&page).map_err(|error| failed(&error))?.into_bytes(),
+        Kind::Pdf => pdf::write(&document).map_err(|error| failed(&error))?,
+        Kind::Svg => svg::write_document(&document).map_err(|error| failed(&error))?.into_bytes(),
     };
     write_file(&args.out, &bytes)
 }

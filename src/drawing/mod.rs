@@ -3,6 +3,7 @@
 
 mod annotate;
 pub mod clip;
+pub mod curves;
 pub mod detail;
 mod detail_names;
 mod detail_values;

@@ -23,7 +23,8 @@ pub struct Document {
 /// A page of paper.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Page {
-    /// Its name in the table of contents.
+    /// Its name in the table of contents; empty for a page that goes on from
+    /// the one before.
     pub name: String,
     /// Width in mm.
     pub width: f64,

@@ -6,6 +6,7 @@ mod rings;
 
 use super::{Assembly, Dimensions, Orientation, Project};
 use crate::quantity::{Kind, Quantity};
+use crate::study::given::Torque;
 use std::fmt;
 
 /// How bad a finding is.
@@ -50,6 +51,7 @@ impl Project {
         found.stock(self);
         found.rings(self);
         found.readings(self);
+        found.bench(self);
         let names: Vec<_> = self.kept.iter().map(|kept| kept.name.as_str()).collect();
         found.labels("kept state", &names);
         for kept in &self.kept {
@@ -228,6 +230,18 @@ impl Findings {
         }
     }
 
+    fn bench(&mut self, project: &Project) {
+        for (i, step) in project.bench.iter().enumerate() {
+            let place = format!("bench step {}", i + 1);
+            if step.what.trim().is_empty() {
+                self.fault(place.clone(), "says nothing".into(), "say what is done, or remove it");
+            }
+            if let Some((what, hint)) = step.torque.as_ref().and_then(Torque::fault) {
+                self.fault(place, what, hint);
+            }
+        }
+    }
+
     fn readings(&mut self, project: &Project) {
         let ids: Vec<_> = project.instruments.iter().map(|instrument| instrument.id.as_str()).collect();
         self.labels("instrument", &ids);
@@ -303,6 +317,7 @@ mod tests {
     use crate::engine::{Key, Known};
     use crate::project::Entry;
     use crate::reading::{Reading, Subject};
+    use crate::study::given::{BenchStep, TorqueUnit};
 
     fn whats(project: &Project) -> Vec<String> {
         project.check().iter().map(ToString::to_string).collect()
@@ -353,6 +368,15 @@ mod tests {
             ]
         );
         assert_eq!(project.check()[3].hint, "name one of: L, R");
+    }
+
+    #[test]
+    fn a_step_at_the_bench_says_something_and_its_torque_makes_sense() {
+        let mut project = demo();
+        let step = BenchStep { what: "Head on".into(), ..BenchStep::default() };
+        let torque = Torque::in_two_stages(-28.0, TorqueUnit::NewtonMetre);
+        project.bench = vec![step.clone(), BenchStep::default(), BenchStep { torque: Some(torque), ..step }];
+        assert_eq!(whats(&project), ["bench step 2: says nothing", "bench step 3: its torque is -28"]);
     }
 
     #[test]

@@ -6,7 +6,7 @@ use crate::engine::solid::{ChamberKind, CrownKind};
 use crate::engine::{Key, Known};
 use crate::quantity::{Kind, Quantity, UnitChoice};
 use crate::reading::{Instrument, Reading, Value};
-use crate::study::given::{Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
+use crate::study::given::{BenchStep, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
 
 /// Which cylinders a dimension is set for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -135,6 +135,13 @@ pub enum Edit {
         /// Why; none to let it count again.
         reason: Option<String>,
     },
+    /// Changed the checklist of the bench.
+    SetBench {
+        /// What was done: "Tick: crank end float".
+        what: String,
+        /// The steps.
+        steps: Vec<BenchStep>,
+    },
     /// Wrote a line in the bench log.
     AddLog(LogEntry),
     /// Kept the engine as it is, for comparison; a state of that name is
@@ -254,6 +261,7 @@ impl Edit {
                 let place = values.get_mut(*value);
                 place.ok_or_else(|| absent(&format!("value {}", value + 1)))?.struck.clone_from(reason);
             }
+            Self::SetBench { steps, .. } => project.bench.clone_from(steps),
             Self::AddLog(entry) => project.log.push(entry.clone()),
             Self::KeepState { name, date } => {
                 let kept =
@@ -313,6 +321,7 @@ impl Edit {
             Self::AddValue { value, .. } => format!("Reading {value}"),
             Self::StrikeValue { reason: Some(_), .. } => "Strike a reading".into(),
             Self::StrikeValue { reason: None, .. } => "Count a reading again".into(),
+            Self::SetBench { what, .. } => what.clone(),
             Self::AddLog(_) => "Log entry".into(),
             Self::KeepState { name, .. } => format!("Keep ‘{name}’"),
             Self::DropState(name) => format!("Drop ‘{name}’"),

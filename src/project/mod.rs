@@ -33,7 +33,7 @@ pub use text::LoadError;
 use crate::engine::{Dims, Key, Known};
 use crate::quantity::UnitChoice;
 use crate::reading::{Instrument, Reading};
-use crate::study::given::{Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
+use crate::study::given::{BenchStep, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
 use serde::{Deserialize, Serialize};
 
 /// Everything that is known about one engine on the bench.
@@ -82,6 +82,9 @@ pub struct Project {
     /// What was read, in the order in which it was entered.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub readings: Vec<Reading>,
+    /// The checklist of the bench.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bench: Vec<BenchStep>,
     /// What was done and decided, in order.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub log: Vec<LogEntry>,

@@ -58,8 +58,10 @@ pub fn write(document: &Document) -> Result<Vec<u8>, OutputError> {
     let mut outline = Outline::new();
     for (index, page) in document.pages.iter().enumerate() {
         tree.push(write_page(&mut pdf, page, &fonts)?);
-        let top = XyzDestination::new(index, PdfPoint::from_xy(0.0, 0.0));
-        outline.push_child(OutlineNode::new(page.name.clone(), top));
+        if !page.name.is_empty() {
+            let top = XyzDestination::new(index, PdfPoint::from_xy(0.0, 0.0));
+            outline.push_child(OutlineNode::new(printable(&page.name).into_owned(), top));
+        }
     }
     pdf.set_tag_tree(tree);
     pdf.set_outline(outline);

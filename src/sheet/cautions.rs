@@ -30,11 +30,9 @@ pub struct Caution {
 /// Free space between the two columns, mm.
 const GUTTER: f64 = 6.0;
 /// How far a paragraph stands in behind its mark, mm.
-const INDENT: f64 = 3.6;
+pub(super) const INDENT: f64 = 3.6;
 /// Line width of the marks, mm.
 const PEN: f64 = 0.35;
-/// A caution of more lines than this is cut.
-const MOST_LINES: usize = 12;
 
 /// A caution as it is set.
 struct Set {
@@ -51,7 +49,7 @@ fn columns(cautions: &[Caution], width: f64, style: &Style) -> [Vec<Set>; 2] {
     let room = (width - GUTTER) / 2.0 - INDENT;
     let mut left: Vec<Set> = cautions
         .iter()
-        .map(|c| Set { weight: c.weight, lines: font(c.weight, style).wrap(&c.text, room, MOST_LINES) })
+        .map(|c| Set { weight: c.weight, lines: font(c.weight, style).wrap(&c.text, room) })
         .collect();
     let taller = |&k: &usize| left.split_at_checked(k).map_or(usize::MAX, |(a, b)| lines(a).max(lines(b)));
     let cut = (0..=left.len()).rev().min_by_key(taller).unwrap_or(0);
@@ -104,7 +102,7 @@ pub fn blocks(cautions: &[Caution], at: Point, width: f64, style: &Style) -> Vec
 
 /// A limit that is broken has a filled diamond, one that is near a hollow
 /// triangle, anything else a short dash.
-fn mark(weight: Weight, at: Point) -> Shape {
+pub(super) fn mark(weight: Weight, at: Point) -> Shape {
     let corners: &[(f64, f64)] = match weight {
         Weight::Broken => &[(0.0, -1.2), (1.2, 0.0), (0.0, 1.2), (-1.2, 0.0)],
         Weight::Close => &[(0.0, -1.0), (1.1, 0.9), (-1.1, 0.9)],

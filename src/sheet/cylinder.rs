@@ -2,9 +2,11 @@
 
 use super::cautions::{Caution, Weight};
 use super::draft::Row;
+use super::imprint::Imprint;
 use super::paper::{Paper, Stamp};
 use super::picture::{measured, parts_input};
 use super::section_page::SectionPage;
+use super::tell::{doubted, gap, ratio, typed, volume, volume_decimals, word};
 use crate::drawing::input::SectionInput;
 use crate::drawing::page::Document;
 use crate::drawing::parts;
@@ -12,8 +14,8 @@ use crate::drawing::pens::Pens;
 use crate::drawing::section::{Pictures, pictures};
 use crate::engine::solid::SolidFault;
 use crate::engine::{Fault, Key, Known};
-use crate::project::{Project, text};
-use crate::quantity::{Kind, Quantity, UnitChoice, default_decimals, write};
+use crate::project::Project;
+use crate::quantity::{Kind, UnitChoice, write};
 use crate::study::cautions::{self, Decision};
 use crate::study::{Answers, Doubt, Judged, Question, Solved, Verdict, words};
 
@@ -60,7 +62,22 @@ pub fn cylinder_page(
     paper: Paper,
     stamp: &Stamp,
 ) -> Result<Document, SheetError> {
+    let imprint = Imprint::of(project, paper, stamp);
     let question = project.question();
+    with_section_page(project, &question, answers, cylinder, project.units, imprint, |page| page.document())
+}
+
+/// Does something with the section page of one cylinder, which borrows the
+/// parts that it draws.
+pub(super) fn with_section_page<R>(
+    project: &Project,
+    question: &Question,
+    answers: &Answers,
+    cylinder: usize,
+    units: UnitChoice,
+    imprint: Imprint,
+    then: impl FnOnce(&SectionPage<'_>) -> R,
+) -> Result<R, SheetError> {
     let (Some(answer), Some(input)) = (answers.cylinders.get(cylinder), question.cylinders.get(cylinder))
     else {
         return Err(SheetError::NoCylinder(cylinder.saturating_add(1)));
@@ -74,7 +91,7 @@ pub fn cylinder_page(
         .map_err(|fault| SheetError::Shape { cylinder: label(), fault })?;
     let measured = measured(&project.engine, cylinder);
     let draw = |scale: f64, details: f64| {
-        let input = SectionInput { units: project.units, ..SectionInput::new(&parts, measured) };
+        let input = SectionInput { units, ..SectionInput::new(&parts, measured) };
         let mut pens = Pens::PAPER;
         pens.letter = pens.gap;
         pens.circle_rim *= details;
@@ -86,74 +103,17 @@ pub fn cylinder_page(
         }
         Pictures { section: whole.section, ..pictures(&input, scale, &pens) }
     };
-    let teller = Teller { project, question: &question, answers, cylinder, solved };
-    let page = SectionPage {
-        paper,
-        stamp: stamp.clone(),
-        engine: if project.serial.is_empty() {
-            project.title.clone()
-        } else {
-            format!("{}, number {}", project.title, project.serial)
-        },
-        owner: project.owner.clone(),
+    let teller = Teller { project, question, answers, cylinder, solved, units };
+    Ok(then(&SectionPage {
+        imprint,
         cylinder: label(),
-        mark: file_mark(project),
         figures: teller.figures(),
         terms: teller.terms(),
         dimensions: teller.dimensions(),
         cautions: teller.cautions(&shape_faults),
         size: parts::parts(&parts, 0.0).standing_still().datums.bounds().size(),
         draw: &draw,
-    };
-    Ok(page.document())
-}
-
-/// A value as it was typed, with the signs of the trade: a degree sign, a true
-/// minus, and words instead of the sign of a gap.
-fn typed(key: Key, value: &Quantity) -> String {
-    let text = value.text();
-    let text = text.strip_suffix(" deg").map_or_else(|| text.to_owned(), |number| format!("{number}°"));
-    if key != Key::MockupDeck {
-        return text.replace('-', "\u{2212}");
-    }
-    match text.strip_prefix(['-', '\u{2212}']) {
-        Some(proud) => format!("{proud} proud"),
-        None if value.base() == 0.0 => "flush".to_owned(),
-        None => format!("{text} below"),
-    }
-}
-
-/// Decimals with which a volume of this size is written: as usual, and more
-/// where the engine is so small that fewer than three figures would be left.
-fn volume_decimals(cc: f64, units: &UnitChoice) -> u8 {
-    let unit = units.unit(Kind::Volume);
-    let mut decimals = default_decimals(unit);
-    let mut least = 10.0;
-    while unit.from_base(cc).abs() < least && decimals < 6 {
-        decimals += 1;
-        least /= 10.0;
-    }
-    decimals
-}
-
-/// How a value is known, for a narrow column.
-fn word(known: Known) -> &'static str {
-    match known {
-        Known::Maker => "maker's",
-        known => known.word(),
-    }
-}
-
-/// Eight hexadecimal digits that change with the project (FNV-1a of its file,
-/// 64 bits folded to 32): whoever finds the sheet sees which state of the
-/// file it shows.
-fn file_mark(project: &Project) -> String {
-    let Ok(text) = text::to_text(project) else { return String::new() };
-    let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
-        (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
-    });
-    let folded = (hash ^ (hash >> 32)) & 0xffff_ffff;
-    format!("{:04x} {:04x}", folded >> 16, folded & 0xffff)
+    }))
 }
 
 /// Puts the answers for one cylinder into words.
@@ -163,6 +123,7 @@ struct Teller<'a> {
     answers: &'a Answers,
     cylinder: usize,
     solved: &'a Solved,
+    units: UnitChoice,
 }
 
 impl Teller<'_> {
@@ -175,7 +136,7 @@ impl Teller<'_> {
     }
 
     fn figures(&self) -> Vec<Row> {
-        let (units, doubt) = (&self.project.units, self.doubt());
+        let (units, doubt) = (&self.units, self.doubt());
         let engine = &self.solved.engine;
         let f = engine.figures();
         let given = |key| engine.dims().get(key);
@@ -186,37 +147,21 @@ impl Teller<'_> {
             ..Row::default()
         };
         let plain = |name: &str, kind, base| {
-            let decimals = (kind == Kind::Volume).then(|| volume_decimals(base, units));
-            row(name, write(kind, base, decimals, units).to_string(), String::new())
+            let value = match kind {
+                Kind::Volume => volume(base, None, units).0,
+                kind => write(kind, base, None, units).to_string(),
+            };
+            row(name, value, String::new())
         };
-        let doubted = |kind, base: f64, doubt: Option<f64>| {
-            let text = words::with_doubt(kind, base, doubt, units);
-            match text.split_once(" ±") {
-                Some((value, doubt)) => (value.to_owned(), format!("±{doubt}")),
-                None => (text, String::new()),
-            }
-        };
-        let (_, deck_doubt) = doubted(Kind::Length, f.deck_clearance, doubt.deck_clearance);
+        let (deck, deck_doubt) = gap(f.deck_clearance, doubt.deck_clearance, units);
         let route = if given(Key::MockupDeck).is_some() { "as read" } else { "from the chain" };
         let deck_note = if deck_doubt.is_empty() { route.to_owned() } else { deck_doubt };
-        let (squish, squish_note) = doubted(Kind::Length, f.squish_clearance, doubt.squish_clearance);
-        let (mut clearance, clearance_note) =
-            doubted(Kind::Volume, f.clearance_volume, doubt.clearance_volume);
-        if clearance_note.is_empty() {
-            let decimals = Some(volume_decimals(f.clearance_volume, units));
-            clearance = write(Kind::Volume, f.clearance_volume, decimals, units).to_string();
-        }
-        let ratio = |value: f64, doubt: Option<f64>| {
-            let decimals = doubt.map_or(2, |doubt| words::decimals_for(doubt, 2));
-            (
-                words::plain(value, decimals),
-                doubt.map(|doubt| words::plus_minus(doubt, decimals)).unwrap_or_default(),
-            )
-        };
+        let (squish, squish_note) = doubted(Kind::Length, f.squish_clearance, doubt.squish_clearance, units);
+        let (clearance, clearance_note) = volume(f.clearance_volume, doubt.clearance_volume, units);
         let (static_ratio, static_note) = ratio(f.static_ratio, doubt.static_ratio);
         let wanted = self.question.target.map(|t| format!("wanted {}", words::plain(t.get(), 2)));
         let mut rows = vec![
-            row("Deck clearance", words::gap(f.deck_clearance, None, units), deck_note),
+            row("Deck clearance", deck, deck_note),
             row("Squish", squish, squish_note),
             row(
                 "Static ratio",
@@ -265,7 +210,7 @@ impl Teller<'_> {
 
     /// The terms that count, with their sign, and what is left.
     fn terms(&self) -> Vec<Row> {
-        let units = &self.project.units;
+        let units = &self.units;
         let engine = &self.solved.engine;
         let c = &engine.figures().clearance;
         let decimals = Some(volume_decimals(engine.figures().clearance_volume, units));
@@ -323,7 +268,7 @@ impl Teller<'_> {
     /// What to beware of: broken limits, then what is near or not known, then
     /// what the figures call for, then what holds for every engine.
     fn cautions(&self, shapes: &[SolidFault]) -> Vec<Caution> {
-        let units = &self.project.units;
+        let units = &self.units;
         let of_cylinder = self.solved.judged.iter();
         let judged: Vec<&Judged> =
             self.answers.engine.iter().chain(self.head_judged()).chain(of_cylinder).collect();

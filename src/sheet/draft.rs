@@ -42,21 +42,10 @@ impl Type {
         text_width(text, self.size, self.bold)
     }
 
-    /// The text in lines of at most `width` mm, at most `most` of them; what
-    /// does not fit is marked with an ellipsis.
+    /// The text in lines of at most `width` mm; nothing is cut.
     #[must_use]
-    pub fn wrap(self, text: &str, width: f64, most: usize) -> Vec<String> {
-        let mut lines = lettering::wrap(text, self.size, self.bold, width);
-        if lines.len() > most {
-            lines.truncate(most);
-            if let Some(last) = lines.last_mut() {
-                while !last.is_empty() && self.width(&format!("{last}…")) > width {
-                    last.pop();
-                }
-                last.push('…');
-            }
-        }
-        lines
+    pub fn wrap(self, text: &str, width: f64) -> Vec<String> {
+        lettering::wrap(text, self.size, self.bold, width.max(1.0))
     }
 }
 
@@ -173,50 +162,86 @@ pub struct Table<'a> {
 /// Free space between columns of rows, mm.
 const GUTTER: f64 = 6.0;
 
+/// A row as it is set.
+struct SetRow {
+    /// The name, in as many lines as it takes.
+    name: Vec<String>,
+    /// How tall it is, mm.
+    height: f64,
+}
+
 impl Table<'_> {
     /// Rows in each column.
     fn depth(&self) -> usize {
         self.rows.len().div_ceil(self.columns.max(1))
     }
 
-    /// How tall it is, mm.
-    #[must_use]
-    pub fn height(&self, style: &Style) -> f64 {
-        if self.rows.is_empty() { 0.0 } else { style.head + count(self.depth()) * style.row }
+    fn column_width(&self, width: f64) -> f64 {
+        let columns = self.columns.max(1);
+        (width - GUTTER * count(columns - 1)) / count(columns)
     }
 
-    /// The table with its top left corner at `at`, `width` mm wide. Names that
-    /// are too long are cut with an ellipsis.
+    /// Room for the notes at the right.
+    fn note_room(&self, style: &Style) -> f64 {
+        let widest = self.rows.iter().map(|row| style.body.width(&row.note)).fold(0.0, f64::max);
+        if widest > 0.0 { widest + 2.5 } else { 0.0 }
+    }
+
+    /// A row in a column of this width: its short name where the long one has
+    /// no room, in several lines where even that has none.
+    fn set(&self, row: &Row, width: f64, style: &Style) -> SetRow {
+        let value = if row.light { style.body } else { style.strong };
+        let room = width - self.note_room(style) - value.width(&row.value) - 1.5;
+        let is_narrow = style.body.width(&row.name) > room && !row.short.is_empty();
+        let name = style.body.wrap(if is_narrow { &row.short } else { &row.name }, room.max(12.0));
+        let height = style.row + count(name.len() - 1) * style.leading;
+        SetRow { name, height }
+    }
+
+    /// How tall it is at this width, mm.
+    #[must_use]
+    pub fn height(&self, width: f64, style: &Style) -> f64 {
+        if self.rows.is_empty() {
+            return 0.0;
+        }
+        let column_width = self.column_width(width);
+        let tall =
+            |rows: &[Row]| rows.iter().map(|row| self.set(row, column_width, style).height).sum::<f64>();
+        style.head + self.rows.chunks(self.depth()).map(tall).fold(0.0, f64::max)
+    }
+
+    /// The table with its top left corner at `at`, `width` mm wide.
     #[must_use]
     pub fn blocks(&self, at: Point, width: f64, style: &Style) -> Vec<Block> {
         if self.rows.is_empty() {
             return Vec::new();
         }
-        let columns = self.columns.max(1);
-        let column_width = (width - GUTTER * count(columns - 1)) / count(columns);
+        let column_width = self.column_width(width);
         let top = at.y + style.head;
         let base = at.y + style.head - 2.2;
         let mut rules = Vec::new();
         let mut cells = Vec::new();
-        let note_width = self.rows.iter().map(|row| style.body.width(&row.note)).fold(0.0, f64::max);
-        let note_room = if note_width > 0.0 { note_width + 2.5 } else { 0.0 };
+        let note_room = self.note_room(style);
         for (column, rows) in self.rows.chunks(self.depth()).enumerate() {
             let left = at.x + count(column) * (column_width + GUTTER);
             let right = left + column_width;
             rules.push(line((left, top), (right, top), WIDE));
-            for (i, row) in rows.iter().enumerate() {
-                let bottom = top + count(i + 1) * style.row;
+            let mut bottom = top;
+            for row in rows {
+                let set = self.set(row, column_width, style);
+                bottom += set.height;
                 let y = bottom - (style.row - style.body.size * lettering::CAPITAL_HEIGHT) / 2.0;
                 rules.push(line((left, bottom), (right, bottom), NARROW / 2.0));
                 let value_font = if row.light { style.body } else { style.strong };
                 let value_at = right - note_room;
-                let room = value_at - value_font.width(&row.value) - left - 1.5;
-                let is_narrow = style.body.width(&row.name) > room && !row.short.is_empty();
-                let name = if is_narrow { &row.short } else { &row.name };
-                let name = style.body.wrap(name, room.max(1.0), 1).concat();
+                let lines = set.name.len();
+                let name = set.name.into_iter().enumerate().map(|(n, says)| {
+                    let up = count(lines - 1 - n) * style.leading;
+                    text((left, y - up), Anchor::Left, style.body, says)
+                });
                 let cell = |kind, shape| Cell { kind, list: list([shape]) };
                 let mut line = vec![
-                    cell(CellKind::RowHead, text((left, y), Anchor::Left, style.body, name)),
+                    Cell { kind: CellKind::RowHead, list: list(name) },
                     cell(CellKind::Value, text((value_at, y), Anchor::Right, value_font, row.value.as_str())),
                 ];
                 if note_room > 0.0 {

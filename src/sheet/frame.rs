@@ -161,7 +161,8 @@ fn row_height(row: &[Field; 4], width: f64) -> f64 {
     })
 }
 
-/// A value in one line of 3 mm lettering, or in several of smaller lettering.
+/// A value in one line of 3 mm lettering, or in several of smaller lettering;
+/// nothing is cut.
 fn set(field: &Field, width: f64) -> (Type, f64, Vec<String>) {
     let font = |mm| if field.strong { Type::bold(mm) } else { Type::regular(mm) };
     let room = width - 2.0 * PAD;
@@ -169,8 +170,13 @@ fn set(field: &Field, width: f64) -> (Type, f64, Vec<String>) {
     if large.width(&field.value) <= room {
         return (large, 5.0, vec![field.value.clone()]);
     }
-    let small = font(2.2);
-    (small, 4.0, small.wrap(&field.value, room, 3))
+    let medium = font(2.2);
+    let lines = medium.wrap(&field.value, room);
+    if lines.len() <= 3 {
+        return (medium, 4.0, lines);
+    }
+    let small = font(1.8);
+    (small, 3.0, small.wrap(&field.value, room))
 }
 
 #[cfg(test)]

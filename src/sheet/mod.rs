@@ -1,19 +1,31 @@
-//! The binder pages: a section, figures, dimensions and cautions, laid out on
-//! paper in millimetres. Knows neither PDF nor SVG, and no clock.
+//! The binder pages, laid out on paper in millimetres. Knows neither PDF nor
+//! SVG, and no clock.
 
+mod binder;
 mod cautions;
 mod cylinder;
 mod draft;
+mod export;
+mod flow;
 mod frame;
+mod imprint;
 mod paper;
 mod picture;
 mod scale;
 mod section_page;
+mod sheets;
+mod table;
+mod tell;
 
+pub use binder::{BinderError, Choices, Context, SheetKind, binder, tables};
 pub use cautions::{Caution, Weight};
 pub use cylinder::{SheetError, cylinder_page, worst_cylinder};
 pub use draft::Row;
+pub use export::{csv, figures_in_markdown, figures_in_plain_text};
+pub use flow::{Drawn, Figure, Item, Leaf, Sheet};
+pub use imprint::Imprint;
 pub use paper::{Paper, Stamp};
 pub use picture::{measured, parts_input};
 pub use scale::Scale;
 pub use section_page::SectionPage;
+pub use table::{Align, Cell, Column, Table, Words};

@@ -5,27 +5,21 @@ use kurbo::{Point, Rect, Size, Vec2};
 
 use super::cautions::{self, Caution, Weight};
 use super::draft::{Row, Style, Table, Type, count, list, moved, text};
-use super::frame::{BAR_HEIGHT, Field, TitleBlock, border, check_bar};
-use super::paper::{Paper, Stamp};
+use super::flow::{Item, Leaf, Sheet};
+use super::frame::{BAR_HEIGHT, check_bar};
+use super::imprint::{FOOT, Imprint};
+use super::paper::Paper;
 use super::scale::Scale;
 use crate::drawing::list::Anchor;
-use crate::drawing::page::{Block, Document, Page};
+use crate::drawing::page::{Block, Document};
 use crate::drawing::section::{Picture, Pictures};
 
 /// Everything on the page, as texts, and the drawing.
 pub struct SectionPage<'a> {
-    /// The paper.
-    pub paper: Paper,
-    /// When and by whom.
-    pub stamp: Stamp,
-    /// The engine.
-    pub engine: String,
+    /// What every page says.
+    pub imprint: Imprint,
     /// The cylinder's label.
     pub cylinder: String,
-    /// Whose engine it is; empty if nobody said.
-    pub owner: String,
-    /// A mark by which the file that the figures come from is known again.
-    pub mark: String,
     /// The headline figures.
     pub figures: Vec<Row>,
     /// The clearance volume term by term.
@@ -45,10 +39,6 @@ pub struct SectionPage<'a> {
 // The widths leave 97 mm to the section, which is what an air-cooled cylinder
 // of 90 mm bore takes at 1:2.
 
-/// Left and right of the content inside the frame, mm.
-const SIDE: f64 = 5.0;
-/// Above the content inside the frame, mm.
-const TOP: f64 = 4.2;
 /// Width of the right-hand column, mm.
 const RIGHT: f64 = 69.0;
 /// Free space between the columns, mm.
@@ -66,45 +56,73 @@ const REMARK_WIDTH: f64 = 62.0;
 /// From one line of the remark to the next, mm.
 const REMARK_LEADING: f64 = 3.3;
 
+/// What the title block calls it.
+const KIND: &str = "Section at top dead centre";
+
 /// How the drawing is to be read.
 const REMARK: &str = "Plane of the crank throw. Heavy lines: measured. Grey lines: assumed, do not scale.";
 
 impl SectionPage<'_> {
-    /// The document: one page, and a second one if there are more cautions
-    /// than the first can hold.
+    /// The document: one page, and more if there are more cautions than the
+    /// first can hold.
     #[must_use]
     pub fn document(&self) -> Document {
-        let plan = self.plan();
-        let (here, later) = self.cautions.split_at(plan.cautions);
-        let sheets = if later.is_empty() { 1 } else { 2 };
-        let mut pages = vec![self.first_page(&plan, here, sheets)];
-        if !later.is_empty() {
-            pages.push(self.second_page(&plan, later, sheets));
-        }
+        let leaves = self.leaves();
+        let sheets = leaves.len();
+        let numbered = leaves.into_iter().enumerate();
         Document {
-            title: format!("{}, cylinder {}, section", self.engine, self.cylinder),
-            author: self.stamp.author.clone(),
+            title: format!("{}, cylinder {}, section", self.imprint.engine, self.cylinder),
+            author: self.imprint.stamp.author.clone(),
             subject: format!(
                 "Section of cylinder {} at the top of its stroke, with figures, dimensions and cautions",
                 self.cylinder
             ),
-            date: self.stamp.date,
-            pages,
+            date: self.imprint.stamp.date,
+            pages: numbered.map(|(i, leaf)| self.imprint.page(leaf, (i + 1, sheets))).collect(),
         }
+    }
+
+    /// The pages before they have their numbers.
+    #[must_use]
+    pub fn leaves(&self) -> Vec<Leaf> {
+        let plan = self.plan();
+        let (here, later) = self.cautions.split_at(plan.cautions);
+        let mut leaves = vec![self.first_leaf(&plan, here)];
+        if !later.is_empty() {
+            let sheet = Sheet {
+                title: self.title(),
+                heading: String::new(),
+                lead: String::new(),
+                kind: KIND,
+                scale: String::new(),
+                items: vec![Item::Heading("Limits and cautions".to_owned()), Item::Cautions(later.to_vec())],
+            };
+            let more = sheet.leaves(self.imprint.room(&sheet.title, KIND, ""));
+            leaves.extend(more.into_iter().map(|leaf| Leaf { continued: true, ..leaf }));
+        }
+        leaves
+    }
+
+    fn title(&self) -> String {
+        format!("Cylinder {}, section", self.cylinder)
+    }
+
+    fn paper(&self) -> Paper {
+        self.imprint.paper
     }
 
     /// The content inside the frame, above the title block.
     fn content(&self) -> Rect {
-        let frame = self.paper.frame();
-        let foot = frame.y1 - self.title_block(Scale::FULL, "", (1, 1)).height(self.paper);
-        Rect::new(frame.x0 + SIDE, frame.y0 + TOP, frame.x1 - SIDE, foot)
+        // With the longest text that may stand for the scale.
+        let room = self.imprint.room(&self.title(), KIND, "1:2 (5:1, 10:1)");
+        Rect { y1: room.y1 + FOOT, ..room }
     }
 
     /// The lines of the heading, and of the remark on its right.
     fn heading(&self) -> (Vec<String>, Vec<String>) {
         let says = format!("Section A–A, cylinder {} at the top of its stroke", self.cylinder);
         let width = self.content().width() - REMARK_WIDTH;
-        (Type::bold(3.5).wrap(&says, width, 3), Type::regular(1.9).wrap(REMARK, REMARK_WIDTH - 6.0, 3))
+        (Type::bold(3.5).wrap(&says, width), Type::regular(1.9).wrap(REMARK, REMARK_WIDTH - 6.0))
     }
 
     fn heading_height(&self) -> f64 {
@@ -129,7 +147,7 @@ impl SectionPage<'_> {
     /// dimensions and so many cautions stand below them.
     fn main_area(&self, style: &Style, cautions: usize) -> Rect {
         let content = self.content();
-        let below = self.dimensions_table(style).height(style)
+        let below = self.dimensions_table(style).height(content.width(), style)
             + style.after
             + cautions::height(&self.cautions[..cautions], content.width(), style)
             + BAR_HEIGHT;
@@ -198,15 +216,17 @@ impl SectionPage<'_> {
 
     fn right_height(&self, style: &Style, drawings: &Pictures) -> f64 {
         let details: f64 = drawings.details.iter().map(|detail| detail.bounds.height() + style.after).sum();
-        details + self.figures_table().height(style) + style.after + self.terms_table().height(style)
+        details
+            + self.figures_table().height(RIGHT, style)
+            + style.after
+            + self.terms_table().height(RIGHT, style)
     }
 
-    fn first_page(&self, plan: &Plan, cautions: &[Caution], sheets: usize) -> Page {
+    fn first_leaf(&self, plan: &Plan, cautions: &[Caution]) -> Leaf {
         let style = &plan.style;
         let drawings = &plan.drawings;
         let area = self.main_area(style, plan.cautions);
-        let mut blocks = vec![border(self.paper)];
-        blocks.extend(self.heading_blocks());
+        let mut blocks = self.heading_blocks();
         blocks.push(place(&drawings.section, left_of(area)));
         let right = area.x1 - RIGHT;
         let mut y = area.y0;
@@ -218,60 +238,20 @@ impl SectionPage<'_> {
         // Tables stand at the foot of the column, so that free space is left
         // round the details.
         let (figures, terms) = (self.figures_table(), self.terms_table());
-        y = y.max(area.y1 - figures.height(style) - style.after - terms.height(style));
+        y = y.max(area.y1 - figures.height(RIGHT, style) - style.after - terms.height(RIGHT, style));
         blocks.extend(figures.blocks(Point::new(right, y), RIGHT, style));
-        y += figures.height(style) + style.after;
+        y += figures.height(RIGHT, style) + style.after;
         blocks.extend(terms.blocks(Point::new(right, y), RIGHT, style));
         y = area.y1 + style.after;
         let dimensions = self.dimensions_table(style);
         blocks.extend(dimensions.blocks(Point::new(area.x0, y), area.width(), style));
-        y += dimensions.height(style) + style.after;
+        y += dimensions.height(area.width(), style) + style.after;
         blocks.extend(cautions::blocks(cautions, Point::new(area.x0, y), area.width(), style));
         let bar = Point::new(area.x0, self.content().y1 - 2.5);
-        blocks.extend(check_bar(bar, self.paper));
-        let title = self.title_block(plan.scale, &drawings.detail_scale, (1, sheets));
-        blocks.extend(title.blocks(self.paper));
-        self.page(format!("Cylinder {}, section", self.cylinder), blocks)
-    }
-
-    fn second_page(&self, plan: &Plan, cautions: &[Caution], sheets: usize) -> Page {
-        let [roomy, ..] = Style::all();
-        let content = self.content();
-        let mut blocks = vec![border(self.paper)];
-        blocks.extend(cautions::blocks(cautions, content.origin(), content.width(), &roomy));
-        blocks.extend(self.title_block(plan.scale, "", (2, sheets)).blocks(self.paper));
-        self.page(format!("Cylinder {}, cautions", self.cylinder), blocks)
-    }
-
-    fn page(&self, name: String, blocks: Vec<Block>) -> Page {
-        Page { name, width: self.paper.width(), height: self.paper.height(), blocks }
-    }
-
-    fn title_block(&self, scale: Scale, detail_scale: &str, (sheet, sheets): (usize, usize)) -> TitleBlock {
-        let scales =
-            if detail_scale.is_empty() { scale.to_string() } else { format!("{scale} ({detail_scale})") };
-        TitleBlock {
-            rows: vec![
-                [
-                    Field::strong("Engine", self.engine.as_str()),
-                    Field::strong("Title", format!("Cylinder {}, section", self.cylinder)),
-                    Field::new("Date", self.stamp.date.to_string()),
-                    Field::strong("Sheet", format!("{sheet} / {sheets}")),
-                ],
-                [
-                    Field::new("Owner", self.owner.as_str()),
-                    Field::new("Kind of sheet", "Section at top dead centre"),
-                    Field::strong("Scale", scales),
-                    Field::new("Revision", ""),
-                ],
-                [
-                    Field::new("Made by", self.stamp.author.as_str()),
-                    Field::new("Checked by", ""),
-                    Field::new("Paper", self.paper.name()),
-                    Field::new("File mark", self.mark.as_str()),
-                ],
-            ],
-        }
+        blocks.extend(check_bar(bar, self.paper()));
+        let (scale, details) = (plan.scale, &drawings.detail_scale);
+        let scale = if details.is_empty() { scale.to_string() } else { format!("{scale} ({details})") };
+        Leaf { title: self.title(), kind: KIND.to_owned(), scale, continued: false, blocks }
     }
 }
 

@@ -1,6 +1,7 @@
 //! The questions: figures, curves, effects, target, limits and cautions.
 
 pub mod answers;
+pub mod bench;
 pub mod build;
 pub mod cautions;
 pub mod curves;

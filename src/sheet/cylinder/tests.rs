@@ -4,6 +4,8 @@ use super::*;
 use crate::drawing::page::{Block, Date};
 use crate::engine::Key;
 use crate::project::{Entry, demo, demos};
+use crate::quantity::Quantity;
+use crate::sheet::imprint::file_mark;
 use crate::sheet::section_page::tests::{assert_nothing_collides, texts};
 
 fn stamp() -> Stamp {
@@ -52,7 +54,14 @@ fn the_terms_on_the_page_sum_up_to_what_is_left() {
     let answers = answers(&project);
     let solved = answers.cylinders[0].solved().unwrap();
     let question = project.question();
-    let teller = Teller { project: &project, question: &question, answers: &answers, cylinder: 0, solved };
+    let teller = Teller {
+        project: &project,
+        question: &question,
+        answers: &answers,
+        cylinder: 0,
+        solved,
+        units: project.units,
+    };
     let rows = teller.terms();
     let number = |text: &str| -> f64 {
         text.trim_end_matches(" cc").replace('\u{2212}', "-").trim_start_matches('+').parse().unwrap()

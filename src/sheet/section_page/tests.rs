@@ -5,8 +5,9 @@ use kurbo::{Circle, Shape as _};
 use super::*;
 use crate::drawing::lettering::{CAPITAL_HEIGHT, text_width};
 use crate::drawing::list::{DisplayList, Shape};
-use crate::drawing::page::Date;
+use crate::drawing::page::{Date, Page};
 use crate::sheet::draft::outline;
+use crate::sheet::paper::Stamp;
 
 fn picture(list: DisplayList, bounds: Rect, alt: &str) -> Picture {
     Picture { list, bounds, alt: alt.into(), left_out: Vec::new() }
@@ -43,12 +44,15 @@ fn page(paper: Paper, dimensions: usize, cautions: usize, title: &str) -> Sectio
         ),
     };
     SectionPage {
-        paper,
-        stamp: Stamp { date: Date::new(2026, 11, 25).unwrap(), author: title.into() },
-        engine: title.into(),
+        imprint: Imprint {
+            paper,
+            stamp: Stamp { date: Date::new(2026, 11, 25).unwrap(), author: title.into() },
+            engine: title.into(),
+            owner: title.into(),
+            state: "as entered".into(),
+            mark: "7c1e 90d4".into(),
+        },
         cylinder: "1".into(),
-        owner: title.into(),
-        mark: "7c1e 90d4".into(),
         figures: vec![row("Deck clearance", "1.20 mm below", "±0.02"); 9],
         terms: vec![row("Valve pockets", "+6.0 cc", "from the gap"); 7],
         dimensions: vec![

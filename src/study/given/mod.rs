@@ -2,12 +2,14 @@
 //! result is held against, the parts to choose from, the rings, the duty.
 //! Plain data; the studies use it and the project file holds it.
 
+mod bench;
 mod duty;
 mod limits;
 mod ring_layout;
 mod rings;
 mod stock;
 
+pub use bench::{BenchStep, Torque, TorqueUnit};
 pub use duty::{Duty, Rod};
 pub use limits::{COMMON_PRACTICE, Limit, Limits};
 pub use ring_layout::{GapAt, Port, RingLayout, Role, Temperatures};

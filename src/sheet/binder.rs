@@ -1,0 +1,292 @@
+//! The binder: the sheets that were chosen, one document, numbered through.
+
+use super::cylinder::{SheetError, with_section_page};
+use super::flow::{Item, Leaf, Sheet};
+use super::imprint::Imprint;
+use super::paper::{Paper, Stamp};
+use super::sheets;
+use super::table::Table;
+use crate::drawing::page::{Document, Page};
+use crate::project::{Construction, Project};
+use crate::quantity::UnitChoice;
+use crate::study::{Answers, Question};
+
+/// A sheet of the binder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SheetKind {
+    /// What the engine is, what was decided, and what is in the binder.
+    Cover,
+    /// One cylinder in section with its figures.
+    Section,
+    /// How high the piston reaches beside how high the cylinder stands.
+    Towers,
+    /// The figures of all cylinders with their doubts and limits.
+    Figures,
+    /// Position, volume and ratio against crank angle.
+    Curves,
+    /// What moves what.
+    Effects,
+    /// Every reading with its raw values.
+    Readings,
+    /// The fills of the chambers.
+    Chambers,
+    /// A table for valve clearances.
+    Valves,
+    /// The checklist of the bench.
+    Assembly,
+    /// What is open, and every caution.
+    OpenItems,
+    /// Lines to sign on.
+    Signatures,
+}
+
+impl SheetKind {
+    /// All sheets, in the order of the binder.
+    pub const ALL: [Self; 12] = [
+        Self::Cover,
+        Self::Section,
+        Self::Towers,
+        Self::Figures,
+        Self::Curves,
+        Self::Effects,
+        Self::Readings,
+        Self::Chambers,
+        Self::Valves,
+        Self::Assembly,
+        Self::OpenItems,
+        Self::Signatures,
+    ];
+
+    /// The name in calls.
+    #[must_use]
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::Cover => "cover",
+            Self::Section => "section",
+            Self::Towers => "towers",
+            Self::Figures => "figures",
+            Self::Curves => "curves",
+            Self::Effects => "effects",
+            Self::Readings => "readings",
+            Self::Chambers => "chambers",
+            Self::Valves => "valves",
+            Self::Assembly => "assembly",
+            Self::OpenItems => "open-items",
+            Self::Signatures => "signatures",
+        }
+    }
+
+    /// The sheet with this name in calls.
+    #[must_use]
+    pub fn from_id(id: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.id() == id)
+    }
+
+    /// The name for a person.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Cover => "Cover and contents",
+            Self::Section => "Section",
+            Self::Towers => "Two towers",
+            Self::Figures => "Figures and limits",
+            Self::Curves => "Curves",
+            Self::Effects => "What moves what",
+            Self::Readings => "Readings",
+            Self::Chambers => "Chamber log",
+            Self::Valves => "Valve clearances",
+            Self::Assembly => "Assembly log",
+            Self::OpenItems => "Open items and cautions",
+            Self::Signatures => "Signatures",
+        }
+    }
+
+    /// Whether there is anything to say on it for this engine.
+    #[must_use]
+    pub fn fits(self, project: &Project) -> bool {
+        match self {
+            Self::Valves => project.engine.construction != Construction::TwoStroke,
+            Self::Readings => !project.readings.is_empty(),
+            _ => true,
+        }
+    }
+
+    /// The sheets that have something to say for this engine.
+    #[must_use]
+    pub fn fitting(project: &Project) -> Vec<Self> {
+        Self::ALL.into_iter().filter(|kind| kind.fits(project)).collect()
+    }
+}
+
+/// What a person wants in the binder.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choices {
+    /// The sheets; their order is that of the binder.
+    pub sheets: Vec<SheetKind>,
+    /// The paper.
+    pub paper: Paper,
+    /// The units of computed values.
+    pub units: UnitChoice,
+    /// The cylinder that is drawn, from 0.
+    pub cylinder: usize,
+}
+
+/// What the sheets read.
+#[derive(Clone, Copy)]
+pub struct Context<'a> {
+    /// The document.
+    pub project: &'a Project,
+    /// What was asked.
+    pub question: &'a Question,
+    /// What follows.
+    pub answers: &'a Answers,
+    /// The units of computed values.
+    pub units: UnitChoice,
+    /// The cylinder that is drawn, from 0.
+    pub cylinder: usize,
+}
+
+/// Why there is no binder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum BinderError {
+    /// No sheet was chosen.
+    #[error("no sheet was chosen; choose at least one")]
+    Nothing,
+    /// The person stopped it.
+    #[error("stopped; nothing was written")]
+    Stopped,
+}
+
+/// The binder as a document. `goes_on` is asked before each sheet with the
+/// number of sheets made and the number of all; where it says no, the work
+/// stops.
+///
+/// A cylinder that can't exist is told on its sheet; it does not keep the
+/// other sheets from being made.
+///
+/// # Errors
+/// When no sheet was chosen or `goes_on` said no.
+pub fn binder(
+    context: &Context<'_>,
+    choices: &Choices,
+    stamp: &Stamp,
+    goes_on: &mut dyn FnMut(usize, usize) -> bool,
+) -> Result<Document, BinderError> {
+    let kinds = chosen(&choices.sheets);
+    let imprint = Imprint::of(context.project, choices.paper, stamp);
+    let mut made: Vec<Vec<Leaf>> = Vec::new();
+    for (i, &kind) in kinds.iter().enumerate() {
+        if !goes_on(i, kinds.len()) {
+            return Err(BinderError::Stopped);
+        }
+        made.push(leaves(context, kind, &imprint, &[]));
+    }
+    if made.is_empty() {
+        return Err(BinderError::Nothing);
+    }
+    // The cover again, now that it is known where everything stands. Its
+    // contents have as many rows as before, so that no page moves.
+    let contents = contents(&made);
+    if let (Some(cover), Some(SheetKind::Cover)) = (made.first_mut(), kinds.first()) {
+        *cover = leaves(context, SheetKind::Cover, &imprint, &contents);
+    }
+    let sheets = made.iter().map(Vec::len).sum();
+    let numbered = made.into_iter().flatten().enumerate();
+    let pages: Vec<Page> = numbered.map(|(i, leaf)| imprint.page(leaf, (i + 1, sheets))).collect();
+    Ok(Document {
+        title: if kinds.len() == 1 {
+            format!("{}, {}", imprint.engine, kinds[0].name().to_lowercase())
+        } else {
+            format!("{}, binder", imprint.engine)
+        },
+        author: stamp.author.clone(),
+        subject: "What was measured, computed and decided for one engine, with cautions".to_owned(),
+        date: stamp.date,
+        pages,
+    })
+}
+
+/// The tables of the sheets that were chosen, with the title of their sheet:
+/// for files that hold nothing but tables.
+#[must_use]
+pub fn tables(context: &Context<'_>, sheets: &[SheetKind]) -> Vec<(String, Table)> {
+    let of = |kind| {
+        let sheet = sheet(context, kind, &[]);
+        let tables: Vec<_> = sheet.tables().map(|table| (sheet.title.clone(), table.clone())).collect();
+        tables
+    };
+    chosen(sheets).into_iter().flat_map(of).collect()
+}
+
+/// In the order of the binder, each once.
+fn chosen(sheets: &[SheetKind]) -> Vec<SheetKind> {
+    SheetKind::ALL.into_iter().filter(|kind| sheets.contains(kind)).collect()
+}
+
+/// The title of each sheet with the number of its first page; the first sheet
+/// is the cover itself and left out.
+fn contents(made: &[Vec<Leaf>]) -> Vec<(String, usize)> {
+    let mut page = 1;
+    let mut contents = Vec::new();
+    for leaves in made {
+        if let Some(first) = leaves.first() {
+            contents.push((first.title.clone(), page));
+        }
+        page += leaves.len();
+    }
+    contents.into_iter().skip(1).collect()
+}
+
+fn leaves(
+    context: &Context<'_>,
+    kind: SheetKind,
+    imprint: &Imprint,
+    contents: &[(String, usize)],
+) -> Vec<Leaf> {
+    let Context { project, question, answers, units, cylinder } = *context;
+    if kind == SheetKind::Section {
+        let page = with_section_page(project, question, answers, cylinder, units, imprint.clone(), |page| {
+            page.leaves()
+        });
+        match page {
+            Ok(leaves) => return leaves,
+            Err(error) => return flowed(&not_drawn(&error), imprint),
+        }
+    }
+    flowed(&sheet(context, kind, contents), imprint)
+}
+
+fn flowed(sheet: &Sheet<'_>, imprint: &Imprint) -> Vec<Leaf> {
+    // With the longest text that may stand for the scale.
+    sheet.leaves(imprint.room(&sheet.title, sheet.kind, "1:2 (5:1, 10:1)"))
+}
+
+/// The section of a cylinder that can't exist.
+fn not_drawn(error: &SheetError) -> Sheet<'static> {
+    Sheet {
+        title: "Section".to_owned(),
+        heading: String::new(),
+        lead: String::new(),
+        kind: "Section",
+        scale: String::new(),
+        items: vec![Item::Text(format!("Nothing is drawn: {error}."))],
+    }
+}
+
+/// What stands on a sheet.
+fn sheet<'a>(context: &Context<'a>, kind: SheetKind, contents: &[(String, usize)]) -> Sheet<'a> {
+    match kind {
+        SheetKind::Cover => sheets::cover::sheet(context, contents),
+        SheetKind::Section => sheets::section_tables::sheet(context),
+        SheetKind::Towers => sheets::towers::sheet(context),
+        SheetKind::Figures => sheets::figures::sheet(context),
+        SheetKind::Curves => sheets::curves::sheet(context),
+        SheetKind::Effects => sheets::effects::sheet(context),
+        SheetKind::Readings => sheets::readings::sheet(context),
+        SheetKind::Chambers => sheets::chambers::sheet(context),
+        SheetKind::Valves => sheets::valves::sheet(context),
+        SheetKind::Assembly => sheets::assembly::sheet(context),
+        SheetKind::OpenItems => sheets::open_items::sheet(context),
+        SheetKind::Signatures => sheets::signatures::sheet(context),
+    }
+}

@@ -1,0 +1,448 @@
+//! What stands on a sheet, from top to bottom, and how it flows over as many
+//! pages as it needs. Nothing is cut; a table that goes on carries its heads
+//! again; a heading never stands alone at the foot of a page.
+
+use kurbo::{Point, Rect, Size, Vec2};
+
+use super::cautions::{Caution, INDENT, Weight, mark};
+use super::draft::{NARROW, Type, WIDE, count, line, list, moved, text};
+use super::table::{Cell, Column, Set, Table};
+use crate::drawing::list::{Anchor, DisplayList};
+use crate::drawing::page::Block;
+
+/// One sheet of the binder before it meets paper: what it is called and what
+/// stands on it.
+pub struct Sheet<'a> {
+    /// What it is called in the contents and in the title block.
+    pub title: String,
+    /// The heading, where it is another.
+    pub heading: String,
+    /// What the sheet is for, in one or two sentences under the heading; may
+    /// be empty.
+    pub lead: String,
+    /// What kind of sheet the title block calls it.
+    pub kind: &'static str,
+    /// The scale for the title block; empty where nothing is drawn to one.
+    pub scale: String,
+    /// What stands on it.
+    pub items: Vec<Item<'a>>,
+}
+
+/// A piece of a sheet.
+pub enum Item<'a> {
+    /// A table.
+    Table(Table),
+    /// A heading of what follows.
+    Heading(String),
+    /// A paragraph.
+    Text(String),
+    /// Paragraphs with marks that say how much each weighs.
+    Cautions(Vec<Caution>),
+    /// A drawing.
+    Figure(Figure<'a>),
+    /// Lines to write on: how many.
+    Lines(usize),
+    /// Lines for signatures: what each stands for.
+    Signatures(Vec<String>),
+    /// What follows begins on a new page.
+    NewPage,
+}
+
+/// A drawing that fills the room it gets.
+pub struct Figure<'a> {
+    /// The least height it needs, mm.
+    pub least: f64,
+    /// The most it takes, mm.
+    pub most: f64,
+    /// Draws it into a room of this size, its corner at the origin.
+    pub draw: Box<dyn Fn(Size) -> Drawn + 'a>,
+}
+
+/// A drawing on paper.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drawn {
+    /// What to draw, mm from the corner of its room.
+    pub list: DisplayList,
+    /// How tall it became.
+    pub height: f64,
+    /// What it shows, in words.
+    pub alt: String,
+    /// The scale it was drawn to; empty if none.
+    pub scale: String,
+}
+
+/// A page before it has its number.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Leaf {
+    /// The name in the table of contents; the title of the sheet.
+    pub title: String,
+    /// What kind of sheet it is.
+    pub kind: String,
+    /// The scale of what is drawn on it.
+    pub scale: String,
+    /// Whether it goes on from the page before.
+    pub continued: bool,
+    /// What is on it, without frame and title block.
+    pub blocks: Vec<Block>,
+}
+
+impl Sheet<'_> {
+    /// Its tables, for files that hold nothing else.
+    pub fn tables(&self) -> impl Iterator<Item = &Table> {
+        self.items.iter().filter_map(|item| match item {
+            Item::Table(table) => Some(table),
+            _ => None,
+        })
+    }
+
+    /// The pages, each with its content inside `room`.
+    #[must_use]
+    pub fn leaves(&self, room: Rect) -> Vec<Leaf> {
+        let mut flow = Flow { sheet: self, room, y: room.y0, leaves: Vec::new() };
+        flow.new_page();
+        for item in &self.items {
+            flow.put(item);
+        }
+        flow.leaves
+    }
+}
+
+// Measures on paper, mm.
+
+/// Between two items.
+const BETWEEN: f64 = 5.5;
+/// From one line of a paragraph to the next.
+const LEADING: f64 = 4.1;
+/// From one line of a caution to the next.
+const CLOSE: f64 = 3.7;
+/// From one written line to the next.
+const PEN_LINE: f64 = 9.0;
+/// Height of a signature.
+const SIGNATURE: f64 = 17.0;
+/// A paragraph is never wider, so that the eye finds the next line.
+const MEASURE: f64 = 150.0;
+
+struct Flow<'s, 'a> {
+    sheet: &'s Sheet<'a>,
+    room: Rect,
+    y: f64,
+    leaves: Vec<Leaf>,
+}
+
+impl Flow<'_, '_> {
+    fn left(&self) -> f64 {
+        self.room.y1 - self.y
+    }
+
+    /// Nothing stands on the page but its heading.
+    fn is_fresh(&self) -> bool {
+        self.leaves.last().is_none_or(|leaf| leaf.blocks.len() <= 2)
+    }
+
+    fn push(&mut self, blocks: impl IntoIterator<Item = Block>) {
+        if let Some(leaf) = self.leaves.last_mut() {
+            leaf.blocks.extend(blocks);
+        }
+    }
+
+    fn new_page(&mut self) {
+        let continued = !self.leaves.is_empty();
+        self.y = self.room.y0;
+        let sheet = self.sheet;
+        self.leaves.push(Leaf {
+            title: sheet.title.clone(),
+            kind: sheet.kind.to_owned(),
+            scale: sheet.scale.clone(),
+            continued,
+            blocks: Vec::new(),
+        });
+        let heading = if sheet.heading.is_empty() { &sheet.title } else { &sheet.heading };
+        let says = if continued { format!("{heading}, continued") } else { heading.clone() };
+        let lines = self.paragraph(&says, Type::bold(3.5), 5.6, self.room.width());
+        self.push([Block::Heading(1, lines)]);
+        if !continued && !sheet.lead.is_empty() {
+            let lead = self.paragraph(&sheet.lead, Type::regular(2.1), 3.7, self.room.width());
+            self.push([Block::Paragraph(lead)]);
+        }
+        self.y += 3.0;
+    }
+
+    /// Lines of text from here on; moves on below them.
+    fn paragraph(&mut self, says: &str, font: Type, leading: f64, width: f64) -> DisplayList {
+        let lines = font.wrap(says, width);
+        let shapes: Vec<_> = lines
+            .into_iter()
+            .map(|says| {
+                self.y += leading;
+                text((self.room.x0, self.y - leading * 0.25), Anchor::Left, font, says)
+            })
+            .collect();
+        list(shapes)
+    }
+
+    /// Goes to a new page if less than this is left, unless the page is empty
+    /// anyway.
+    fn need(&mut self, height: f64) {
+        if self.left() < height && !self.is_fresh() {
+            self.new_page();
+        }
+    }
+
+    fn put(&mut self, item: &Item<'_>) {
+        match item {
+            Item::Table(table) => self.table(table),
+            Item::Heading(says) => {
+                self.need(25.0);
+                let font = Type::bold(2.6);
+                let lines = self.paragraph(says, font, 4.6, self.room.width());
+                self.y += 0.4;
+                let (x0, x1, y) = (self.room.x0, self.room.x1, self.y);
+                self.push([Block::Heading(2, lines), Block::Ornament(list([line((x0, y), (x1, y), WIDE)]))]);
+                self.y += 1.4;
+            }
+            Item::Text(says) => self.text(says),
+            Item::Cautions(all) => self.cautions(all),
+            Item::Figure(figure) => self.figure(figure),
+            Item::Lines(lines) => self.lines(*lines),
+            Item::Signatures(all) => self.signatures(all),
+            Item::NewPage => {
+                if !self.is_fresh() {
+                    self.new_page();
+                }
+            }
+        }
+    }
+
+    /// A paragraph; one that is longer than the page goes on over the next.
+    fn text(&mut self, says: &str) {
+        let font = Type::regular(2.3);
+        let width = self.room.width().min(MEASURE);
+        // Line breaks of the person stay.
+        let lines = says.lines().flat_map(|line| font.wrap(line, width)).collect::<Vec<_>>();
+        self.need(LEADING * count(lines.len().min(2)));
+        self.written(lines, 0.0, font, LEADING);
+        self.y += BETWEEN * 0.6;
+    }
+
+    fn cautions(&mut self, all: &[Caution]) {
+        let width = self.room.width() - INDENT;
+        for caution in all {
+            let strong = caution.weight == Weight::Broken;
+            let font = if strong { Type::bold(2.1) } else { Type::regular(2.1) };
+            let lines = font.wrap(&caution.text, width);
+            self.need(CLOSE * count(lines.len().min(3)));
+            let at = Point::new(self.room.x0 + 1.2, self.y + CLOSE * 0.75 - 0.95);
+            self.push([Block::Ornament(list([mark(caution.weight, at)]))]);
+            self.written(lines, INDENT, font, CLOSE);
+            self.y += 1.0;
+        }
+        self.y += BETWEEN * 0.6;
+    }
+
+    /// Lines of text, over the next pages where this one is full.
+    fn written(&mut self, lines: Vec<String>, indent: f64, font: Type, leading: f64) {
+        let mut shapes = Vec::new();
+        for says in lines {
+            if self.left() < leading {
+                self.push([Block::Paragraph(list(std::mem::take(&mut shapes)))]);
+                self.new_page();
+            }
+            self.y += leading;
+            let at = (self.room.x0 + indent, self.y - leading * 0.25);
+            shapes.push(text(at, Anchor::Left, font, says));
+        }
+        self.push([Block::Paragraph(list(shapes))]);
+    }
+
+    fn table(&mut self, table: &Table) {
+        if table.rows.is_empty() {
+            return;
+        }
+        let mut set = Set::new(table, self.room.x0, self.room.width());
+        let mut from = 0;
+        while from < set.rows() {
+            // The heads and two rows stand together.
+            let two = (from..set.rows()).take(2).map(|row| set.row_height(row)).sum::<f64>();
+            self.need(set.head_height() + two);
+            let room = self.left() - set.head_height();
+            if set.row_height(from) > room {
+                set.split(from, room);
+            }
+            let mut to = from;
+            let mut height = 0.0;
+            while to < set.rows() && (to == from || height + set.row_height(to) <= room) {
+                height += set.row_height(to);
+                to += 1;
+            }
+            let (blocks, y) = set.blocks(from..to, set.origin(self.y).y, from > 0);
+            self.push(blocks);
+            self.y = y;
+            from = to;
+            if from < set.rows() {
+                self.new_page();
+            }
+        }
+        self.y += BETWEEN;
+    }
+
+    fn figure(&mut self, figure: &Figure<'_>) {
+        self.need(figure.least);
+        let room = Size::new(self.room.width(), self.left().min(figure.most).max(1.0));
+        let drawn = (figure.draw)(room);
+        let by = Vec2::new(self.room.x0, self.y);
+        self.push([Block::Figure(moved(drawn.list, by), drawn.alt)]);
+        if let Some(leaf) = self.leaves.last_mut()
+            && !drawn.scale.is_empty()
+        {
+            leaf.scale = drawn.scale;
+        }
+        self.y += drawn.height + BETWEEN;
+    }
+
+    fn lines(&mut self, lines: usize) {
+        for _ in 0..lines {
+            self.need(PEN_LINE);
+            self.y += PEN_LINE;
+            let rule = line((self.room.x0, self.y), (self.room.x1, self.y), NARROW / 2.0);
+            self.push([Block::Ornament(list([rule]))]);
+        }
+        self.y += BETWEEN;
+    }
+
+    fn signatures(&mut self, all: &[String]) {
+        let name = Type::regular(2.1);
+        let (x0, width) = (self.room.x0, self.room.width());
+        // Who, when, and the hand.
+        let shares = [(0.0, 0.36, "Name"), (0.40, 0.56, "Date"), (0.60, 1.0, "Signature")];
+        for what in all {
+            let says = name.wrap(what, width);
+            self.need(SIGNATURE + count(says.len()) * CLOSE);
+            self.written(says, 0.0, name, CLOSE);
+            self.need(SIGNATURE);
+            let y = self.y + SIGNATURE - 7.0;
+            let rules =
+                shares.map(|(from, to, _)| line((x0 + from * width, y), (x0 + to * width, y), NARROW));
+            let names = shares.map(|(from, _, says)| {
+                text((x0 + from * width, y + 3.0), Anchor::Left, Type::regular(1.8), says)
+            });
+            self.push([Block::Ornament(list(rules)), Block::Paragraph(list(names))]);
+            self.y += SIGNATURE;
+        }
+        self.y += BETWEEN;
+    }
+}
+
+/// A table of two columns without heads: what it is, and what it says.
+#[must_use]
+pub fn facts(
+    heading: &str,
+    summary: &str,
+    rows: impl IntoIterator<Item = (String, String)>,
+) -> Item<'static> {
+    let mut table = Table::new(heading, summary, [Column::left(""), Column::left("").growing()]);
+    for (name, says) in rows {
+        if !says.is_empty() {
+            table.row([Cell::text(name), Cell::strong(says)]);
+        }
+    }
+    Item::Table(table)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::list::Shape;
+
+    fn room() -> Rect {
+        Rect::new(25.0, 14.0, 195.0, 250.0)
+    }
+
+    fn sheet(items: Vec<Item<'_>>) -> Sheet<'_> {
+        Sheet {
+            title: "Readings".into(),
+            heading: String::new(),
+            lead: "Raw values.".into(),
+            kind: "List",
+            scale: String::new(),
+            items,
+        }
+    }
+
+    fn rows(count: usize) -> Table {
+        let mut table = Table::new("All", "All of them", [Column::left("What"), Column::right("Value")]);
+        for i in 0..count {
+            table.row([Cell::text(format!("row {i}")), Cell::text(format!("{i}.00 mm"))]);
+        }
+        table
+    }
+
+    fn says(leaf: &Leaf) -> Vec<String> {
+        let texts = leaf.blocks.iter().flat_map(Block::shapes).filter_map(|shape| match shape {
+            Shape::Text { text, .. } => Some(text.clone()),
+            _ => None,
+        });
+        texts.collect()
+    }
+
+    #[test]
+    fn a_table_goes_on_with_its_heads_and_every_row_stands_once() {
+        let sheet = sheet(vec![Item::Table(rows(150))]);
+        let leaves = sheet.leaves(room());
+        assert!(leaves.len() >= 3, "{}", leaves.len());
+        let mut seen = 0;
+        for (i, leaf) in leaves.iter().enumerate() {
+            let says = says(leaf);
+            assert!(says.iter().any(|s| s == "What"), "no heads on page {i}");
+            assert_eq!(leaf.continued, i > 0);
+            assert_eq!(says.iter().any(|s| s == "Readings, continued"), i > 0);
+            seen += says.iter().filter(|s| s.starts_with("row ")).count();
+        }
+        assert_eq!(seen, 150);
+    }
+
+    #[test]
+    fn nothing_leaves_the_room_however_long_it_is() {
+        let long = "measure again with the real parts ".repeat(400);
+        let mut table = rows(3);
+        table.row([Cell::text(long.clone()), Cell::text("1")]);
+        let cautions = vec![
+            Caution { weight: Weight::Broken, text: long.clone() },
+            Caution { weight: Weight::Standing, text: "short".into() },
+        ];
+        let sheet = sheet(vec![
+            Item::Text(long.clone()),
+            Item::Table(table),
+            Item::Heading("Beware".into()),
+            Item::Cautions(cautions),
+            Item::Signatures(vec![long; 2]),
+            Item::Lines(40),
+        ]);
+        let leaves = sheet.leaves(room());
+        let mut words = 0;
+        for leaf in &leaves {
+            for shape in leaf.blocks.iter().flat_map(Block::shapes) {
+                if let Shape::Text { at, text, .. } = shape {
+                    assert!(room().inflate(0.01, 0.01).contains(*at), "{text:?} at {at}");
+                    words += text.matches("again").count();
+                }
+            }
+        }
+        assert_eq!(words, 400 * 5);
+    }
+
+    #[test]
+    fn a_heading_is_never_the_last_thing_on_a_page() {
+        for count in 30..60 {
+            let sheet = sheet(vec![
+                Item::Table(rows(count)),
+                Item::Heading("Beware".into()),
+                Item::Text("Words.".into()),
+            ]);
+            for leaf in sheet.leaves(room()) {
+                let says = says(&leaf);
+                let place = says.iter().position(|s| s == "Beware");
+                assert!(place.is_none_or(|at| at + 1 < says.len()), "{count}");
+            }
+        }
+    }
+}

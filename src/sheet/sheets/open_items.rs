@@ -1,0 +1,125 @@
+//! What is still open, and every caution that belongs to this engine.
+
+use super::{capital, grouped, weight};
+use crate::engine::{Key, Known};
+use crate::sheet::binder::Context;
+use crate::sheet::cautions::{Caution, Weight};
+use crate::sheet::flow::{Item, Sheet};
+use crate::sheet::table::{Cell, Column, Table};
+use crate::sheet::tell::{typed, word};
+use crate::study::cautions::Decision;
+
+const LEAD: &str = "What is broken, too near to call, not measured or not yet explained. Close each before the engine is \
+    closed, and write down how.";
+
+/// Every decision, in the order of the work.
+const DECISIONS: [Decision; 12] = [
+    Decision::Shim,
+    Decision::Squish,
+    Decision::Ratio,
+    Decision::Valve,
+    Decision::Rings,
+    Decision::Grinding,
+    Decision::Filling,
+    Decision::Solvents,
+    Decision::Torque,
+    Decision::TurningOver,
+    Decision::FirstRun,
+    Decision::Record,
+];
+
+pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+    let mut items = vec![Item::Heading("Limits".to_owned()), Item::Cautions(limits(c))];
+    let look = to_look_at(c);
+    if !look.is_empty() {
+        items.push(Item::Heading("To look at".to_owned()));
+        items.push(Item::Cautions(look));
+    }
+    items.push(Item::Table(not_measured(c)));
+    items.push(Item::Heading("How each was closed".to_owned()));
+    items.push(Item::Lines(4));
+    items.push(Item::Heading("Cautions".to_owned()));
+    items.push(Item::Cautions(c.beside(&DECISIONS)));
+    Sheet {
+        title: "Open items and cautions".to_owned(),
+        heading: String::new(),
+        lead: LEAD.to_owned(),
+        kind: "Open items",
+        scale: String::new(),
+        items,
+    }
+}
+
+/// Limits that are broken, too near, or without a verdict.
+fn limits(c: &Context<'_>) -> Vec<Caution> {
+    let told = grouped(c, 1).into_iter().map(|(of, judged)| Caution {
+        weight: weight(&judged.verdict),
+        text: format!("{}: {}.", capital(&of), judged.sentence(&c.units)),
+    });
+    let mut told: Vec<Caution> = told.collect();
+    if told.is_empty() {
+        let text = "No limit is broken, near or without a verdict.".to_owned();
+        told.push(Caution { weight: Weight::Standing, text });
+    }
+    told
+}
+
+/// What looks wrong, cylinder by cylinder, and cylinders that can't exist.
+fn to_look_at(c: &Context<'_>) -> Vec<Caution> {
+    let mut told = Vec::new();
+    for (i, answer) in c.answers.cylinders.iter().enumerate() {
+        let label = c.label(i);
+        if let Err(faults) = &answer.result {
+            for fault in faults {
+                told.push(Caution { weight: Weight::Broken, text: format!("Cylinder {label}: {fault}.") });
+            }
+        }
+        for text in c.answers.to_look_at(i, &c.units) {
+            told.push(Caution { weight: Weight::Close, text: format!("Cylinder {label}: {text}.") });
+        }
+    }
+    told
+}
+
+/// Dimensions that were never measured, all cylinders with the same value in
+/// one row.
+fn not_measured(c: &Context<'_>) -> Table {
+    let mut table = Table::new(
+        "Not measured",
+        "Dimensions that the figures use and that nobody measured, by cylinder",
+        [
+            Column::left("Dimension"),
+            Column::right("Value"),
+            Column::left("Known"),
+            Column::left("Cylinders"),
+            Column::left("How it is measured").growing(),
+        ],
+    );
+    table.close = true;
+    let engine = &c.project.engine;
+    for key in Key::all() {
+        let mut rows: Vec<(String, Known, Vec<&str>)> = Vec::new();
+        for i in 0..engine.cylinders.len() {
+            let Some((entry, _)) = engine.entry(i, key) else { continue };
+            if entry.known == Known::Measured {
+                continue;
+            }
+            let value = typed(key, &entry.value);
+            match rows.iter_mut().find(|(text, known, _)| *text == value && *known == entry.known) {
+                Some((_, _, labels)) => labels.push(c.label(i)),
+                None => rows.push((value, entry.known, vec![c.label(i)])),
+            }
+        }
+        for (value, known, labels) in rows {
+            let all = labels.len() == engine.cylinders.len();
+            table.row([
+                Cell::text(key.name()),
+                Cell::text(value),
+                Cell::text(word(known)),
+                Cell::text(if all { "all".to_owned() } else { labels.join(", ") }),
+                Cell::text(key.row().measure),
+            ]);
+        }
+    }
+    table
+}

@@ -1,0 +1,234 @@
+//! Every reading as it was read, with its instrument; what was struck out
+//! stays visible.
+
+use crate::quantity::{Kind, write};
+use crate::reading::{Estimate, Evaluation, Place, Reading, State, Subject, evaluate};
+use crate::sheet::binder::Context;
+use crate::sheet::flow::{Item, Sheet};
+use crate::sheet::table::{Cell, Column, Table, Words};
+use crate::study::cautions::Decision;
+use crate::study::words;
+
+const LEAD: &str = "Raw values in the order in which they were read, as they were written down. What is crossed out \
+    was read and does not count; nothing is deleted.";
+
+pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+    let mut items = Vec::new();
+    if c.project.readings.is_empty() {
+        items.push(Item::Text(
+            "No reading was entered. Every figure of this binder rests on typed values alone.".to_owned(),
+        ));
+    } else {
+        items.push(Item::Table(raw(c)));
+        items.push(Item::Table(means(c)));
+        items.push(Item::Table(routes(c)));
+    }
+    if !c.project.instruments.is_empty() {
+        items.push(Item::Table(instruments(c)));
+    }
+    items.push(Item::Cautions(c.beside(&[Decision::Record])));
+    Sheet {
+        title: "Readings".to_owned(),
+        heading: String::new(),
+        lead: LEAD.to_owned(),
+        kind: "Raw readings",
+        scale: String::new(),
+        items,
+    }
+}
+
+/// A subject at the start of a sentence.
+pub fn subject(of: &Subject) -> String {
+    super::capital(&of.name())
+}
+
+/// A value as it was written down: a gap in words.
+fn value(of: &Subject, text: &str) -> String {
+    match (of, text.strip_prefix(['-', '\u{2212}'])) {
+        (Subject::Deck, Some(proud)) => format!("{proud} proud"),
+        _ => text.replace('-', "\u{2212}"),
+    }
+}
+
+/// A mean in words.
+fn mean(of: &Subject, base: f64, c: &Context<'_>) -> String {
+    match of {
+        Subject::Deck => words::gap(base, None, &c.units),
+        of => write(of.kind(), base, None, &c.units).to_string(),
+    }
+}
+
+fn place(place: &Place) -> String {
+    match place {
+        Place::PinAxisFront => "pin axis, front",
+        Place::PinAxisRear => "pin axis, rear",
+        Place::PinAxis => "pin axis",
+        Place::Thrust => "thrust side",
+        Place::Antithrust => "anti-thrust side",
+        Place::ThrustAxis => "across the pin",
+        Place::Top => "top",
+        Place::Middle => "middle",
+        Place::Bottom => "bottom",
+        Place::Other(words) => words,
+    }
+    .to_owned()
+}
+
+fn state(state: State) -> &'static str {
+    match state {
+        State::HeldByHand => "held by hand",
+        State::Clamped => "clamped",
+        State::FinalTorque => "final torque",
+        State::Loose => "loose",
+    }
+}
+
+/// The name of an instrument, or its id where it is not listed.
+fn instrument(c: &Context<'_>, reading: &Reading) -> String {
+    let Some(id) = &reading.instrument else { return "not noted".to_owned() };
+    c.project.instrument(id).map_or_else(|| id.clone(), |instrument| instrument.name.clone())
+}
+
+/// The raw values of a reading, and those that are struck out with why.
+pub fn values(reading: &Reading) -> Cell {
+    let counted: Vec<String> = reading
+        .values
+        .iter()
+        .filter(|v| v.struck.is_none())
+        .map(|v| value(&reading.of, v.value.text()))
+        .collect();
+    let mut cell = Cell::strong(counted.join(", "));
+    for struck in &reading.values {
+        if let Some(why) = &struck.struck {
+            let text = value(&reading.of, struck.value.text());
+            cell = cell.and(Words { text, strong: false, struck: true });
+            if !why.is_empty() {
+                cell = cell.and(Words { text: format!("does not count: {why}"), ..Words::default() });
+            }
+        }
+    }
+    cell
+}
+
+fn raw(c: &Context<'_>) -> Table {
+    let mut table = Table::new(
+        "As read",
+        "Every reading with place, raw values, instrument and how the parts were held",
+        [
+            Column::left("Cylinder"),
+            Column::left("What"),
+            Column::left("Where"),
+            Column::left("Values").growing(),
+            Column::left("Instrument"),
+            Column::left("Held, shim, date, note"),
+        ],
+    );
+    table.close = true;
+    for reading in &c.project.readings {
+        let shim = reading.shim.as_ref().map(|shim| format!("shim {}", shim.text()));
+        let notes = [
+            reading.state.map(|held| state(held).to_owned()),
+            shim,
+            Some(reading.date.clone()),
+            Some(reading.note.clone()),
+        ];
+        let notes: Vec<String> = notes.into_iter().flatten().filter(|note| !note.is_empty()).collect();
+        table.row([
+            Cell::text(reading.cylinder.as_str()),
+            Cell::text(subject(&reading.of)),
+            Cell::text(reading.place.as_ref().map(place).unwrap_or_default()),
+            values(reading),
+            Cell::text(instrument(c, reading)),
+            Cell::text(notes.join("; ")),
+        ]);
+    }
+    table
+}
+
+/// What the readings of a project come to; a doubt that overflows is none
+/// that can be told.
+pub fn evaluations(c: &Context<'_>) -> Vec<Evaluation> {
+    evaluate(&c.project.readings, &c.project.instruments).unwrap_or_default()
+}
+
+/// The expanded uncertainty of an estimate in its own unit.
+pub fn plus_minus(of: &Subject, estimate: &Estimate, c: &Context<'_>) -> String {
+    let expanded = estimate.uncertainty().expanded();
+    format!("±{}", words::small(of.kind(), expanded, &c.units))
+}
+
+fn means(c: &Context<'_>) -> Table {
+    let mut table = Table::new(
+        "Means",
+        "The mean of each thing that was read, with its doubt and what to know about it",
+        [
+            Column::left("Cylinder"),
+            Column::left("What"),
+            Column::right("Mean"),
+            Column::right("Uncertainty"),
+            Column::left("To know").growing(),
+        ],
+    );
+    table.close = true;
+    for evaluation in evaluations(c) {
+        let of = &evaluation.of;
+        let estimate = evaluation.estimate.as_ref();
+        let odd = evaluation.odd.iter().map(|odd| odd.sentence(of, &c.units));
+        let remarks = evaluation.remarks.iter().map(|remark| remark.sentence(of, &c.units));
+        let notes: Vec<String> = odd.chain(remarks).collect();
+        table.row([
+            Cell::text(evaluation.cylinder.as_str()),
+            Cell::text(subject(of)),
+            estimate.map_or_else(|| Cell::text("–"), |e| Cell::strong(mean(of, e.value, c))),
+            Cell::text(estimate.map(|e| plus_minus(of, e, c)).unwrap_or_default()),
+            Cell::text(notes.join(". ")),
+        ]);
+    }
+    table
+}
+
+fn routes(c: &Context<'_>) -> Table {
+    let mut table = Table::new(
+        "Two routes to one thing",
+        "What was computed held against what was read on the assembled parts",
+        [Column::left("Cylinder"), Column::left("What"), Column::left("Finding").growing()],
+    );
+    for (input, answer) in c.question.cylinders.iter().zip(&c.answers.cylinders) {
+        for check in answer.solved().map_or(&[][..], |solved| &solved.routes) {
+            table.row([
+                Cell::text(input.label.as_str()),
+                Cell::text(check.route.name()),
+                Cell::text(check.sentence(&c.units)),
+            ]);
+        }
+    }
+    table
+}
+
+fn instruments(c: &Context<'_>) -> Table {
+    let mut table = Table::new(
+        "Instruments",
+        "The instruments, their step, their repeatability and what is known about them",
+        [
+            Column::left("Instrument"),
+            Column::right("Step"),
+            Column::right("Repeats within"),
+            Column::left("Checked, and notes").growing(),
+        ],
+    );
+    for instrument in &c.project.instruments {
+        let repeats = instrument.repeatability.as_ref().map(|half| format!("±{}", half.text()));
+        table.row([
+            Cell::text(instrument.name.as_str()),
+            Cell::text(instrument.step.text()),
+            Cell::text(repeats.unwrap_or_else(|| "not stated".to_owned())),
+            Cell::text(instrument.note.as_str()),
+        ]);
+    }
+    table
+}
+
+/// Whether what is read is a volume of the space above the piston.
+pub fn is_fill(of: &Subject) -> bool {
+    of.kind() == Kind::Volume
+}

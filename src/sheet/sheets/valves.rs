@@ -1,0 +1,71 @@
+//! Valve clearances: a table to fill in at the bench.
+
+use crate::quantity::{Kind, write};
+use crate::sheet::binder::Context;
+use crate::sheet::flow::{Item, Sheet};
+use crate::sheet::table::{Cell, Column, Table};
+use crate::study::cautions::Decision;
+use crate::study::limits::LimitId;
+
+const LEAD: &str = "Least distance between piston and valve, measured with clay or an indicator on the valve, on overlap: \
+    each valve on its own, not at full lift. Write down the least one of each row.";
+
+/// Crank angles at which the distance is read: every 5° from 15° before to
+/// 15° after top dead centre on overlap (common practice).
+const ANGLES: [&str; 7] =
+    ["15° before", "10° before", "5° before", "top dead centre", "5° after", "10° after", "15° after"];
+/// Cylinders side by side in one table: a number in handwriting wants 18 mm.
+const BESIDE: usize = 4;
+
+pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+    let mut items = vec![Item::Text(limits(c))];
+    let labels: Vec<&str> = c.question.cylinders.iter().map(|input| input.label.as_str()).collect();
+    for some in labels.chunks(BESIDE) {
+        items.push(Item::Table(table(some)));
+    }
+    items.push(Item::Heading("Cautions".to_owned()));
+    items.push(Item::Cautions(c.beside(&[Decision::Valve])));
+    Sheet {
+        title: "Valve clearances".to_owned(),
+        heading: String::new(),
+        lead: LEAD.to_owned(),
+        kind: "To fill in at the bench",
+        scale: String::new(),
+        items,
+    }
+}
+
+fn limits(c: &Context<'_>) -> String {
+    let told =
+        [("intake", LimitId::ValveIntake), ("exhaust", LimitId::ValveExhaust)].map(|(name, id)| {
+            match c.question.limits.get(id) {
+                Some(limit) => {
+                    let least = write(Kind::Length, limit.value, None, &c.units);
+                    format!("{name} at least {least} ({})", limit.support_text())
+                }
+                None => format!("{name}: no limit set, ask the maker's sheet"),
+            }
+        });
+    format!("Limits: {}.", told.join("; "))
+}
+
+fn table(labels: &[&str]) -> Table {
+    let pair = |label: &&str| {
+        [
+            Column::pen(format!("Cyl. {label}, intake"), 18.0),
+            Column::pen(format!("Cyl. {label}, exhaust"), 18.0),
+        ]
+    };
+    let columns = std::iter::once(Column::left("Crank")).chain(labels.iter().flat_map(pair));
+    let heading = match labels {
+        [one] => format!("Cylinder {one}"),
+        labels => format!("Cylinders {}", labels.join(", ")),
+    };
+    let summary = "Distances of intake and exhaust valve from the piston, to be filled in by hand";
+    let mut table = Table::new(heading, summary, columns).to_fill_in(7.5);
+    for angle in ANGLES {
+        table.row([Cell::text(angle)]);
+    }
+    table.row([Cell::strong("least")]);
+    table
+}

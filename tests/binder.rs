@@ -1,0 +1,338 @@
+//! The binder as a builder and a machinist meet it: every demo engine on both
+//! papers, engines that are awkward, and what outside programs say about the
+//! files, where they are installed.
+
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use crowndeck::drawing::lettering::{printable, text_width};
+use crowndeck::drawing::list::{Anchor, Shape};
+use crowndeck::drawing::page::{Block, CellKind, Date, Document};
+use crowndeck::project::{Construction, Project, demos};
+use crowndeck::render::pdf;
+use crowndeck::sheet::{
+    BinderError, Choices, Context, Paper, SheetKind, Stamp, binder, csv, figures_in_markdown,
+    figures_in_plain_text, tables, worst_cylinder,
+};
+use crowndeck::study::given::{BenchStep, Torque, TorqueUnit};
+use crowndeck::study::{Answers, Question};
+use std::io::Write as _;
+use std::process::Command;
+
+fn stamp() -> Stamp {
+    Stamp { date: Date::new(2026, 11, 25).unwrap(), author: "North bench".into() }
+}
+
+struct Asked {
+    project: Project,
+    question: Question,
+    answers: Answers,
+}
+
+impl Asked {
+    fn of(project: Project) -> Self {
+        let question = project.question();
+        let answers = Answers::to(&question);
+        Self { project, question, answers }
+    }
+
+    fn demo(id: &str) -> Self {
+        Self::of(demos().iter().find(|demo| demo.id == id).unwrap().project().unwrap())
+    }
+
+    fn context(&self) -> Context<'_> {
+        Context {
+            project: &self.project,
+            question: &self.question,
+            answers: &self.answers,
+            units: self.project.units,
+            cylinder: worst_cylinder(&self.answers),
+        }
+    }
+
+    fn binder(&self, paper: Paper) -> Document {
+        let context = self.context();
+        let choices = Choices {
+            sheets: SheetKind::fitting(&self.project),
+            paper,
+            units: context.units,
+            cylinder: context.cylinder,
+        };
+        binder(&context, &choices, &stamp(), &mut |_, _| true).unwrap()
+    }
+}
+
+/// Every text of a page with its left and right end and its baseline.
+fn texts(document: &Document) -> Vec<Vec<(f64, f64, f64, String)>> {
+    let ends = |shape: &Shape| match shape {
+        Shape::Text { at, anchor, turn_deg, size, bold, text, .. }
+            if *turn_deg == 0.0 && !text.is_empty() =>
+        {
+            let width = text_width(text, *size, *bold);
+            let left = match anchor {
+                Anchor::Left => at.x,
+                Anchor::Middle => at.x - width / 2.0,
+                Anchor::Right => at.x - width,
+            };
+            Some((left, left + width, at.y, text.clone()))
+        }
+        _ => None,
+    };
+    document.pages.iter().map(|page| page.shapes().filter_map(ends).collect()).collect()
+}
+
+fn assert_inside_the_frame(document: &Document, paper: Paper) {
+    let frame = paper.frame();
+    for (page, texts) in texts(document).iter().enumerate() {
+        for (left, right, y, text) in texts {
+            let inside = *left >= frame.x0 && *right <= frame.x1 + 1e-6 && *y >= frame.y0 && *y <= frame.y1;
+            assert!(inside, "page {}: {text:?} from {left} to {right} at {y}", page + 1);
+        }
+    }
+}
+
+/// What a program says about a file, or nothing if it is not installed.
+fn ask(bytes: &[u8], program: &str, arguments: &[&str]) -> Option<(bool, String)> {
+    let mut file = tempfile::NamedTempFile::new().unwrap();
+    file.write_all(bytes).unwrap();
+    let arguments = arguments.iter().map(|&a| if a == "FILE" { file.path().to_str().unwrap() } else { a });
+    let output = Command::new(program).args(arguments).output().ok()?;
+    let said = [output.stdout, output.stderr].concat();
+    Some((output.status.success(), String::from_utf8_lossy(&said).into_owned()))
+}
+
+#[test]
+fn every_demo_has_a_binder_on_both_papers_that_a_checker_accepts() {
+    for demo in demos() {
+        let asked = Asked::of(demo.project().unwrap());
+        for paper in [Paper::A4, Paper::Letter] {
+            let document = asked.binder(paper);
+            assert_inside_the_frame(&document, paper);
+            let named = document.pages.iter().filter(|page| !page.name.is_empty()).count();
+            assert_eq!(
+                named,
+                SheetKind::fitting(&asked.project).len(),
+                "{}: a bookmark for each sheet",
+                demo.id
+            );
+            let pages = document.pages.len();
+            for (i, page) in texts(&document).iter().enumerate() {
+                for wanted in [&format!("{} / {pages}", i + 1), "2026-11-25", &asked.project.title] {
+                    assert!(
+                        page.iter().any(|(.., text)| text == wanted),
+                        "{} page {}: {wanted}",
+                        demo.id,
+                        i + 1
+                    );
+                }
+            }
+            let bytes = pdf::write(&document).unwrap();
+            if let Some((good, said)) = ask(&bytes, "qpdf", &["--check", "FILE"]) {
+                assert!(good && said.contains("No syntax or stream encoding errors"), "{}: {said}", demo.id);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_contents_name_the_page_on_which_each_sheet_begins() {
+    let document = Asked::demo("sorrendel-f6").binder(Paper::A4);
+    let Some(Block::Table(rows, _)) = document.pages[0].blocks.iter().find(
+        |block| matches!(block, Block::Table(_, summary) if summary.starts_with("The sheets of this binder")),
+    ) else {
+        panic!("no contents")
+    };
+    let text = |cell: &crowndeck::drawing::page::Cell| match cell.list.shapes.first() {
+        Some(Shape::Text { text, .. }) => text.clone(),
+        _ => String::new(),
+    };
+    let listed: Vec<(String, usize)> =
+        rows.iter().map(|row| (text(&row[0]), text(&row[1]).parse().unwrap())).collect();
+    let begins: Vec<(String, usize)> = document
+        .pages
+        .iter()
+        .enumerate()
+        .skip(1)
+        .filter(|(_, page)| !page.name.is_empty())
+        .map(|(i, page)| (page.name.clone(), i + 1))
+        .collect();
+    assert_eq!(listed, begins);
+    assert_eq!(listed.len(), SheetKind::ALL.len() - 1);
+}
+
+#[test]
+fn the_same_project_on_the_same_day_gives_the_same_bytes() {
+    let asked = Asked::demo("sorrendel-f6");
+    let (one, two) =
+        (pdf::write(&asked.binder(Paper::A4)).unwrap(), pdf::write(&asked.binder(Paper::A4)).unwrap());
+    assert!(one == two, "{} and {} bytes", one.len(), two.len());
+    let mut other = asked.project.clone();
+    other.notes.push('.');
+    assert!(pdf::write(&Asked::of(other).binder(Paper::A4)).unwrap() != one);
+}
+
+#[test]
+fn the_text_of_the_file_has_every_figure_of_the_table() {
+    let asked = Asked::demo("sorrendel-f6");
+    let bytes = pdf::write(&asked.binder(Paper::A4)).unwrap();
+    let Some((_, said)) = ask(&bytes, "pdftotext", &["-layout", "FILE", "-"]) else { return };
+    let figures = tables(&asked.context(), &[SheetKind::Figures]);
+    let (_, table) = &figures[0];
+    assert_eq!(table.rows.len(), 6);
+    for cell in table.rows.iter().flatten() {
+        assert!(said.contains(&cell.plain()), "{} is not in the file", cell.plain());
+    }
+    // Worked by hand: 104.5 + 0.25 + 97.85 = 202.60 mm of tower less a reach of
+    // √((130 + 37)² − 0.6²) + 34.5 = 201.499 mm leaves 1.10 mm.
+    assert!(said.contains("1.10 mm below"));
+}
+
+#[test]
+fn a_table_that_goes_on_carries_its_heads_again() {
+    let document = Asked::demo("sorrendel-f6").binder(Paper::Letter);
+    let mut pages = 0;
+    for page in &document.pages {
+        let found = page.blocks.iter().find_map(|block| match block {
+            Block::Table(rows, summary) if summary.starts_with("Every reading with place") => Some(rows),
+            _ => None,
+        });
+        if let Some(rows) = found {
+            pages += 1;
+            assert!(rows[0].iter().all(|cell| cell.kind == CellKind::ColumnHead));
+            assert!(rows.len() > 2);
+        }
+    }
+    assert!(pages >= 2, "{pages}");
+}
+
+#[test]
+fn long_names_foreign_letters_and_twelve_cylinders_lose_nothing() {
+    let mut project = Asked::demo("sorrendel-f6").project;
+    project.title = "The touring engine of the north bench, second rebuild after the long winter, ".repeat(4);
+    assert!(project.title.len() > 300);
+    project.owner = "A very long name of an owner who has many names and uses all of them ".repeat(3);
+    project.notes =
+        "🛠 checked twice 🛠 שלום مرحبا 圧縮 – and \u{202e}turned\u{202c}.\n\nEnd of the notes.".into();
+    let more = project.engine.cylinders.clone();
+    for (i, mut cylinder) in more.into_iter().enumerate() {
+        cylinder.label = (i + 7).to_string();
+        project.engine.cylinders.push(cylinder);
+    }
+    project.readings[0].note = "written at the bench, ".repeat(200);
+    let asked = Asked::of(project);
+    assert_eq!(asked.answers.cylinders.len(), 12);
+    for paper in [Paper::A4, Paper::Letter] {
+        let document = asked.binder(paper);
+        assert_inside_the_frame(&document, paper);
+        assert!(pdf::write(&document).is_ok());
+        let all: String = texts(&document).concat().iter().map(|(.., text)| format!("{text} ")).collect();
+        assert!(!all.contains('…'), "something was cut");
+        assert_eq!(all.matches("written at").count(), 200);
+        assert!(all.contains("End of the notes."));
+        let shown = printable(&asked.project.notes).into_owned();
+        assert!(
+            shown.contains('\u{FFFD}') && !shown.contains('🛠'),
+            "what the font lacks is replaced visibly"
+        );
+        for label in 1..=12 {
+            assert!(all.contains(&format!("Cylinder {label}: deck measured a last time")), "{label}");
+        }
+    }
+}
+
+#[test]
+fn an_engine_that_nobody_measured_says_so_and_is_never_called_in_order() {
+    let mut project = Asked::demo("tarnbeck-ft62").project;
+    project.readings.clear();
+    project.instruments.clear();
+    for cylinder in &mut project.engine.cylinders {
+        cylinder.own = Default::default();
+    }
+    for (_, entry) in project.engine.nominal.clone().iter() {
+        assert!(entry.known != crowndeck::engine::Known::Measured);
+    }
+    let asked = Asked::of(project);
+    let document = asked.binder(Paper::A4);
+    let all: String = texts(&document).concat().iter().map(|(.., text)| format!("{text} ")).collect();
+    assert!(all.contains("Not measured") && all.contains("no verdict until"));
+    assert!(!all.contains("to spare"), "nothing measured is called inside its limits");
+}
+
+#[test]
+fn an_engine_that_cannot_exist_still_has_a_binder_that_tells_why() {
+    use crowndeck::engine::{Key, Known};
+    use crowndeck::project::Entry;
+    use crowndeck::quantity::{Kind, Quantity};
+    let mut project = Asked::demo("tarnbeck-ft62").project;
+    for cylinder in &mut project.engine.cylinders {
+        let value = Quantity::of(Kind::Length, 10.0).unwrap();
+        cylinder.own.set(Key::RodLength, Entry { value, known: Known::Measured, note: String::new() });
+    }
+    let document = Asked::of(project).binder(Paper::A4);
+    let all: String = texts(&document).concat().iter().map(|(.., text)| format!("{text} ")).collect();
+    assert!(all.contains("Nothing is drawn") && all.contains("can't exist"), "{all}");
+    assert!(pdf::write(&document).is_ok());
+}
+
+#[test]
+fn the_assembly_log_shows_stages_of_the_builders_own_torque() {
+    let mut asked = Asked::demo("sorrendel-f6");
+    let torque =
+        Torque { source: "maker's manual".into(), ..Torque::in_two_stages(28.0, TorqueUnit::NewtonMetre) };
+    asked.project.bench = vec![BenchStep {
+        chapter: "Assemble".into(),
+        what: "Head L tightened".into(),
+        torque: Some(torque),
+        done: true,
+        who: "nb".into(),
+        when: "2026-11-25 10:40".into(),
+        ..BenchStep::default()
+    }];
+    let document = asked.binder(Paper::A4);
+    let all: Vec<String> = texts(&document).concat().into_iter().map(|(.., text)| text).collect();
+    let said = all.join(" ");
+    assert!(said.contains("60 %: 16.8, then 28 N·m (maker's manual)"), "{said}");
+    assert!(said.contains("2026-11-25 10:40") && !said.contains("No checklist was begun"));
+    // Nothing else on any sheet looks like a torque.
+    assert_eq!(said.matches("N·m").count(), 1);
+}
+
+#[test]
+fn the_work_stops_when_asked_and_an_empty_choice_is_refused() {
+    let asked = Asked::demo("zunnar-k123");
+    let context = asked.context();
+    let of = |sheets| Choices { sheets, paper: Paper::A4, units: context.units, cylinder: 0 };
+    let mut asked_times = 0;
+    let all = of(SheetKind::ALL.to_vec());
+    let stopped = binder(&context, &all, &stamp(), &mut |done, of| {
+        asked_times += 1;
+        assert_eq!(of, SheetKind::ALL.len());
+        done < 3
+    });
+    assert_eq!((stopped, asked_times), (Err(BinderError::Stopped), 4));
+    assert_eq!(binder(&context, &of(vec![]), &stamp(), &mut |_, _| true), Err(BinderError::Nothing));
+}
+
+#[test]
+fn a_two_stroke_has_no_valves_and_its_own_words() {
+    let asked = Asked::demo("zunnar-k123");
+    assert_eq!(asked.project.engine.construction, Construction::TwoStroke);
+    assert!(!SheetKind::fitting(&asked.project).contains(&SheetKind::Valves));
+}
+
+#[test]
+fn files_of_tables_hold_every_sheet_and_no_formula() {
+    let mut asked = Asked::demo("sorrendel-f6");
+    asked.project.readings[0].note = "=SUM(A1:A9)".into();
+    let file = csv(&tables(&asked.context(), &SheetKind::ALL));
+    for title in ["Figures and limits,Figures", "Readings,As read", "Open items and cautions,Not measured"] {
+        assert!(file.contains(title), "{title}");
+    }
+    for field in file.split(['\n', ',']) {
+        let field = field.trim_matches('"');
+        let is_number = field.trim_end_matches('\r').parse::<f64>().is_ok();
+        assert!(is_number || !field.starts_with(['=', '+', '-', '@']), "{field:?}");
+    }
+    let markdown = figures_in_markdown(&asked.context());
+    assert!(markdown.contains("| 1 | 1.10 mm below") && markdown.contains("machinist's"), "{markdown}");
+    assert!(figures_in_plain_text(&asked.context()).contains("1.10 mm below"));
+}
