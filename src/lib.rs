@@ -10,6 +10,7 @@
 //! | [`reading`] | what was measured, with which instrument, and its uncertainty |
 //! | [`study`] | the questions: figures, curves, effects, target, limits |
 //! | [`project`] | the document: file, edits, history |
+//! | [`lesson`] | lessons and the glossary: data, checked and played |
 //! | [`drawing`] | shapes, line kinds, hatching, dimensions, the section |
 //! | [`render`] | a drawing onto a screen, a PDF page, an SVG file |
 //! | [`sheet`] | the binder pages |
@@ -24,6 +25,7 @@ pub mod app;
 pub mod cli;
 pub mod drawing;
 pub mod engine;
+pub mod lesson;
 pub mod project;
 pub mod quantity;
 pub mod reading;

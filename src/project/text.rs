@@ -97,7 +97,7 @@ impl LoadError {
 }
 
 /// How texts are read and written: an optional value is written bare.
-fn options() -> Options {
+pub(crate) fn options() -> Options {
     Options::default().with_default_extension(Extensions::IMPLICIT_SOME).with_recursion_limit(MOST_DEPTH)
 }
 
@@ -146,7 +146,7 @@ fn syntax(error: ron::error::SpannedError) -> LoadError {
 }
 
 /// What is wrong, in the words of a person who edits the file by hand.
-fn what(code: &ron::Error) -> String {
+pub(crate) fn what(code: &ron::Error) -> String {
     match code {
         ron::Error::ExceededRecursionLimit => format!("the text nests deeper than {MOST_DEPTH}"),
         ron::Error::NoSuchStructField { expected, found, .. }

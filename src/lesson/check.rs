@@ -1,0 +1,483 @@
+//! From a lesson file to a lesson: every expression parsed, every name
+//! resolved, every caution found. All that is wrong is told at once.
+
+use super::error::{LessonError, TextError};
+use super::eval::Shows;
+use super::expr::{Expr, Sort};
+use super::place::Place;
+use super::plan::{self, Act, Whom};
+use super::script::{ActFile, ChoiceFile, EngineFile, FORMAT, LessonFile, StepFile, TaskFile, WrongFile};
+use super::words::Text;
+use crate::engine::Key;
+use crate::project::{Construction, Project, demos, text};
+use crate::study::cautions::{self, Caution};
+use std::sync::Arc;
+
+/// A lesson that was read and found sound.
+#[derive(Clone, Debug)]
+pub struct Lesson {
+    /// A short name, by which progress is kept.
+    pub id: String,
+    /// The title.
+    pub title: String,
+    /// What is learnt, in one sentence.
+    pub about: String,
+    /// What one must know before.
+    pub for_whom: String,
+    /// About how long it takes.
+    pub minutes: u32,
+    /// The engine that it works on.
+    pub engine: Arc<Project>,
+    /// The cylinder that is shown at the beginning, from 0.
+    pub cylinder: usize,
+    /// How an engine of the reader may be built.
+    pub own: Vec<Construction>,
+    /// Changes of the engine before the first step.
+    pub set: Vec<Act>,
+    /// The steps; at least one.
+    pub steps: Vec<Step>,
+}
+
+/// One step.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// The thought in a few words.
+    pub title: Text,
+    /// Its sentences.
+    pub says: Vec<Text>,
+    /// The view of the sheet; none: as before.
+    pub view: Option<Shows>,
+    /// What it speaks of, and what stands on its flag.
+    pub look: Vec<(Place, Text)>,
+    /// Changes before it begins.
+    pub set: Vec<Act>,
+    /// Cautions that belong here.
+    pub beside: Vec<&'static Caution>,
+    /// What the reader does.
+    pub task: Task,
+}
+
+/// What the reader does in a step.
+#[derive(Clone, Debug)]
+pub enum Task {
+    /// Reads.
+    Read,
+    /// Changes something.
+    Todo(Todo),
+    /// Answers a question.
+    Ask(Question),
+}
+
+/// Something to change.
+#[derive(Clone, Debug)]
+pub struct Todo {
+    /// What to do.
+    pub says: Text,
+    /// When it is done.
+    pub done: Expr,
+    /// What it waits for.
+    pub waiting: Text,
+    /// What is said when it is done.
+    pub well: Text,
+    /// A hint after a while.
+    pub hint: Text,
+    /// Typical mistakes and what is said to them.
+    pub wrong: Vec<(Expr, Text)>,
+    /// What does it.
+    pub show: Vec<Act>,
+}
+
+/// A question with choices, one of them right.
+#[derive(Clone, Debug)]
+pub struct Question {
+    /// The question.
+    pub asks: Text,
+    /// The choices.
+    pub choices: Vec<Choice>,
+}
+
+/// A choice.
+#[derive(Clone, Debug)]
+pub struct Choice {
+    /// The choice.
+    pub says: Text,
+    /// Whether it is right.
+    pub right: bool,
+    /// What is said to it.
+    pub answer: Text,
+}
+
+/// Whether a file means to be a lesson: its first field is `lesson`.
+#[must_use]
+pub fn is_lesson(text: &str) -> bool {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut lines = text.lines().map(|line| line.split("//").next().unwrap_or_default().trim());
+    let first = lines.find(|line| !matches!(*line, "" | "(")).unwrap_or_default();
+    first.trim_start_matches('(').trim_start().starts_with("lesson")
+}
+
+impl Lesson {
+    /// Reads the text of a lesson file and plays it through on its own
+    /// engine.
+    ///
+    /// # Errors
+    /// Everything that is wrong with it.
+    pub fn read(text: &str) -> Result<Self, Vec<LessonError>> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let file: LessonFile = text::options().from_str(text).map_err(|error| {
+            vec![LessonError::Syntax {
+                line: error.span.start.line,
+                column: error.span.start.col,
+                what: text::what(&error.code),
+            }]
+        })?;
+        if file.lesson != FORMAT {
+            return Err(vec![LessonError::Format { found: file.lesson, newest: FORMAT }]);
+        }
+        let mut reader = Reader::default();
+        let lesson = reader.lesson(&file);
+        match lesson {
+            Some(lesson) if reader.errors.is_empty() => {
+                match plan::rehearse(&lesson, &lesson.engine, lesson.cylinder) {
+                    Ok(()) => Ok(lesson),
+                    Err((place, what)) => Err(vec![LessonError::Content { place, what }]),
+                }
+            }
+            _ => Err(reader.errors),
+        }
+    }
+}
+
+/// Reads a lesson and gathers what is wrong.
+#[derive(Default)]
+struct Reader {
+    names: Vec<(String, Expr)>,
+    errors: Vec<LessonError>,
+    labels: Vec<String>,
+}
+
+impl Reader {
+    fn wrong(&mut self, place: &str, what: impl Into<String>) {
+        self.errors.push(LessonError::Content { place: place.to_owned(), what: what.into() });
+    }
+
+    fn taken<T: Default>(&mut self, place: &str, result: Result<T, TextError>) -> T {
+        result.unwrap_or_else(|error| {
+            self.wrong(place, error.to_string());
+            T::default()
+        })
+    }
+
+    fn text(&mut self, place: &str, text: &str) -> Text {
+        let read = Text::parse(text, &self.names);
+        self.taken(place, read)
+    }
+
+    /// A text that must not be empty.
+    fn words(&mut self, place: &str, text: &str) -> Text {
+        if text.trim().is_empty() {
+            self.wrong(place, "is empty");
+        }
+        self.text(place, text)
+    }
+
+    fn expr(&mut self, place: &str, text: &str) -> Option<Expr> {
+        match Expr::parse(text, &self.names) {
+            Ok(expr) => Some(expr),
+            Err(error) => {
+                self.wrong(place, error.to_string());
+                None
+            }
+        }
+    }
+
+    fn truth(&mut self, place: &str, text: &str) -> Option<Expr> {
+        let expr = self.expr(place, text)?;
+        if expr.sort == Sort::Truth {
+            return Some(expr);
+        }
+        self.wrong(place, format!("‘{text}’ is a number, and a condition is wanted"));
+        None
+    }
+
+    fn engine(&mut self, file: &LessonFile) -> Option<Project> {
+        match &file.engine {
+            EngineFile::Demo(id) => {
+                let demo = demos().iter().find(|demo| demo.id == id);
+                let Some(demo) = demo else {
+                    let known: Vec<&str> = demos().iter().map(|demo| demo.id).collect();
+                    self.wrong("engine", format!("there is no demo ‘{id}’; there are {}", known.join(", ")));
+                    return None;
+                };
+                demo.project().ok()
+            }
+            EngineFile::Project(project) => {
+                for finding in project.check() {
+                    self.wrong(&format!("engine, {}", finding.place), finding.what);
+                }
+                Some((**project).clone())
+            }
+        }
+    }
+
+    fn lesson(&mut self, file: &LessonFile) -> Option<Lesson> {
+        for (place, text) in
+            [("id", &file.id), ("title", &file.title), ("about", &file.about), ("for_whom", &file.for_whom)]
+        {
+            if text.trim().is_empty() {
+                self.wrong(place, "is empty");
+            }
+        }
+        let engine = self.engine(file)?;
+        self.labels = engine.engine.cylinders.iter().map(|c| c.label.clone()).collect();
+        let cylinder = match &file.cylinder {
+            None => Some(0),
+            Some(label) => self.cylinder("cylinder", label),
+        };
+        for (name, text) in &file.names {
+            let place = format!("name ‘{name}’");
+            let is_name = name.chars().all(|c| c.is_alphanumeric() || c == '_')
+                && name.chars().next().is_some_and(char::is_alphabetic);
+            if !is_name || Key::from_id(name).is_some() || super::fact::Fact::from_id(name).is_some() {
+                self.wrong(&place, "is no name that is free: use letters and underscores");
+            }
+            if let Some(expr) = self.expr(&place, text) {
+                self.names.push((name.clone(), expr));
+            }
+        }
+        if file.steps.is_empty() {
+            self.wrong("steps", "there are none");
+        }
+        let set = self.acts("set", &file.set);
+        let steps = file.steps.iter().enumerate().map(|(i, step)| self.step(i + 1, step)).collect();
+        Some(Lesson {
+            id: file.id.clone(),
+            title: file.title.clone(),
+            about: file.about.clone(),
+            for_whom: file.for_whom.clone(),
+            minutes: file.minutes,
+            engine: Arc::new(engine),
+            cylinder: cylinder?,
+            own: file.own.clone(),
+            set,
+            steps,
+        })
+    }
+
+    fn cylinder(&mut self, place: &str, label: &str) -> Option<usize> {
+        let found = self.labels.iter().position(|known| known == label);
+        if found.is_none() {
+            let known = self.labels.join(", ");
+            self.wrong(place, format!("there is no cylinder ‘{label}’; there are {known}"));
+        }
+        found
+    }
+
+    fn step(&mut self, number: usize, file: &StepFile) -> Step {
+        let at = |what: &str| format!("step {number}, {what}");
+        if !(1..=3).contains(&file.says.len()) {
+            self.wrong(&at("says"), format!("has {} paragraphs; use one to three", file.says.len()));
+        }
+        let look = file.look.iter().filter_map(|look| {
+            let place = Place::from_id(&look.at);
+            if place.is_none() {
+                let known: Vec<&str> = Place::names().collect();
+                let what =
+                    format!("‘{}’ is no dimension and no place; places are {}", look.at, known.join(", "));
+                self.wrong(&at("look"), what);
+            }
+            Some((place?, self.text(&at("look"), &look.says)))
+        });
+        let look = look.collect();
+        if let Some(view) = file.view.filter(|view| !matches!(view, Shows::Section | Shows::Towers)) {
+            self.wrong(
+                &at("view"),
+                format!("‘{}’ is no view of the sheet; use section or towers", view.id()),
+            );
+        }
+        let beside = file.beside.iter().filter_map(|id| {
+            let found = cautions::all().find(|caution| caution.id == id);
+            if found.is_none() {
+                self.wrong(&at("beside"), format!("there is no caution ‘{id}’"));
+            }
+            found
+        });
+        let beside = beside.collect();
+        Step {
+            title: self.words(&at("title"), &file.title),
+            says: file.says.iter().map(|text| self.words(&at("says"), text)).collect(),
+            view: file.view,
+            look,
+            set: self.acts(&at("set"), &file.set),
+            beside,
+            task: file.task.as_ref().and_then(|task| self.task(number, task)).unwrap_or(Task::Read),
+        }
+    }
+
+    fn task(&mut self, number: usize, file: &TaskFile) -> Option<Task> {
+        let at = |what: &str| format!("step {number}, {what}");
+        match file {
+            TaskFile::Todo { says, done, waiting, well, hint, wrong, show } => {
+                let says = self.words(&at("says"), says);
+                let waiting = self.text(&at("waiting"), waiting);
+                let well = self.text(&at("well"), well);
+                let hint = self.text(&at("hint"), hint);
+                let wrong = wrong.iter().filter_map(|WrongFile { when, says }| {
+                    let says = self.words(&at("wrong"), says);
+                    Some((self.truth(&at("wrong"), when)?, says))
+                });
+                let wrong = wrong.collect();
+                let show = self.acts(&at("show"), show);
+                Some(Task::Todo(Todo {
+                    done: self.truth(&at("done"), done)?,
+                    says,
+                    waiting,
+                    well,
+                    hint,
+                    wrong,
+                    show,
+                }))
+            }
+            TaskFile::Ask { asks, choices } => {
+                let right = choices.iter().filter(|choice| choice.right).count();
+                if right != 1 || choices.len() < 2 {
+                    self.wrong(
+                        &at("choices"),
+                        format!("{right} of {} are right; use two or more with one right", choices.len()),
+                    );
+                }
+                let asks = self.words(&at("asks"), asks);
+                let choices = choices.iter().map(|ChoiceFile { says, right, answer }| Choice {
+                    says: self.words(&at("choices"), says),
+                    right: *right,
+                    answer: self.words(&at("answer"), answer),
+                });
+                Some(Task::Ask(Question { asks, choices: choices.collect() }))
+            }
+        }
+    }
+
+    fn acts(&mut self, place: &str, files: &[ActFile]) -> Vec<Act> {
+        files.iter().filter_map(|file| self.act(place, file)).collect()
+    }
+
+    fn act(&mut self, place: &str, file: &ActFile) -> Option<Act> {
+        match file {
+            ActFile::Set(key, to) => self.set(place, Whom::Chosen, key, to),
+            ActFile::SetUnderHead(key, to) => self.set(place, Whom::UnderHead, key, to),
+            ActFile::SetAll(key, to) => self.set(place, Whom::All, key, to),
+            ActFile::SetOf(label, key, to) => {
+                let cylinder = self.cylinder(place, label)?;
+                self.set(place, Whom::Cylinder(cylinder), key, to)
+            }
+            ActFile::Turn(angle) => {
+                let angle = self.expr(place, angle)?;
+                if !matches!(angle.sort, Sort::Angle | Sort::Plain) {
+                    self.wrong(place, "an angle is wanted to turn the crank to");
+                }
+                Some(Act::Turn(angle))
+            }
+            ActFile::Choose(label) => self.cylinder(place, label).map(Act::Choose),
+            ActFile::Open(shows) => Some(Act::Open(*shows)),
+        }
+    }
+
+    fn set(&mut self, place: &str, whom: Whom, key: &str, to: &str) -> Option<Act> {
+        let Some(key) = Key::from_id(key) else {
+            self.wrong(place, format!("‘{key}’ is no dimension"));
+            return None;
+        };
+        let to = self.expr(place, to)?;
+        let fits = to.sort.kind() == Some(key.kind())
+            || (to.sort == Sort::Plain && to.node == super::expr::Node::Number(0.0));
+        if !fits {
+            self.wrong(place, format!("{key} is {}, and its value here is not", key.kind().with_article()));
+        }
+        Some(Act::Set { whom, key, to })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SOUND: &str = r#"// A comment.
+(
+    lesson: 1,
+    id: "x",
+    title: "X",
+    about: "What X is",
+    for_whom: "Anybody",
+    minutes: 3,
+    engine: demo("sorrendel-f6"),
+    own: [separate_barrels],
+    names: [("aim", "start(base_shim) + 0.2 mm")],
+    steps: [
+        (
+            title: "One",
+            says: ["The gap is {deck_clearance:size}."],
+            look: [(at: "gap", says: "this gap"), (at: "base_shim")],
+            beside: ["eyes"],
+            task: todo(
+                says: "Raise the shim to {aim}.",
+                done: "abs(base_shim − aim) < 0.011 mm",
+                wrong: [(when: "base_shim < start(base_shim)", says: "That lowers it.")],
+                show: [set("base_shim", "aim")],
+            ),
+        ),
+        (
+            title: "Two",
+            says: ["Now the shim is {base_shim}."],
+            task: ask(
+                asks: "Which?",
+                choices: [(says: "This", right: true, answer: "Yes."), (says: "That", answer: "No.")],
+            ),
+        ),
+    ],
+)"#;
+
+    #[test]
+    fn a_sound_lesson_is_read() {
+        let lesson = Lesson::read(SOUND).unwrap();
+        assert_eq!((lesson.steps.len(), lesson.cylinder), (2, 0));
+        assert!(is_lesson(SOUND));
+        assert!(!is_lesson(demos()[0].text));
+        assert!(is_lesson("(lesson: 1, damaged"));
+    }
+
+    #[test]
+    fn what_is_wrong_is_told_with_its_place() {
+        for (from, to, told) in [
+            ("lesson: 1", "lesson: 2", "the lesson has format 2, and this program reads 1"),
+            ("minutes: 3", "minuets: 3", "line 8, column 5: ‘minuets’ is not known here"),
+            ("sorrendel-f6", "nobody", "engine: there is no demo ‘nobody’; there are tarnbeck-ft62"),
+            (
+                "\"gap\"",
+                "\"gasp\"",
+                "step 1, look: ‘gasp’ is no dimension and no place; places are dimensions",
+            ),
+            ("\"eyes\"", "\"ears\"", "step 1, beside: there is no caution ‘ears’"),
+            ("{deck_clearance:size}", "1.10 mm", "step 1, says: column 12: ‘1’ is typed"),
+            ("0.011 mm", "0.011", "step 1, done: column 24: a number without unit stands against a length"),
+            ("\"Two\"", "\"\"", "step 2, title: is empty"),
+            (", right: true", "", "step 2, choices: 0 of 2 are right; use two or more with one right"),
+            (
+                "set(\"base_shim\", \"aim\")",
+                "set(\"base_shim\", \"3 cc\")",
+                "step 1, show: base_shim is a length",
+            ),
+            (
+                "set(\"base_shim\", \"aim\")",
+                "set(\"base_shim\", \"0\")",
+                "step 1: what ‘show’ does is not what ‘done’ asks",
+            ),
+            ("+ 0.2 mm", "+ 0 mm", "step 1: the task is done before it begins"),
+            ("(\"aim\"", "(\"bore\"", "name ‘bore’: is no name that is free"),
+            ("{base_shim}.", "{mockup_deck}.", "step 2, says: a value is not there for this engine"),
+        ] {
+            assert!(SOUND.contains(from), "{from}");
+            let errors = Lesson::read(&SOUND.replacen(from, to, 1)).unwrap_err();
+            assert!(errors.iter().any(|error| error.to_string().starts_with(told)), "{told}\n{errors:?}");
+        }
+    }
+}

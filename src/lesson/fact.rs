@@ -1,0 +1,262 @@
+//! The facts that an expression may name, beside the dimensions themselves:
+//! one list, each with what it is and where it comes from. No formula stands
+//! here; every fact is asked of the engine or of a study.
+
+use super::eval::At;
+use super::expr::Sort;
+use crate::engine::Figures;
+use crate::reading::Place;
+use crate::study::Figure;
+use crate::study::level;
+use crate::study::limits::LimitId;
+
+/// A fact of the engine at hand. The rows say what each is.
+#[derive(Clone, Copy, Debug)]
+pub struct Fact(&'static FactRow);
+
+impl PartialEq for Fact {
+    fn eq(&self, other: &Self) -> bool {
+        self.0.id == other.0.id
+    }
+}
+
+/// One row of the list of facts.
+struct FactRow {
+    id: &'static str,
+    sort: Sort,
+    says: &'static str,
+    of: fn(&At<'_>) -> Option<f64>,
+}
+
+impl std::fmt::Debug for FactRow {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.id)
+    }
+}
+
+impl Fact {
+    /// The fact of this name.
+    #[must_use]
+    pub fn from_id(id: &str) -> Option<Self> {
+        FACTS.iter().find(|row| row.id == id).map(Self)
+    }
+
+    /// All facts, in the order of the list.
+    pub fn all() -> impl Iterator<Item = Self> {
+        FACTS.iter().map(Self)
+    }
+
+    /// Its name in an expression.
+    #[must_use]
+    pub fn id(self) -> &'static str {
+        self.0.id
+    }
+
+    /// What it is, in one clause.
+    #[must_use]
+    pub fn says(self) -> &'static str {
+        self.0.says
+    }
+
+    /// What kind of value it is.
+    #[must_use]
+    pub fn sort(self) -> Sort {
+        self.0.sort
+    }
+
+    pub(super) fn value(self, at: &At<'_>) -> Option<f64> {
+        (self.0.of)(at)
+    }
+}
+
+/// All names of dimensions and facts, for an error.
+pub(super) fn ids() -> impl Iterator<Item = &'static str> {
+    crate::engine::Key::all().map(crate::engine::Key::id).chain(FACTS.iter().map(|row| row.id))
+}
+
+fn figure_of(at: &At<'_>, of: fn(&Figures) -> f64) -> Option<f64> {
+    at.engine().map(|engine| of(engine.figures()))
+}
+
+fn limit(at: &At<'_>, id: LimitId) -> Option<f64> {
+    at.moment.question.limits.value(id)
+}
+
+const fn row(id: &'static str, sort: Sort, says: &'static str, of: fn(&At<'_>) -> Option<f64>) -> FactRow {
+    FactRow { id, sort, says, of }
+}
+
+static FACTS: [FactRow; 34] = [
+    row("deck_clearance", Sort::Gap, "the rim below the top of the cylinder at top dead centre", |at| {
+        figure_of(at, |f| f.deck_clearance)
+    }),
+    row("chain_deck", Sort::Gap, "the same from the chain of dimensions", |at| {
+        figure_of(at, |f| f.chain_deck)
+    }),
+    row("squish_clearance", Sort::Length, "the rim to the flat band of the head", |at| {
+        figure_of(at, |f| f.squish_clearance)
+    }),
+    row("swept_volume", Sort::Volume, "what the piston sweeps", |at| figure_of(at, |f| f.swept)),
+    row("clearance_volume", Sort::Volume, "what is left above the piston at the top", |at| {
+        figure_of(at, |f| f.clearance_volume)
+    }),
+    row("deck_volume", Sort::Volume, "the part of it above the rim", |at| {
+        figure_of(at, |f| f.clearance.deck)
+    }),
+    row("gasket_volume", Sort::Volume, "the part of it inside the head gasket", |at| {
+        figure_of(at, |f| f.clearance.gasket)
+    }),
+    row("top_land_volume", Sort::Volume, "the part of it beside the top land", |at| {
+        figure_of(at, |f| f.clearance.top_land)
+    }),
+    row("static_ratio", Sort::Ratio, "swept and clearance volume over clearance volume", |at| {
+        figure_of(at, |f| f.static_ratio)
+    }),
+    row("effective_ratio", Sort::Ratio, "the ratio from where the cylinder is shut", |at| {
+        at.engine()?.figures().effective_ratio
+    }),
+    row("rod_ratio", Sort::Ratio, "rod length over stroke", |at| figure_of(at, |f| f.rod_ratio)),
+    row("true_stroke", Sort::Length, "between the dead centres of the piston", |at| {
+        figure_of(at, |f| f.crank.true_stroke())
+    }),
+    row("throw", Sort::Length, "crank centre to crankpin", |at| figure_of(at, |f| f.crank.throw())),
+    row("reach", Sort::Length, "crank centre to rim at top dead centre", |at| {
+        let engine = at.engine()?;
+        let height = engine.dims().filled(crate::engine::Key::CompressionHeight)?;
+        Some(engine.figures().crank.y_top() + height)
+    }),
+    row("tower", Sort::Length, "crank centre to the top of the cylinder", |at| level::top(&at.dims()?)),
+    row("crank", Sort::Angle, "degrees after piston top dead centre", |at| Some(at.crank_deg)),
+    row("position", Sort::Length, "the piston below its top at the crank angle", |at| {
+        Some(at.engine()?.figures().crank.motion(at.crank_deg).position_mm)
+    }),
+    row("volume", Sort::Volume, "the space above the piston at the crank angle", |at| {
+        Some(at.engine()?.space(at.crank_deg).volume_cc)
+    }),
+    row("ratio_so_far", Sort::Ratio, "the ratio at the crank angle", |at| {
+        Some(at.engine()?.space(at.crank_deg).ratio)
+    }),
+    row("level", Sort::Length, "highest less lowest top under the head of the cylinder", |at| at.level()),
+    row("level_max", Sort::Length, "the limit of that", |at| {
+        let input = at.input()?;
+        let head = at.moment.question.heads.get(input.head)?;
+        head.tolerance.as_ref().map(|limit| limit.value).or_else(|| limit(at, LimitId::Level))
+    }),
+    row("squish_min", Sort::Length, "the least squish allowed", |at| limit(at, LimitId::SquishLow)),
+    row("squish_max", Sort::Length, "the greatest squish allowed", |at| limit(at, LimitId::SquishHigh)),
+    row("ratio_wanted", Sort::Ratio, "the ratio that is wanted", |at| {
+        at.moment.question.target.map(crate::study::TargetRatio::get)
+    }),
+    row("ratio_tolerance", Sort::Ratio, "how far from it the ratio may lie", |at| {
+        limit(at, LimitId::RatioTolerance)
+    }),
+    row("pieces_max", Sort::Count, "most pieces under one barrel", |at| limit(at, LimitId::PiecesHigh)),
+    row("deck_doubt", Sort::Length, "± of the deck clearance", |at| at.doubt(Figure::DeckClearance)),
+    row("squish_doubt", Sort::Length, "± of the squish", |at| at.doubt(Figure::SquishClearance)),
+    row("clearance_doubt", Sort::Volume, "± of the clearance volume", |at| {
+        at.doubt(Figure::ClearanceVolume)
+    }),
+    row("ratio_doubt", Sort::Ratio, "± of the static ratio", |at| at.doubt(Figure::StaticRatio)),
+    row(
+        "rock",
+        Sort::Length,
+        "how far an edge of the crown stands from the plane of the rim, as read",
+        |at| at.deck_readings()?.rock.map(|rock| rock.half.abs()),
+    ),
+    row("deck_read", Sort::Gap, "the deck that was read, carried to the shim as it is now", |at| {
+        let read = at.input()?.measured.deck.as_ref()?;
+        let now = at.dims()?.filled(crate::engine::Key::BaseShim)?;
+        Some(read.value + read.shim.map_or(0.0, |then| now - then))
+    }),
+    row("cylinders", Sort::Count, "how many cylinders there are", |at| {
+        Some(at.moment.question.cylinders.len() as f64)
+    }),
+    row("possible", Sort::Truth, "whether the engine can exist", |at| {
+        Some(f64::from(u8::from(at.engine().is_some())))
+    }),
+];
+
+/// Figures by the name of their fact.
+pub(super) const FIGURES: [(&str, Figure); 5] = [
+    ("deck_clearance", Figure::DeckClearance),
+    ("squish_clearance", Figure::SquishClearance),
+    ("clearance_volume", Figure::ClearanceVolume),
+    ("static_ratio", Figure::StaticRatio),
+    ("effective_ratio", Figure::EffectiveRatio),
+];
+
+pub(super) fn figure(id: &str) -> Option<Figure> {
+    FIGURES.iter().find(|(known, _)| *known == id).map(|(_, figure)| *figure)
+}
+
+/// Places of a deck reading by name, as in a project file.
+pub(super) const PLACES: [(&str, Place); 4] = [
+    ("pin_axis_front", Place::PinAxisFront),
+    ("pin_axis_rear", Place::PinAxisRear),
+    ("thrust", Place::Thrust),
+    ("antithrust", Place::Antithrust),
+];
+
+pub(super) fn place(id: &str) -> Option<Place> {
+    PLACES.iter().find(|(known, _)| *known == id).map(|(_, place)| place.clone())
+}
+
+/// What is asked of a ring.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RingFact {
+    /// The end gap that is wanted in this bore.
+    Wanted,
+    /// The gap as it came.
+    Delivered,
+    /// The gap that was read last.
+    Now,
+    /// How much is to be filed off, 0 for nothing.
+    ToFile,
+    /// How much the gap opens for a hundredth of a millimetre of bore.
+    ForWear,
+    /// The cold gap that just closes when the bore is 100 K and the ring
+    /// 200 K above the bench.
+    Closes,
+}
+
+impl RingFact {
+    /// All of them.
+    pub const ALL: [Self; 6] =
+        [Self::Wanted, Self::Delivered, Self::Now, Self::ToFile, Self::ForWear, Self::Closes];
+
+    /// Its name in an expression.
+    #[must_use]
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::Wanted => "wanted",
+            Self::Delivered => "delivered",
+            Self::Now => "now",
+            Self::ToFile => "to_file",
+            Self::ForWear => "for_wear",
+            Self::Closes => "closes",
+        }
+    }
+
+    pub(super) fn from_id(id: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|fact| fact.id() == id)
+    }
+
+    pub(super) fn sort(self) -> Sort {
+        Sort::Length
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engine::Key;
+
+    #[test]
+    fn no_fact_is_called_like_another_or_like_a_dimension() {
+        for (i, row) in FACTS.iter().enumerate() {
+            assert!(Key::from_id(row.id).is_none(), "{}", row.id);
+            assert!(FACTS.iter().skip(i + 1).all(|other| other.id != row.id), "{}", row.id);
+            assert!(!row.says.is_empty() && !row.says.ends_with('.'), "{}", row.id);
+        }
+    }
+}

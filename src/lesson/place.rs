@@ -1,0 +1,86 @@
+//! What a lesson may point at.
+
+use crate::engine::Key;
+
+/// A part of the window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Panel {
+    /// The list of dimensions.
+    Dimensions,
+    /// The drawing.
+    Sheet,
+    /// The curves against the crank angle.
+    Curves,
+    /// All cylinders, worst first.
+    Cylinders,
+    /// The title block with the answers.
+    TitleBlock,
+    /// The fronts of the closed drawers.
+    Fronts,
+}
+
+/// Something that a step speaks of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// A dimension: its row, and where it shows on the drawing.
+    Dimension(Key),
+    /// A part of the window.
+    Panel(Panel),
+    /// The gap between rim and top, enlarged in circle Z.
+    Gap,
+    /// The foot of the barrel, enlarged in circle Y.
+    Foot,
+    /// The handle of the shim on the drawing.
+    ShimHandle,
+    /// The crankpin, by which the crank is turned.
+    Crankpin,
+    /// The chamber in the head.
+    Chamber,
+}
+
+const NAMED: [(&str, Place); 11] = [
+    ("dimensions", Place::Panel(Panel::Dimensions)),
+    ("sheet", Place::Panel(Panel::Sheet)),
+    ("curves", Place::Panel(Panel::Curves)),
+    ("cylinders", Place::Panel(Panel::Cylinders)),
+    ("title_block", Place::Panel(Panel::TitleBlock)),
+    ("fronts", Place::Panel(Panel::Fronts)),
+    ("gap", Place::Gap),
+    ("foot", Place::Foot),
+    ("shim_handle", Place::ShimHandle),
+    ("crankpin", Place::Crankpin),
+    ("chamber", Place::Chamber),
+];
+
+impl Place {
+    /// The place of this name: a dimension by its key, or one of the list.
+    #[must_use]
+    pub fn from_id(id: &str) -> Option<Self> {
+        let named = NAMED.iter().find(|(known, _)| *known == id).map(|(_, place)| *place);
+        named.or_else(|| Key::from_id(id).map(Self::Dimension))
+    }
+
+    /// All names but those of the dimensions.
+    pub fn names() -> impl Iterator<Item = &'static str> {
+        NAMED.iter().map(|(id, _)| *id)
+    }
+
+    /// Whether it lies on the sheet.
+    #[must_use]
+    pub fn is_on_sheet(self) -> bool {
+        !matches!(self, Self::Panel(Panel::Dimensions | Panel::Curves | Panel::Cylinders | Panel::Fronts))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_found_by_name_and_by_key() {
+        assert_eq!(Place::from_id("gap"), Some(Place::Gap));
+        assert_eq!(Place::from_id("bore"), Some(Place::Dimension(Key::Bore)));
+        assert_eq!(Place::from_id("kitchen"), None);
+        assert!(Place::names().all(|name| Key::from_id(name).is_none()));
+    }
+}

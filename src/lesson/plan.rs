@@ -1,0 +1,229 @@
+//! What a lesson does to its engine, and a rehearsal of it: each step from
+//! its beginning, done as the lesson itself shows it.
+
+use super::check::{Lesson, Step, Task};
+use super::eval::{Moment, Scene, Shows};
+use super::expr::Expr;
+use super::words::Text;
+use crate::engine::Key;
+use crate::project::{Edit, Origin, Project, Scope};
+use crate::quantity::Quantity;
+use std::sync::Arc;
+
+/// Whose dimension is set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Whom {
+    /// The chosen cylinder's, where its present value stands.
+    Chosen,
+    /// Of every cylinder under the head of the chosen one.
+    UnderHead,
+    /// Of this cylinder, from 0.
+    Cylinder(usize),
+    /// Of every cylinder.
+    All,
+}
+
+/// Something done to the engine or the window.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Act {
+    /// Set a dimension.
+    Set {
+        /// Whose.
+        whom: Whom,
+        /// Which.
+        key: Key,
+        /// To what.
+        to: Expr,
+    },
+    /// Turn the crank.
+    Turn(Expr),
+    /// Choose a cylinder, from 0.
+    Choose(usize),
+    /// Open a view or a drawer.
+    Open(Shows),
+}
+
+/// Where a lesson stands: its engine, and what is chosen and open.
+#[derive(Clone, Debug)]
+pub struct Setup {
+    /// The engine.
+    pub project: Arc<Project>,
+    /// The chosen cylinder, from 0.
+    pub cylinder: usize,
+    /// Degrees after piston top dead centre.
+    pub crank_deg: f64,
+    /// The view of the sheet.
+    pub view: Shows,
+    /// What was opened beside it.
+    pub opened: Option<Shows>,
+}
+
+/// Values are set to a millionth of their unit: sums of typed decimals then
+/// read as they would be typed.
+const FINEST: f64 = 1e6;
+
+impl Act {
+    /// The edits that this asks for.
+    #[must_use]
+    pub fn edits(&self, scene: &Scene<'_>) -> Vec<Edit> {
+        let Self::Set { whom, key, to } = self else { return Vec::new() };
+        let engine = &scene.now.project.engine;
+        let label = |i: usize| engine.cylinders.get(i).map(|c| c.label.clone());
+        let own = |i: usize| label(i).map(Scope::Cylinder);
+        let scopes: Vec<(usize, Scope)> = match whom {
+            Whom::Chosen => {
+                let is_own = engine.entry(scene.cylinder, *key).is_some_and(|(_, o)| o == Origin::Own);
+                let scope = if is_own { own(scene.cylinder) } else { Some(Scope::Nominal) };
+                scope.map(|scope| (scene.cylinder, scope)).into_iter().collect()
+            }
+            Whom::Cylinder(i) => own(*i).map(|scope| (*i, scope)).into_iter().collect(),
+            Whom::UnderHead => {
+                let head = engine.cylinders.get(scene.cylinder).map_or("", |c| c.head.as_str());
+                engine.under_head(head).filter_map(|i| Some((i, own(i)?))).collect()
+            }
+            Whom::All => (0..engine.cylinders.len()).filter_map(|i| Some((i, own(i)?))).collect(),
+        };
+        let edit = |(cylinder, scope): (usize, Scope)| {
+            let value = Scene { cylinder, ..*scene }.number(to)?;
+            let value = (value * FINEST).round() / FINEST;
+            let known = engine.entry(cylinder, *key).map_or_else(Default::default, |(entry, _)| entry.known);
+            Some(Edit::SetDimension { scope, key: *key, value: Quantity::of(key.kind(), value).ok()?, known })
+        };
+        scopes.into_iter().filter_map(edit).collect()
+    }
+}
+
+impl Setup {
+    /// What is open, for an expression.
+    #[must_use]
+    pub fn shows(&self) -> Vec<Shows> {
+        std::iter::once(self.view).chain(self.opened).collect()
+    }
+
+    /// After some acts. `start` is the moment that the expressions call so.
+    fn after(mut self, acts: &[Act], start: Option<&Moment>) -> Self {
+        for act in acts {
+            let now = Moment::of(Arc::clone(&self.project));
+            let shows = self.shows();
+            let scene = Scene {
+                now: &now,
+                start: start.unwrap_or(&now),
+                cylinder: self.cylinder,
+                crank_deg: self.crank_deg,
+                shows: &shows,
+            };
+            match act {
+                Act::Set { .. } => {
+                    let mut project = (*self.project).clone();
+                    for edit in act.edits(&scene) {
+                        // What can't be done leaves the engine; the rehearsal
+                        // then finds the task undone.
+                        project = edit.apply(&project).unwrap_or(project);
+                    }
+                    self.project = Arc::new(project);
+                }
+                Act::Turn(angle) => self.crank_deg = scene.number(angle).unwrap_or(self.crank_deg),
+                Act::Choose(cylinder) => self.cylinder = *cylinder,
+                Act::Open(shows @ (Shows::Section | Shows::Towers)) => self.view = *shows,
+                Act::Open(shows) => self.opened = Some(*shows),
+            }
+        }
+        self
+    }
+
+    fn for_step(mut self, step: &Step) -> Self {
+        self.opened = None;
+        if let Some(view) = step.view {
+            self.view = view;
+        }
+        self.after(&step.set, None)
+    }
+}
+
+/// How the engine stands when a step begins, counted from 0: all steps before
+/// it done as the lesson shows them.
+#[must_use]
+pub fn begin(lesson: &Lesson, base: &Arc<Project>, cylinder: usize, step: usize) -> Setup {
+    let setup =
+        Setup { project: Arc::clone(base), cylinder, crank_deg: 0.0, view: Shows::Section, opened: None };
+    let mut setup = setup.after(&lesson.set, None);
+    for (index, own) in lesson.steps.iter().enumerate().take(step + 1) {
+        setup = setup.for_step(own);
+        if index < step
+            && let Task::Todo(todo) = &own.task
+        {
+            let start = Moment::of(Arc::clone(&setup.project));
+            setup = setup.after(&todo.show, Some(&start));
+        }
+    }
+    setup
+}
+
+/// Plays a lesson through on an engine.
+///
+/// # Errors
+/// The place and the reason why it does not work there: a value that is not
+/// there, a task that is done before it begins or not by what is shown.
+pub fn rehearse(lesson: &Lesson, base: &Arc<Project>, cylinder: usize) -> Result<(), (String, String)> {
+    for (index, step) in lesson.steps.iter().enumerate() {
+        let at = |what: &str| format!("step {}{what}", index + 1);
+        let setup = begin(lesson, base, cylinder, index);
+        let start = Moment::of(Arc::clone(&setup.project));
+        let shows = setup.shows();
+        let scene = Scene {
+            now: &start,
+            start: &start,
+            cylinder: setup.cylinder,
+            crank_deg: setup.crank_deg,
+            shows: &shows,
+        };
+        let complete = |what: &str, texts: &[&Text], scene: &Scene<'_>| {
+            let missing = texts.iter().flat_map(|text| text.values()).any(|expr| scene.value(expr).is_none());
+            if missing { Err((at(what), "a value is not there for this engine".to_owned())) } else { Ok(()) }
+        };
+        complete(", title", &[&step.title], &scene)?;
+        complete(", says", &step.says.iter().collect::<Vec<_>>(), &scene)?;
+        complete(", look", &step.look.iter().map(|(_, text)| text).collect::<Vec<_>>(), &scene)?;
+        match &step.task {
+            Task::Read => {}
+            Task::Ask(question) => {
+                let choices = question.choices.iter().flat_map(|choice| [&choice.says, &choice.answer]);
+                complete(", task", &choices.chain([&question.asks]).collect::<Vec<_>>(), &scene)?;
+            }
+            Task::Todo(todo) => {
+                complete(", task", &[&todo.says, &todo.waiting, &todo.hint], &scene)?;
+                if scene.holds(&todo.done) {
+                    return Err((at(""), "the task is done before it begins".into()));
+                }
+                if let Some((_, says)) = todo.wrong.iter().find(|(when, _)| scene.holds(when)) {
+                    let what = format!(
+                        "a mistake is told before it is made: ‘{}’",
+                        says.fill(&scene, &Default::default())
+                    );
+                    return Err((at(", wrong"), what));
+                }
+                let setup = setup.clone().after(&todo.show, Some(&start));
+                let after = Moment::of(Arc::clone(&setup.project));
+                let shows = setup.shows();
+                let scene = Scene {
+                    now: &after,
+                    start: &start,
+                    cylinder: setup.cylinder,
+                    crank_deg: setup.crank_deg,
+                    shows: &shows,
+                };
+                if !scene.holds(&todo.done) {
+                    return Err((at(""), "what ‘show’ does is not what ‘done’ asks".into()));
+                }
+                complete(", well", &[&todo.well], &scene)?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Whether a lesson works on a copy of this engine.
+#[must_use]
+pub fn fits(lesson: &Lesson, project: &Arc<Project>, cylinder: usize) -> bool {
+    lesson.own.contains(&project.engine.construction) && rehearse(lesson, project, cylinder).is_ok()
+}

@@ -1,0 +1,198 @@
+//! A lesson file as it is written: RON, checked and resolved by
+//! [`Lesson::read`](super::Lesson::read).
+//!
+//! ```ron
+//! (
+//!     lesson: 1,
+//!     id: "a-name",
+//!     title: "What it is called",
+//!     about: "What is learnt, in one sentence",
+//!     for_whom: "Who has never …",
+//!     minutes: 10,
+//!     engine: demo("sorrendel-f6"),
+//!     cylinder: "1",
+//!     own: [separate_barrels],
+//!     names: [("aim", "start(base_shim) + 0.2 mm")],
+//!     steps: [
+//!         (
+//!             title: "One thought",
+//!             says: ["A sentence with {base_shim}."],
+//!             view: section,
+//!             look: [(at: "gap", says: "this gap")],
+//!             task: todo(
+//!                 says: "Raise the shim to {aim}.",
+//!                 done: "abs(base_shim − aim) < 0.011 mm",
+//!                 waiting: "it is {base_shim}, aim for {aim}",
+//!                 hint: "Type it into its field.",
+//!                 wrong: [(when: "base_shim < start(base_shim)", says: "That lowers it.")],
+//!                 show: [set("base_shim", "aim")],
+//!             ),
+//!         ),
+//!     ],
+//! )
+//! ```
+
+use super::eval::Shows;
+use crate::project::{Construction, Project};
+use serde::Deserialize;
+
+/// The format that this program reads.
+pub const FORMAT: u32 = 1;
+
+/// A lesson file.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LessonFile {
+    /// The number of the format.
+    pub lesson: u32,
+    /// A short name, by which progress is kept.
+    pub id: String,
+    /// The title.
+    pub title: String,
+    /// What is learnt, in one sentence.
+    pub about: String,
+    /// What one must know before.
+    pub for_whom: String,
+    /// About how long it takes.
+    pub minutes: u32,
+    /// The engine that it works on, always a copy.
+    pub engine: EngineFile,
+    /// The label of the cylinder that is shown; the first one without it.
+    #[serde(default)]
+    pub cylinder: Option<String>,
+    /// How an engine of the reader must be built for the lesson to work on a
+    /// copy of it; empty: it does not.
+    #[serde(default)]
+    pub own: Vec<Construction>,
+    /// Changes of the engine before the lesson begins.
+    #[serde(default)]
+    pub set: Vec<ActFile>,
+    /// Names for expressions, each of which may use those before it.
+    #[serde(default)]
+    pub names: Vec<(String, String)>,
+    /// The steps.
+    pub steps: Vec<StepFile>,
+}
+
+/// The engine of a lesson.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum EngineFile {
+    /// A demo project by its id.
+    Demo(String),
+    /// A whole project, as in a project file.
+    Project(Box<Project>),
+}
+
+/// One step: one thought.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StepFile {
+    /// The thought in a few words.
+    pub title: String,
+    /// One to three sentences, as paragraphs.
+    pub says: Vec<String>,
+    /// The view of the sheet; the one before without it.
+    #[serde(default)]
+    pub view: Option<Shows>,
+    /// What it speaks of.
+    #[serde(default)]
+    pub look: Vec<LookFile>,
+    /// Changes before it begins.
+    #[serde(default)]
+    pub set: Vec<ActFile>,
+    /// Cautions that belong here, by their ids.
+    #[serde(default)]
+    pub beside: Vec<String>,
+    /// What the reader does; nothing without it.
+    #[serde(default)]
+    pub task: Option<TaskFile>,
+}
+
+/// Something that a step speaks of.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LookFile {
+    /// A dimension by its key, or a place by its name.
+    pub at: String,
+    /// What stands on its flag; no flag without it.
+    #[serde(default)]
+    pub says: String,
+}
+
+/// Something done to the engine or the window.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ActFile {
+    /// Set a dimension of the chosen cylinder.
+    Set(String, String),
+    /// Set a dimension of every cylinder under the head of the chosen one.
+    SetUnderHead(String, String),
+    /// Set a dimension of the cylinder with this label.
+    SetOf(String, String, String),
+    /// Set a dimension of every cylinder.
+    SetAll(String, String),
+    /// Turn the crank.
+    Turn(String),
+    /// Choose the cylinder with this label.
+    Choose(String),
+    /// Open a view or a drawer.
+    Open(Shows),
+}
+
+/// What the reader does.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum TaskFile {
+    /// Change something.
+    Todo {
+        /// What to do.
+        says: String,
+        /// When it is done.
+        done: String,
+        /// What it waits for.
+        #[serde(default)]
+        waiting: String,
+        /// What is said when it is done.
+        #[serde(default)]
+        well: String,
+        /// A hint after a while.
+        #[serde(default)]
+        hint: String,
+        /// Typical mistakes and what is said to them; the first that holds.
+        #[serde(default)]
+        wrong: Vec<WrongFile>,
+        /// What does it.
+        show: Vec<ActFile>,
+    },
+    /// Answer a question.
+    Ask {
+        /// The question.
+        asks: String,
+        /// The choices.
+        choices: Vec<ChoiceFile>,
+    },
+}
+
+/// A typical mistake.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WrongFile {
+    /// When it was made.
+    pub when: String,
+    /// What is said to it.
+    pub says: String,
+}
+
+/// A choice of a question.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ChoiceFile {
+    /// The choice.
+    pub says: String,
+    /// Whether it is right; one of them is.
+    #[serde(default)]
+    pub right: bool,
+    /// What is said to it.
+    pub answer: String,
+}
