@@ -625,6 +625,31 @@ fn a_project_that_cannot_be_read_says_where() {
     }
 }
 
+/// A lesson file is told from a project by what is in it, and checked.
+#[test]
+fn lesson_files_are_checked_too() {
+    let manifest = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let lessons = std::fs::read_dir(manifest.join("assets/lessons")).expect("the folder of lessons");
+    let mut checked = 0;
+    for entry in lessons {
+        let path = entry.expect("an entry").path();
+        let text = answer(&["check", path.to_str().expect("a path")]);
+        assert!(text.starts_with("Lesson ‘") && text.contains("nothing was found"), "{text}");
+        checked += 1;
+    }
+    assert!(checked > 0);
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("mine.ron");
+    let whole = std::fs::read_to_string(manifest.join("assets/lessons/deck-height.ron")).expect("a lesson");
+    let wrong = whole.replacen("{deck_clearance:size} here", "1.10 mm here", 1);
+    assert_ne!(wrong, whole);
+    std::fs::write(&file, wrong).expect("written");
+    let output = crowndeck(&["check", file.to_str().expect("a path")]);
+    let message = err(&output);
+    assert_eq!((output.status.code(), out(&output).as_str()), (Some(1), ""), "{message}");
+    assert!(message.contains("mine.ron: step 2, says: column") && message.contains("is typed"), "{message}");
+}
+
 #[test]
 fn check_tells_slips_as_they_were_typed_and_faults_all_at_once() {
     let folder = tempfile::tempdir().expect("a folder");

@@ -104,7 +104,7 @@ pub enum Command {
     )]
     Rings(RingsArgs),
 
-    /// Read a project and tell what is wrong with it, one line a finding.
+    /// Read a project or a lesson and tell what is wrong with it, one line a finding.
     #[command(after_help = "Example:\n  crowndeck check engine.ron\n\n\
                             Faults go to standard error and the exit code is 1; what is only questioned goes to standard output.")]
     Check(CheckArgs),
@@ -281,7 +281,7 @@ pub struct RingsArgs {
 /// For `check`.
 #[derive(Debug, Args)]
 pub struct CheckArgs {
-    /// The project file.
+    /// The project file, or a lesson file.
     #[arg(value_name = "PROJECT")]
     pub project: PathBuf,
 }

@@ -15,6 +15,9 @@ use crate::study::{Answers, Subject};
 /// When the project can't be read, contradicts itself, or describes an engine
 /// that can't exist; all of it at once.
 pub fn run(args: &CheckArgs) -> Result<(), Failure> {
+    if let Some(of_lesson) = super::check_lesson::checked(&args.project) {
+        return of_lesson;
+    }
     // What contradicts itself was refused there; what is left are remarks.
     let project = load(&args.project)?;
     let mut remarks: Vec<String> = project.check().iter().map(|f| format!("{f}; {}", f.hint)).collect();

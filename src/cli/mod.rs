@@ -2,6 +2,7 @@
 
 mod args;
 mod check;
+mod check_lesson;
 mod curves;
 mod effects;
 mod failure;
