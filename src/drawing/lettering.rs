@@ -10,7 +10,8 @@ use std::borrow::Cow;
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use ttf_parser::{Face, GlyphId};
+use kurbo::{BezPath, Point};
+use ttf_parser::{Face, GlyphId, OutlineBuilder};
 
 /// The family's name, for outputs that look fonts up by name.
 pub const FAMILY: &str = "IBM Plex Sans";
@@ -97,6 +98,55 @@ pub fn glyphs(text: &str, bold: bool) -> impl Iterator<Item = Glyph> + '_ {
         let em = face.map_or(1000, Face::units_per_em);
         Glyph { id: id.0, advance: f64::from(units) / f64::from(em), range: start..start + c.len_utf8() }
     })
+}
+
+/// The outlines of a line of text, for outputs without fonts: the left end of
+/// its baseline is the origin, y points down. Filled by the nonzero rule.
+#[must_use]
+pub fn outlines(text: &str, size: f64, bold: bool) -> BezPath {
+    let Some(face) = face(bold) else { return BezPath::new() };
+    let scale = size / f64::from(face.units_per_em());
+    let mut pen = Pen { path: BezPath::new(), scale, x: 0.0 };
+    for glyph in glyphs(&printable(text), bold) {
+        let _ = face.outline_glyph(GlyphId(glyph.id), &mut pen);
+        pen.x += glyph.advance * size;
+    }
+    pen.path
+}
+
+/// Takes the outline of a glyph, in the font's units with y upward.
+struct Pen {
+    path: BezPath,
+    scale: f64,
+    x: f64,
+}
+
+impl Pen {
+    fn at(&self, x: f32, y: f32) -> Point {
+        Point::new(self.x + f64::from(x) * self.scale, -f64::from(y) * self.scale)
+    }
+}
+
+impl OutlineBuilder for Pen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.path.move_to(self.at(x, y));
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.path.line_to(self.at(x, y));
+    }
+
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        self.path.quad_to(self.at(x1, y1), self.at(x, y));
+    }
+
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        self.path.curve_to(self.at(x1, y1), self.at(x2, y2), self.at(x, y));
+    }
+
+    fn close(&mut self) {
+        self.path.close_path();
+    }
 }
 
 /// How wide a text is when set in font size `size`, in the unit of `size`.

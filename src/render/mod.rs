@@ -1,7 +1,8 @@
-//! One drawing onto a screen, a PDF page or an SVG file. All three read the
+//! One drawing onto a screen, a PDF page, an SVG file or a picture. All read the
 //! same display list and put the same thing in the same place.
 
 pub mod pdf;
+pub mod png;
 pub mod screen;
 pub mod svg;
 
@@ -37,6 +38,12 @@ pub enum OutputError {
     /// The paper has no area.
     #[error("the paper is {0} mm by {1} mm, but both must be above 0")]
     Paper(f64, f64),
+    /// The density of a picture is none that makes sense.
+    #[error("{0} dots to an inch are not possible; accepted: 36 to 600")]
+    Density(f64),
+    /// The picture could not be encoded.
+    #[error("the picture could not be made: {0}")]
+    Picture(String),
     /// The document broke a rule of archivable, accessible PDF.
     #[error("the PDF could not be made: {0}")]
     Pdf(String),
