@@ -2,7 +2,7 @@
 //! papers, engines that are awkward, and what outside programs say about the
 //! files, where they are installed.
 
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![expect(clippy::panic, clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use crowndeck::drawing::lettering::{printable, text_width};
 use crowndeck::drawing::list::{Anchor, Shape};
@@ -335,4 +335,111 @@ fn files_of_tables_hold_every_sheet_and_no_formula() {
     let markdown = figures_in_markdown(&asked.context());
     assert!(markdown.contains("| 1 | 1.10 mm below") && markdown.contains("machinist's"), "{markdown}");
     assert!(figures_in_plain_text(&asked.context()).contains("1.10 mm below"));
+}
+
+/// The drawers in the real window.
+mod window {
+    use crowndeck::app::Window;
+    use egui::accesskit::Role;
+    use egui::{Event, Key as Press, vec2};
+    use egui_kittest::Harness;
+    use egui_kittest::kittest::{NodeT as _, Queryable as _};
+    use std::time::Duration;
+
+    fn window() -> Harness<'static, Window> {
+        let mut harness = Harness::builder()
+            .with_size(vec2(1440.0, 900.0))
+            .with_step_dt(0.02)
+            .with_max_steps(20)
+            .build_eframe(|cc| Window::new(cc, None));
+        harness.run();
+        harness
+    }
+
+    fn says(harness: &Harness<'_, Window>, words: &str) -> bool {
+        let has = |label: Option<String>| label.is_some_and(|label| label.contains(words));
+        harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).any(|node| {
+            let data = node.accesskit_node();
+            has(data.label()) || has(data.value())
+        })
+    }
+
+    /// Waits for what is made beside the window.
+    fn wait_for(harness: &mut Harness<'_, Window>, words: &str) {
+        for _ in 0..1000 {
+            harness.run();
+            if says(harness, words) {
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(10));
+        }
+        panic!("the window never says {words}");
+    }
+
+    fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
+        harness.get_by_role_and_label(Role::TextInput, name).focus();
+        harness.run();
+        harness.event(Event::Text(text.into()));
+        harness.run();
+        harness.key_press(Press::Enter);
+        harness.run();
+    }
+
+    #[test]
+    fn the_preview_is_the_page_and_follows_the_choice_of_sheets() {
+        let mut harness = window();
+        harness.key_press(Press::F7);
+        wait_for(&mut harness, "Page 1 of ");
+        let pages = |harness: &Harness<'_, Window>| {
+            (2..60).find(|n| says(harness, &format!("Page 1 of {n}."))).unwrap()
+        };
+        let all = pages(&harness);
+        assert!(all > 10, "{all}");
+        harness.get_by_role_and_label(Role::CheckBox, "Assembly log").click();
+        for _ in 0..1000 {
+            harness.run();
+            if !says(&harness, &format!("Page 1 of {all}.")) {
+                break;
+            }
+            std::thread::sleep(Duration::from_millis(10));
+        }
+        assert!(pages(&harness) < all);
+        harness.get_by_role_and_label(Role::Button, "Page after").click();
+        harness.run();
+        assert!(says(&harness, "Page 2 of ") && says(&harness, "top dead centre"), "the section in words");
+        harness.get_by_role_and_label(Role::Button, "Copy the figures").click();
+        harness.run();
+        assert!(harness.state().status().unwrap().text.contains("clipboard"));
+    }
+
+    #[test]
+    fn a_checklist_is_begun_ticked_read_and_taken_back() {
+        let mut harness = window();
+        harness.key_press(Press::F8);
+        harness.run();
+        harness.get_by_role_and_label(Role::Button, "Begin the checklist").click();
+        harness.run();
+        let steps = harness.state().session().project().bench.len();
+        assert!(steps > 30, "{steps}");
+        type_into(&mut harness, "Initials", "nb");
+        let what = "Parts washed, deburred and photographed";
+        harness.get_by_role_and_label(Role::CheckBox, what).click();
+        harness.run();
+        let step = harness.state().session().project().bench[1].clone();
+        assert!(step.done && step.who == "nb" && step.when.len() == "2026-11-25 10:40".len(), "{step:?}");
+        assert_eq!(harness.state().session().history().undo_label(), Some(format!("Tick: {what}").as_str()));
+        type_into(&mut harness, &format!("Reading: {what}"), "all 6 trays");
+        assert_eq!(harness.state().session().project().bench[1].reading, "all 6 trays");
+        harness.get_by_role_and_label(Role::Button, "Edit step 2").click();
+        harness.run();
+        type_into(&mut harness, "Torque, the maker's figure", "28 Nm");
+        assert!(says(&harness, "60 %: 16.8, then 28 N·m"));
+        type_into(&mut harness, "Torque, the maker's figure", "tight");
+        assert!(says(&harness, "is no unit of torque"));
+        for _ in 0..4 {
+            harness.key_press_modifiers(egui::Modifiers::COMMAND, Press::Z);
+            harness.run();
+        }
+        assert!(harness.state().session().project().bench.is_empty(), "four steps taken back");
+    }
 }

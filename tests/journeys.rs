@@ -272,6 +272,14 @@ fn the_page_is_written_from_the_window() {
         harness.run();
         harness.get_by_role_and_label(Role::Button, "Save").click();
         harness.run();
+        // It is made beside the window.
+        for _ in 0..500 {
+            if path.exists() {
+                break;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(10));
+        }
+        harness.run();
         let written = std::fs::read(&path).unwrap_or_default();
         assert!(written.starts_with(starts.as_bytes()), "{name}: {:?}", harness.state().status());
     }

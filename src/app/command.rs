@@ -24,6 +24,8 @@ pub enum Command {
     OpenDemo(usize),
     /// Open this drawer, or go back to the figures if it is open.
     Show(Drawer),
+    /// Stop making a file of the binder.
+    StopPress,
     /// One of the commands that have a name and perhaps a key.
     Named(Named),
 }
@@ -44,6 +46,10 @@ pub enum Named {
     Print,
     SavePdf,
     SaveSvg,
+    SavePng,
+    SaveCsv,
+    SaveMarkdown,
+    CopyFigures,
     PlayCrank,
     CrankToTop,
     CrankBack,
@@ -104,7 +110,7 @@ pub static COMMANDS: &[CommandRow] = &[
     row(
         Named::Print,
         "Print…",
-        "Open the binder page in the system's viewer, to print it from there.",
+        "Open the binder in the system's viewer, to print it from there.",
         with(Modifiers::COMMAND, Key::P),
         true,
     ),
@@ -117,8 +123,30 @@ pub static COMMANDS: &[CommandRow] = &[
         None,
         false,
     ),
-    row(Named::SavePdf, "Save the page as PDF…", "Write the binder page to a PDF file.", None, false),
-    row(Named::SaveSvg, "Save the page as SVG…", "Write the binder page to an SVG file.", None, false),
+    row(Named::SavePdf, "Save the binder as PDF…", "Write the chosen sheets to a PDF file.", None, false),
+    row(Named::SaveSvg, "Save the page as SVG…", "Write the page shown to an SVG file.", None, false),
+    row(Named::SavePng, "Save the page as PNG…", "Write the page shown to a picture file.", None, false),
+    row(
+        Named::SaveCsv,
+        "Save tables as CSV…",
+        "Write the tables of the chosen sheets to a file.",
+        None,
+        false,
+    ),
+    row(
+        Named::SaveMarkdown,
+        "Save figures as Markdown…",
+        "Write figures and limits to a text file.",
+        None,
+        false,
+    ),
+    row(
+        Named::CopyFigures,
+        "Copy the figures",
+        "Put figures and limits on the clipboard as text.",
+        None,
+        false,
+    ),
     row(
         Named::KeepState,
         "Keep this state",
@@ -148,6 +176,13 @@ pub static COMMANDS: &[CommandRow] = &[
         true,
     ),
     row(Named::Drawer(Drawer::Binder), "Binder", "The page for the binder.", plain(Key::F7), true),
+    row(
+        Named::Drawer(Drawer::Bench),
+        "Bench log",
+        "The checklist of the job at the bench.",
+        plain(Key::F8),
+        true,
+    ),
     row(
         Named::NextUnits,
         "Change units",

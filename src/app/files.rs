@@ -38,6 +38,9 @@ impl Beside {
                 Purpose::Open | Purpose::SaveAs => "crowndeck project",
                 Purpose::Pdf => "PDF",
                 Purpose::Svg => "SVG",
+                Purpose::Png => "PNG",
+                Purpose::Csv => "CSV",
+                Purpose::Markdown => "Markdown",
             },
             &[purpose.ending()],
         );

@@ -6,6 +6,7 @@ mod files;
 pub mod icons;
 pub mod layout;
 mod output;
+mod press;
 pub mod prompt;
 mod run;
 pub mod session;

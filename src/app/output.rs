@@ -1,13 +1,46 @@
-//! The binder page as a file or in the system's viewer. Here the clock is
-//! read: below, dates are handed in.
+//! The binder as files, and in the system's viewer. Here the clock is read:
+//! below, dates are handed in.
 
-use super::session::Session;
-use crate::cli::stamp;
 use crate::drawing::page::Document;
 use crate::project::replace;
-use crate::render::{pdf, svg};
-use crate::sheet::{self, Paper};
+use crate::render::{pdf, png, svg};
+use crate::sheet::{Context, SheetKind, csv, figures_in_markdown, tables};
 use std::path::{Path, PathBuf};
+
+/// What a file is made as. A page is counted from 0; without one the file
+/// holds all pages.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Form {
+    /// PDF.
+    Pdf {
+        /// Only this page.
+        page: Option<usize>,
+    },
+    /// SVG of one page.
+    Svg {
+        /// The page.
+        page: usize,
+    },
+    /// PNG of one page.
+    Png {
+        /// The page.
+        page: usize,
+        /// Dots to an inch.
+        dpi: u16,
+    },
+    /// The tables as CSV.
+    Csv,
+    /// The figures and limits as Markdown.
+    Markdown,
+}
+
+impl Form {
+    /// Whether it shows pages.
+    #[must_use]
+    pub fn has_pages(self) -> bool {
+        !matches!(self, Self::Csv | Self::Markdown)
+    }
+}
 
 /// Today's date as the binder writes it.
 #[must_use]
@@ -15,55 +48,80 @@ pub fn today() -> String {
     jiff::Zoned::now().strftime("%Y-%m-%d").to_string()
 }
 
-/// A file name made of a title: letters, digits and dashes.
+/// Date and time of day as the bench log writes them.
+#[must_use]
+pub fn now() -> String {
+    jiff::Zoned::now().strftime("%Y-%m-%d %H:%M").to_string()
+}
+
+/// A file name made of a title: letters, digits and dashes; a long title is
+/// cut, for no system takes a name of any length.
 #[must_use]
 pub fn file_name(title: &str, ending: &str) -> String {
     let plain: String =
-        title.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+        title.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).take(60).collect();
     let parts: Vec<&str> = plain.split('-').filter(|part| !part.is_empty()).collect();
     let stem = if parts.is_empty() { "project".to_owned() } else { parts.join("-") };
     format!("{stem}.{ending}")
 }
 
-fn page(session: &Session, cylinder: usize, paper: Paper) -> Result<Document, String> {
-    sheet::cylinder_page(session.project(), session.answers(), cylinder, paper, &stamp(session.project())?)
-        .map_err(|error| error.to_string())
-}
-
-/// Writes the page of one cylinder as PDF.
+/// The bytes of a file of pages.
 ///
 /// # Errors
-/// A sentence that says why; nothing is half written.
-pub fn save_pdf(session: &Session, cylinder: usize, paper: Paper, path: &Path) -> Result<(), String> {
-    let document = page(session, cylinder, paper)?;
-    write(path, &pdf::write(&document).map_err(|error| error.to_string())?)
+/// A sentence that says why it can't be made.
+pub fn of_pages(document: &Document, form: Form) -> Result<Vec<u8>, String> {
+    let only = |page: usize| -> Result<Document, String> {
+        let page = document.pages.get(page).ok_or("that page is not there any more; choose another")?;
+        let mut page = page.clone();
+        // A page that goes on from another has no name of its own.
+        if page.name.is_empty() {
+            page.name.clone_from(&document.title);
+        }
+        Ok(Document { pages: vec![page], ..document.clone() })
+    };
+    let made = match form {
+        Form::Pdf { page: None } => pdf::write(document),
+        Form::Pdf { page: Some(page) } => pdf::write(&only(page)?),
+        Form::Svg { page } => svg::write_document(&only(page)?).map(String::into_bytes),
+        Form::Png { page, dpi } => {
+            let only = only(page)?;
+            let page = only.pages.first().ok_or("that page is not there any more")?;
+            png::write(page, f64::from(dpi))
+        }
+        Form::Csv | Form::Markdown => return Err("tables have no pages".to_owned()),
+    };
+    made.map_err(|error| error.to_string())
 }
 
-/// Writes the page of one cylinder as SVG.
-///
-/// # Errors
-/// A sentence that says why; nothing is half written.
-pub fn save_svg(session: &Session, cylinder: usize, paper: Paper, path: &Path) -> Result<(), String> {
-    let document = page(session, cylinder, paper)?;
-    let text = svg::write_document(&document).map_err(|error| error.to_string())?;
-    write(path, text.as_bytes())
+/// The bytes of a file of tables.
+#[must_use]
+pub fn of_tables(context: &Context<'_>, sheets: &[SheetKind], form: Form) -> Vec<u8> {
+    match form {
+        Form::Markdown => figures_in_markdown(context).into_bytes(),
+        // Spreadsheets take a file for UTF-8 only if it says so.
+        _ => format!("\u{feff}{}", csv(&tables(context, sheets))).into_bytes(),
+    }
 }
 
-/// Writes the page to a file for the viewer and opens it there.
+/// Writes a PDF to a file for the viewer and opens it there.
 ///
 /// # Errors
-/// A sentence that says why, with the path of the page where it was written.
-pub fn print(session: &Session, cylinder: usize, paper: Paper) -> Result<PathBuf, String> {
+/// A sentence that says why, with the path of the file where it was written.
+pub fn open_in_viewer(title: &str, bytes: &[u8]) -> Result<PathBuf, String> {
     let folder = std::env::temp_dir().join("crowndeck");
     std::fs::create_dir_all(&folder).map_err(|error| format!("{}: {error}", folder.display()))?;
-    let path = folder.join(file_name(&session.project().title, "pdf"));
-    save_pdf(session, cylinder, paper, &path)?;
+    let path = folder.join(file_name(title, "pdf"));
+    write(&path, bytes)?;
     open::that_detached(&path)
-        .map_err(|_| format!("No viewer could be opened. The page is in {}", path.display()))?;
+        .map_err(|_| format!("No viewer could be opened. The pages are in {}", path.display()))?;
     Ok(path)
 }
 
-fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
+/// Writes a file whole or not at all.
+///
+/// # Errors
+/// A sentence that says why; what was there before is then untouched.
+pub fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
     replace(path, |file| file.write_all(bytes))
         .map_err(|error| format!("{} was not written: {error}", path.display()))
 }
@@ -76,5 +134,6 @@ mod tests {
     fn a_title_becomes_a_plain_file_name() {
         assert_eq!(file_name("Tarnbeck FT-62", "pdf"), "tarnbeck-ft-62.pdf");
         assert_eq!(file_name("../ / :", "ron"), "project.ron");
+        assert!(file_name(&"long ".repeat(100), "pdf").len() < 70);
     }
 }

@@ -15,10 +15,16 @@ pub enum Purpose {
     Open,
     /// Write the project.
     SaveAs,
-    /// Write the binder page as PDF.
+    /// Write the binder as PDF.
     Pdf,
-    /// Write the binder page as SVG.
+    /// Write a page of the binder as SVG.
     Svg,
+    /// Write a page of the binder as PNG.
+    Png,
+    /// Write the tables of the binder.
+    Csv,
+    /// Write the figures as Markdown.
+    Markdown,
 }
 
 impl Purpose {
@@ -27,8 +33,11 @@ impl Purpose {
         match self {
             Self::Open => ("Open a project", "Open"),
             Self::SaveAs => ("Save the project", "Save"),
-            Self::Pdf => ("Save the page as PDF", "Save"),
+            Self::Pdf => ("Save the binder as PDF", "Save"),
             Self::Svg => ("Save the page as SVG", "Save"),
+            Self::Png => ("Save the page as PNG", "Save"),
+            Self::Csv => ("Save the tables as CSV", "Save"),
+            Self::Markdown => ("Save the figures as Markdown", "Save"),
         }
     }
 
@@ -39,6 +48,9 @@ impl Purpose {
             Self::Open | Self::SaveAs => "ron",
             Self::Pdf => "pdf",
             Self::Svg => "svg",
+            Self::Png => "png",
+            Self::Csv => "csv",
+            Self::Markdown => "md",
         }
     }
 }

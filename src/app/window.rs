@@ -4,7 +4,8 @@
 use super::command::{self, Command, Named};
 use super::files::{Beside, Done};
 use super::layout::layout;
-use super::output;
+use super::output::{self, Form};
+use super::press::{Made, Order, Press, Task};
 use super::prompt::{Answer, Prompt, Purpose, prompt_ui};
 use super::session::Session;
 use super::theme::{self, Theme};
@@ -14,9 +15,11 @@ use super::views::right::{RightView, right_ui};
 use super::views::sheet::{SheetView, sheet_ui};
 use super::views::top_bar::{Status, TopBar, top_bar_ui};
 use super::views::{Drawer, Shown};
+use crate::cli::stamp;
 use crate::engine::Key;
 use crate::project::{self, Assembly, Construction, Edit, Gesture, Project, demos};
 use crate::quantity::{LengthUnit, UnitChoice, VolumeUnit};
+use crate::sheet::{Context, figures_in_plain_text};
 use egui::{Id, Ui, ViewportCommand};
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -56,6 +59,7 @@ pub struct Window {
     prompt: Option<Prompt>,
     status: Option<Status>,
     beside: Beside,
+    press: Press,
     queue: Vec<Command>,
     gesture: Gesture,
     gesture_used: bool,
@@ -82,6 +86,7 @@ impl Window {
             prompt: None,
             status: None,
             beside: Beside::default(),
+            press: Press::default(),
             queue: Vec::new(),
             gesture: Gesture(0),
             gesture_used: false,
@@ -162,6 +167,7 @@ impl Window {
             Command::OpenDemo(index) => {
                 self.open_demo(index);
             }
+            Command::StopPress => self.press.stop(),
             Command::Named(named) => self.run_named(named, ctx, frame),
         }
     }
@@ -185,9 +191,13 @@ impl Window {
             Named::Undo => self.session.undo(),
             Named::Redo => self.session.redo(),
             Named::KeepState => self.keep(),
-            Named::Print => self.print(),
+            Named::Print => self.order(Task::Open(self.right.binder.pdf()), ctx),
             Named::SavePdf => self.ask_path(Purpose::Pdf),
             Named::SaveSvg => self.ask_path(Purpose::Svg),
+            Named::SavePng => self.ask_path(Purpose::Png),
+            Named::SaveCsv => self.ask_path(Purpose::Csv),
+            Named::SaveMarkdown => self.ask_path(Purpose::Markdown),
+            Named::CopyFigures => self.copy_figures(ctx),
             Named::PlayCrank => self.playing = !self.playing,
             Named::CrankToTop => self.crank_deg = 0.0,
             Named::CrankBack => self.crank_deg = wrapped(self.crank_deg - 1.0),
@@ -247,7 +257,7 @@ impl Window {
 
     /// Does with a path what it was wanted for; a failure stands beside the
     /// field.
-    fn take_path(&mut self, purpose: Purpose, path: &Path) {
+    fn take_path(&mut self, purpose: Purpose, path: &Path, ctx: &egui::Context) {
         let done = match purpose {
             Purpose::Open => match project::load(path) {
                 Ok(_) if self.session.history().is_changed() => {
@@ -268,16 +278,14 @@ impl Window {
                     Err(self.take_status())
                 }
             }
-            Purpose::Pdf => output::save_pdf(&self.session, self.cylinder, self.right.paper, path),
-            Purpose::Svg => output::save_svg(&self.session, self.cylinder, self.right.paper, path),
+            Purpose::Pdf => return self.order_file(self.right.binder.pdf(), path, ctx),
+            Purpose::Svg => return self.order_file(self.right.binder.svg(), path, ctx),
+            Purpose::Png => return self.order_file(self.right.binder.png(), path, ctx),
+            Purpose::Csv => return self.order_file(Form::Csv, path, ctx),
+            Purpose::Markdown => return self.order_file(Form::Markdown, path, ctx),
         };
         match done {
-            Ok(()) => {
-                if matches!(purpose, Purpose::Pdf | Purpose::Svg) {
-                    self.say(format!("Written to {}", path.display()));
-                }
-                self.prompt = None;
-            }
+            Ok(()) => self.prompt = None,
             Err(error) => {
                 let typed = path.display().to_string();
                 self.prompt = Some(Prompt::Path { purpose, typed, error: Some(error) });
@@ -342,17 +350,44 @@ impl Window {
         self.settings.recent.truncate(RECENT);
     }
 
-    fn print(&mut self) {
-        match output::print(&self.session, self.cylinder, self.right.paper) {
-            Ok(path) => self.say(format!("The page is open in the viewer: {}", path.display())),
-            Err(error) => self.warn(error),
+    /// Has the binder made beside the window.
+    fn order(&mut self, task: Task, ctx: &egui::Context) {
+        let project = Arc::clone(self.session.project());
+        let stamp = match stamp(&project) {
+            Ok(stamp) => stamp,
+            Err(why) => return self.warn(why),
+        };
+        let choices = self.right.binder.choices(&project, self.cylinder);
+        let question = Arc::clone(self.session.question());
+        let answers = Arc::clone(self.session.answers());
+        let order = Order { project, question, answers, choices, stamp, task };
+        if !self.press.begin(order, ctx) {
+            self.warn("Another file is being made; wait for it or stop it");
         }
+    }
+
+    /// The same to a file. What goes wrong there is told when it has.
+    fn order_file(&mut self, form: Form, path: &Path, ctx: &egui::Context) {
+        self.prompt = None;
+        self.order(Task::Write(form, path.to_path_buf()), ctx);
+    }
+
+    fn copy_figures(&mut self, ctx: &egui::Context) {
+        let context = Context {
+            project: self.session.project(),
+            question: self.session.question(),
+            answers: self.session.answers(),
+            units: self.session.project().units,
+            cylinder: self.cylinder,
+        };
+        ctx.copy_text(figures_in_plain_text(&context));
+        self.say("The figures are on the clipboard");
     }
 
     fn answer(&mut self, answer: Answer, ctx: &egui::Context, frame: &eframe::Frame) {
         match answer {
             Answer::Close => self.prompt = None,
-            Answer::Path(purpose, path) => self.take_path(purpose, &path),
+            Answer::Path(purpose, path) => self.take_path(purpose, &path, ctx),
             Answer::Browse(purpose) => {
                 let near = self.session.path().map(Path::to_path_buf);
                 self.beside.ask(purpose, near.as_deref(), frame, ctx);
@@ -395,9 +430,17 @@ impl Window {
     }
 
     fn take_events(&mut self, ctx: &egui::Context) {
+        match self.press.ended() {
+            Some(Ok(Made::Written(path))) => self.say(format!("Written to {}", path.display())),
+            Some(Ok(Made::Opened(path))) => {
+                self.say(format!("The pages are open in the viewer: {}", path.display()));
+            }
+            Some(Ok(Made::Pages(_))) | None => {}
+            Some(Err(why)) => self.warn(why),
+        }
         for Done::Chosen(purpose, path) in self.beside.done() {
             if let Some(path) = path {
-                self.take_path(purpose, &path);
+                self.take_path(purpose, &path, ctx);
             }
         }
         if ctx.input(|i| i.viewport().close_requested())
@@ -488,6 +531,7 @@ impl eframe::App for Window {
             in_hand: dimensions.in_hand.or(self.sheet.in_hand),
             lit: dimensions.hovered.or(self.sheet.hovered),
             drawer: self.settings.drawer,
+            pressing: self.press.progress(),
             gesture: self.gesture,
         };
         let bar = TopBar { theme, status: self.status.as_ref(), recent: &self.settings.recent };

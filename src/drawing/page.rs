@@ -3,6 +3,7 @@
 //! and descriptions and not a heap of lines.
 
 use super::list::{DisplayList, Shape};
+use kurbo::Affine;
 
 /// Pages with what a file should say about them.
 #[derive(Clone, Debug, PartialEq)]
@@ -73,6 +74,28 @@ impl Page {
     /// Everything that is drawn, in order.
     pub fn shapes(&self) -> impl Iterator<Item = &Shape> {
         self.blocks.iter().flat_map(Block::shapes)
+    }
+
+    /// Everything that is drawn, for an output with this many units to a
+    /// millimetre: the page on a screen.
+    #[must_use]
+    pub fn at_scale(&self, factor: f64) -> DisplayList {
+        let grow = Affine::scale(factor);
+        let shapes = self.shapes().cloned().map(|mut shape| {
+            match &mut shape {
+                Shape::Fill { path, .. } => path.apply_affine(grow),
+                Shape::Stroke { path, width, .. } => {
+                    path.apply_affine(grow);
+                    *width *= factor;
+                }
+                Shape::Text { at, size, .. } => {
+                    *at = grow * *at;
+                    *size *= factor;
+                }
+            }
+            shape
+        });
+        DisplayList { shapes: shapes.collect() }
     }
 
     /// What the page's drawings show, in words.

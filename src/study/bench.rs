@@ -47,6 +47,51 @@ impl Torque {
         format!("{} {}", stages.collect::<Vec<_>>().join(", then "), self.unit.symbol())
     }
 
+    /// A figure with its unit as a person types it: "28 Nm", "20,5 lbf·ft",
+    /// "90 lb in"; without a unit it is N·m.
+    ///
+    /// ```
+    /// use crowndeck::study::given::{Torque, TorqueUnit};
+    /// assert_eq!(Torque::parse("20,5 ft lb"), Ok((20.5, TorqueUnit::PoundFoot)));
+    /// assert!(Torque::parse("tight").is_err());
+    /// ```
+    ///
+    /// # Errors
+    /// A sentence that says what would do.
+    pub fn parse(text: &str) -> Result<(f64, TorqueUnit), String> {
+        let text = text.trim();
+        let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(text.len());
+        let (number, unit) = text.split_at(end);
+        let letters: String = unit.to_lowercase().chars().filter(|c| c.is_alphabetic()).collect();
+        let unit = match letters.as_str() {
+            "" | "nm" => TorqueUnit::NewtonMetre,
+            "lbft" | "ftlb" | "lbfft" | "ftlbf" | "lbsft" | "ftlbs" => TorqueUnit::PoundFoot,
+            "lbin" | "inlb" | "lbfin" | "inlbf" | "lbsin" | "inlbs" => TorqueUnit::PoundInch,
+            _ => return Err(format!("‘{unit}’ is no unit of torque; write N·m, lbf·ft or lbf·in")),
+        };
+        match number.replace(',', ".").parse::<f64>() {
+            Ok(figure) if figure.is_finite() && figure > 0.0 => Ok((figure, unit)),
+            _ => {
+                Err(format!("‘{text}’ is no torque; write the maker's figure with its unit, such as 28 N·m"))
+            }
+        }
+    }
+
+    /// Stages as a person types them: "60, 100" or "40 70 100".
+    ///
+    /// # Errors
+    /// A sentence that says what would do.
+    pub fn parse_percents(text: &str) -> Result<Vec<u32>, String> {
+        let parts = text.split(|c: char| !c.is_ascii_digit()).filter(|part| !part.is_empty());
+        let percents: Option<Vec<u32>> = parts.map(|part| part.parse().ok()).collect();
+        let percents = percents.unwrap_or_default();
+        let probe = Self { percents, ..Self::in_two_stages(1.0, TorqueUnit::NewtonMetre) };
+        match probe.fault() {
+            None => Ok(probe.percents),
+            Some((_, hint)) => Err(format!("‘{text}’ are no stages; {hint}")),
+        }
+    }
+
     /// What is wrong with it, as a clause and what to do; none if nothing is.
     #[must_use]
     pub fn fault(&self) -> Option<(String, &'static str)> {
@@ -64,6 +109,19 @@ impl Torque {
         }
         None
     }
+}
+
+/// The steps with one of them, from 0, ticked by somebody at some time, or
+/// its tick taken back.
+#[must_use]
+pub fn ticked(steps: &[BenchStep], index: usize, done: bool, who: &str, when: &str) -> Vec<BenchStep> {
+    let mut steps = steps.to_vec();
+    if let Some(step) = steps.get_mut(index) {
+        step.done = done;
+        step.who = if done { who.to_owned() } else { String::new() };
+        step.when = if done { when.to_owned() } else { String::new() };
+    }
+    steps
 }
 
 // The parts of the job.
@@ -331,6 +389,38 @@ mod tests {
         assert_eq!(stages, [(40, 14.0), (70, 24.5), (100, 35.0)]);
         assert_eq!(torque.stages_text(), "40 %: 14, then 70 %: 24.5, then 35 lbf·ft");
         assert_eq!(torque.fault(), None);
+    }
+
+    #[test]
+    fn torques_and_stages_are_read_as_typed() {
+        for (text, figure, unit) in [
+            ("28 Nm", 28.0, TorqueUnit::NewtonMetre),
+            ("28", 28.0, TorqueUnit::NewtonMetre),
+            ("7,5 N·m", 7.5, TorqueUnit::NewtonMetre),
+            ("20 lbf·ft", 20.0, TorqueUnit::PoundFoot),
+            ("90 in-lb", 90.0, TorqueUnit::PoundInch),
+        ] {
+            assert_eq!(Torque::parse(text), Ok((figure, unit)), "{text}");
+        }
+        for text in ["", "Nm", "0 Nm", "-5 Nm", "28 furlongs", "1.2.3 Nm"] {
+            assert!(Torque::parse(text).is_err(), "{text}");
+        }
+        assert_eq!(Torque::parse_percents("40 / 70 / 100 %"), Ok(vec![40, 70, 100]));
+        for text in ["", "60", "100, 60", "0, 100", "99999999999 100"] {
+            assert!(Torque::parse_percents(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_tick_carries_who_and_when_and_comes_off_whole() {
+        let steps = checklist(&question(Construction::Barrels, Cycle::FourStroke));
+        let done = ticked(&steps, 2, true, "nb", "2026-11-25 10:40");
+        assert_eq!(
+            (done[2].done, done[2].who.as_str(), done[2].when.as_str()),
+            (true, "nb", "2026-11-25 10:40")
+        );
+        assert_eq!(ticked(&done, 2, false, "nb", "later"), steps);
+        assert_eq!(ticked(&steps, 9999, true, "nb", ""), steps);
     }
 
     #[test]

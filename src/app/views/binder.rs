@@ -1,59 +1,311 @@
-//! The binder drawer: the page of the chosen cylinder, its paper, and where it
-//! goes.
+//! The binder drawer: which sheets, on which paper; the page itself as it
+//! will lie on the bench; and where it goes.
 
 use super::Shown;
 use super::right::RightView;
 use crate::app::command::{Command, Named};
-use crate::app::theme::{regular, text};
-use crate::app::widgets::button::Button;
-use crate::app::widgets::paint;
-use crate::sheet::Paper;
-use egui::{Id, Sense, Ui, vec2};
+use crate::app::output::Form;
+use crate::app::press::{Made, Order, Press, Task};
+use crate::app::theme::{Tokens, regular, semibold, space, text};
+use crate::app::widgets::button::{Button, Kind};
+use crate::cli::stamp;
+use crate::drawing::page::{Document, Page};
+use crate::project::Project;
+use crate::render::{print_colour, screen};
+use crate::sheet::{Choices, Paper, SheetKind};
+use egui::{Color32, Id, Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2, pos2, vec2};
+use std::sync::Arc;
+
+/// Width of the column with the sheets.
+const SHEETS: f32 = 196.0;
+/// The page enlarged against the whole page: its least letters are read then.
+const LARGER: f32 = 2.2;
+/// Dots to an inch to choose from: for a screen, for a forum, for a printer.
+const DENSITIES: [u16; 3] = [100, 150, 300];
+
+/// What the drawer remembers.
+pub struct BinderView {
+    /// Sheets that are not wanted.
+    left_out: Vec<SheetKind>,
+    paper: Paper,
+    /// The page that is shown, from 0.
+    page: usize,
+    /// Only the page that is shown goes into a PDF.
+    only_page: bool,
+    dpi: u16,
+    /// The page is shown enlarged.
+    wide: bool,
+    press: Press,
+    made: Option<(MadeOf, Option<Arc<Document>>)>,
+    /// What the press is making now.
+    making: Option<MadeOf>,
+    fault: Option<String>,
+}
+
+impl Default for BinderView {
+    fn default() -> Self {
+        Self {
+            left_out: Vec::new(),
+            paper: Paper::default(),
+            page: 0,
+            only_page: false,
+            dpi: DENSITIES[1],
+            wide: false,
+            press: Press::default(),
+            made: None,
+            making: None,
+            fault: None,
+        }
+    }
+}
+
+/// What pages were made of.
+#[derive(Clone)]
+struct MadeOf {
+    project: Arc<Project>,
+    choices: Choices,
+}
+
+impl MadeOf {
+    fn is_same(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.project, &other.project) && self.choices == other.choices
+    }
+}
+
+impl BinderView {
+    /// What the person wants in the binder.
+    #[must_use]
+    pub fn choices(&self, project: &Project, cylinder: usize) -> Choices {
+        let wanted = |kind: &SheetKind| !self.left_out.contains(kind);
+        Choices {
+            sheets: SheetKind::fitting(project).into_iter().filter(wanted).collect(),
+            paper: self.paper,
+            units: project.units,
+            cylinder,
+        }
+    }
+
+    /// What a PDF holds.
+    #[must_use]
+    pub fn pdf(&self) -> Form {
+        Form::Pdf { page: self.only_page.then_some(self.page) }
+    }
+
+    /// The page that is shown, as SVG.
+    #[must_use]
+    pub fn svg(&self) -> Form {
+        Form::Svg { page: self.page }
+    }
+
+    /// The page that is shown, as PNG.
+    #[must_use]
+    pub fn png(&self) -> Form {
+        Form::Png { page: self.page, dpi: self.dpi }
+    }
+
+    /// Makes the pages anew where they are not those of the document.
+    fn refresh(&mut self, shown: &Shown<'_>, ctx: &egui::Context) {
+        if let Some(ended) = self.press.ended() {
+            match (ended, self.making.take()) {
+                (Ok(Made::Pages(document)), Some(of)) => {
+                    self.fault = None;
+                    self.made = Some((of, Some(document)));
+                }
+                (Err(why), Some(of)) => {
+                    // Not tried again until something changes.
+                    self.fault = Some(why);
+                    self.made = Some((of, None));
+                }
+                _ => {}
+            }
+        }
+        let project = Arc::clone(shown.session.project());
+        let choices = self.choices(&project, shown.cylinder);
+        let wanted = MadeOf { project, choices };
+        let is_made = self.made.as_ref().is_some_and(|(of, _)| of.is_same(&wanted));
+        if is_made || self.press.is_busy() {
+            return;
+        }
+        let Ok(stamp) = stamp(&wanted.project) else {
+            self.fault = Some("The clock of this machine shows no date; set it".to_owned());
+            return;
+        };
+        let order = Order {
+            project: Arc::clone(&wanted.project),
+            question: Arc::clone(shown.session.question()),
+            answers: Arc::clone(shown.session.answers()),
+            choices: wanted.choices.clone(),
+            stamp,
+            task: Task::Show,
+        };
+        if self.press.begin(order, ctx) {
+            self.making = Some(wanted);
+        }
+    }
+}
 
 /// Shows the drawer.
-pub fn binder_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut Vec<Command>) {
+pub fn binder_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
+    let view = &mut right.binder;
+    view.refresh(shown, ui.ctx());
+    let room = ui.available_rect_before_wrap();
+    let column = Rect::from_min_size(room.min, vec2(SHEETS.min(room.width() * 0.42), room.height()));
+    let rest = Rect::from_min_max(pos2(column.right() + space::GAP, room.top()), room.max);
+    ui.scope_builder(UiBuilder::new().max_rect(column).id_salt("what"), |ui| {
+        what_ui(ui, shown, view, out);
+    });
+    ui.scope_builder(UiBuilder::new().max_rect(rest).id_salt("page"), |ui| preview_ui(ui, shown, view));
+    ui.advance_cursor_after_rect(room);
+}
+
+fn say(ui: &mut Ui, words: &str, t: &Tokens) {
+    ui.label(egui::RichText::new(words).font(regular(text::CAPTION)).color(t.ink2));
+}
+
+/// What goes into the binder, and where the binder goes.
+fn what_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
     let t = shown.t;
-    let say = |ui: &mut Ui, words: &str| {
-        let galley = paint::wrapped(ui.painter(), words, regular(text::BODY), t.ink2, ui.available_width());
-        let (rect, response) =
-            ui.allocate_exact_size(vec2(ui.available_width(), galley.size().y + 10.0), Sense::hover());
-        ui.painter().galley(rect.min, galley, t.ink2);
-        response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, words));
-    };
-    let label = shown.cylinder_label().to_owned();
-    say(
-        ui,
-        &format!(
-            "One page for cylinder {label}: the section at a stated scale with its details and a bar to check \
-             the printer, figures, volumes term by term, dimensions and how each is known, cautions."
-        ),
-    );
-    ui.spacing_mut().item_spacing = vec2(8.0, 8.0);
-    ui.horizontal(|ui| {
-        for paper in [Paper::A4, Paper::Letter] {
-            let name =
-                if view.paper == paper { format!("{} ✓", paper.name()) } else { paper.name().to_owned() };
-            let name = name.replace(" ✓", ", chosen");
-            let button = Button::plain(Id::unique(("paper", paper.name())), &name);
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 5.0);
+        ui.spacing_mut().interact_size.y = 19.0;
+        for kind in SheetKind::fitting(shown.project()) {
+            let mut wanted = !view.left_out.contains(&kind);
+            if ui.checkbox(&mut wanted, kind.name()).changed() {
+                view.left_out.retain(|&left_out| left_out != kind);
+                if !wanted {
+                    view.left_out.push(kind);
+                }
+            }
+        }
+        ui.add_space(space::TIGHT);
+        ui.horizontal_wrapped(|ui| {
+            for paper in [Paper::A4, Paper::Letter] {
+                let kind = if view.paper == paper { Kind::Chosen } else { Kind::Plain };
+                let button =
+                    Button { kind, ..Button::plain(Id::unique(("paper", paper.name())), paper.name()) };
+                if button.add(ui, t).clicked() {
+                    view.paper = paper;
+                }
+            }
+        });
+        ui.checkbox(&mut view.only_page, "Only the page shown");
+        if let Some((done, of)) = shown.pressing {
+            say(ui, &format!("Making sheet {} of {of}", (done + 1).min(of.max(1))), t);
+            if Button::plain(Id::unique("stop press"), "Stop").add(ui, t).clicked() {
+                out.push(Command::StopPress);
+            }
+        }
+        buttons_ui(ui, shown, view, out);
+        ui.add_space(space::TIGHT);
+        say(
+            ui,
+            "Print at 100 %, not fitted to the page, then lay a rule on the 50 mm bar of the section.",
+            t,
+        );
+        say(ui, "Computed from what was typed. The maker's and the machinist's figures come first.", t);
+    });
+}
+
+fn buttons_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
+    let t = shown.t;
+    let free = shown.pressing.is_none() && !view.choices(shown.project(), shown.cylinder).sheets.is_empty();
+    let buttons = [
+        (Named::Print, "Print…", "Opens the pages in the system's viewer; print from there at 100 %"),
+        (Named::SavePdf, "Save as PDF…", "All chosen sheets, or only the page shown"),
+        (Named::SaveSvg, "Save as SVG…", "The page shown"),
+        (Named::SavePng, "Save as PNG…", "The page shown, at the density chosen below"),
+        (Named::SaveCsv, "Save tables as CSV…", "Every table of the chosen sheets, numbers with every digit"),
+        (Named::SaveMarkdown, "Save figures as Markdown…", "For a forum or an e-mail"),
+        (Named::CopyFigures, "Copy the figures", "As plain text, to the clipboard"),
+    ];
+    ui.horizontal_wrapped(|ui| {
+        for (named, words, tooltip) in buttons {
+            let kind = if named == Named::Print { Kind::Primary } else { Kind::Plain };
+            let button = Button { kind, tooltip, ..Button::plain(Id::unique(words), words) };
+            if button.enabled(free).add(ui, t).clicked() {
+                out.push(Command::Named(named));
+            }
+        }
+        for dpi in DENSITIES {
+            let words = format!("{dpi} dpi");
+            let kind = if view.dpi == dpi { Kind::Chosen } else { Kind::Plain };
+            let tooltip = "Dots to an inch of a PNG";
+            let button = Button { kind, tooltip, ..Button::plain(Id::unique(("dpi", dpi)), &words) };
             if button.add(ui, t).clicked() {
-                view.paper = paper;
+                view.dpi = dpi;
             }
         }
     });
-    ui.horizontal_wrapped(|ui| {
-        let print = Button::primary(Id::unique("print"), "Print…")
-            .tooltip("Opens the page in the system's viewer; print from there at 100 %");
-        if print.add(ui, t).clicked() {
-            out.push(Command::Named(Named::Print));
+}
+
+/// The page that was chosen, as it will be printed.
+fn preview_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView) {
+    let t = shown.t;
+    let Some((_, document)) = view.made.clone() else {
+        say(ui, "The pages are being made", t);
+        return;
+    };
+    let pages = document.as_ref().map_or(&[][..], |document| &document.pages);
+    view.page = view.page.min(pages.len().saturating_sub(1));
+    let Some(page) = pages.get(view.page) else {
+        say(ui, view.fault.as_deref().unwrap_or("No sheet is chosen"), t);
+        return;
+    };
+    let pages = pages.len();
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 0.0);
+        let step = |ui: &mut Ui, id: &str, words: &str, enabled: bool| {
+            Button::plain(Id::unique(id), words).enabled(enabled).add(ui, t).clicked()
+        };
+        if step(ui, "page before", "Page before", view.page > 0) {
+            view.page -= 1;
         }
-        if Button::plain(Id::unique("save pdf"), "Save as PDF…").add(ui, t).clicked() {
-            out.push(Command::Named(Named::SavePdf));
+        if step(ui, "page after", "Page after", view.page + 1 < pages) {
+            view.page += 1;
         }
-        if Button::plain(Id::unique("save svg"), "Save as SVG…").add(ui, t).clicked() {
-            out.push(Command::Named(Named::SaveSvg));
+        let words = if view.wide { "Whole page" } else { "Larger" };
+        if step(ui, "page size", words, true) {
+            view.wide = !view.wide;
         }
+        let place = format!("{} of {pages}", view.page + 1);
+        ui.label(egui::RichText::new(place).font(semibold(text::DIMENSION)).color(t.ink));
     });
-    ui.add_space(4.0);
-    say(ui, "Print at 100 %, not fitted to the page, then lay a rule on the 50 mm bar.");
-    say(ui, "The page is computed from what was typed. The maker's and the machinist's figures come first.");
+    ui.add_space(space::NEAR);
+    let room = ui.available_size();
+    let (width, height) = (narrow(page.width), narrow(page.height));
+    let whole = (room.x / width).min(room.y / height);
+    if view.wide {
+        ScrollArea::both().auto_shrink(false).show(ui, |ui| {
+            let scale = LARGER * whole;
+            page_ui(ui, page, scale, vec2(width, height) * scale, view.page + 1, pages);
+        });
+    } else {
+        let size = vec2(width, height) * whole;
+        ui.horizontal(|ui| {
+            ui.add_space((room.x - size.x) / 2.0);
+            page_ui(ui, page, whole, size, view.page + 1, pages);
+        });
+    }
+}
+
+/// The page's own display list, in the colours of print.
+fn page_ui(ui: &mut Ui, page: &Page, scale: f32, size: Vec2, number: usize, pages: usize) {
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+    let says = format!("Page {number} of {pages}. {}", page.description());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, &says));
+    let painter = ui.painter_at(rect);
+    painter.rect_filled(rect, 0.0, Color32::WHITE);
+    let list = page.at_scale(f64::from(scale));
+    let density = ui.ctx().pixels_per_point();
+    let colour = |ink| {
+        let [r, g, b] = print_colour(ink);
+        Color32::from_rgb(r, g, b)
+    };
+    let drawn = ui.ctx().fonts_mut(|fonts| screen::shapes(&list, colour, rect.min, density, fonts));
+    painter.extend(drawn.shapes);
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "millimetres of paper on a screen")]
+fn narrow(mm: f64) -> f32 {
+    mm as f32
 }

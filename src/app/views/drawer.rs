@@ -2,10 +2,11 @@
 //! bodies.
 
 use super::right::{RightView, shape};
-use super::{Shown, binder, effects, figures, sheet};
+use super::{Shown, bench, binder, effects, figures, sheet};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::widgets::verdict::Verdict as Shape;
+use crate::sheet::SheetKind;
 use crate::study::verdict::Verdict;
 use egui::Ui;
 
@@ -19,6 +20,8 @@ pub enum Drawer {
     Effects,
     /// The page for the binder.
     Binder,
+    /// The checklist of the bench.
+    Bench,
 }
 
 /// What a closed drawer says, and the shape of the worst verdict in it.
@@ -68,9 +71,18 @@ pub static DRAWERS: &[DrawerRow] = &[
         name: "Binder",
         key: "F7",
         icon: Icon::Binder,
-        wide: false,
+        wide: true,
         body: binder::binder_ui,
-        status: |_| ("section, one page".into(), None),
+        status: |shown| (format!("{} sheets", SheetKind::fitting(shown.project()).len()), None),
+    },
+    DrawerRow {
+        drawer: Drawer::Bench,
+        name: "Bench log",
+        key: "F8",
+        icon: Icon::Log,
+        wide: true,
+        body: bench::bench_ui,
+        status: |shown| (bench::bench_status(shown), None),
     },
 ];
 

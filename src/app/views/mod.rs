@@ -1,6 +1,7 @@
 //! The parts of the window. Each is a function of what is shown; what the
 //! person asks for comes back as commands.
 
+pub mod bench;
 pub mod binder;
 pub mod curves;
 pub mod cylinders;

@@ -1,21 +1,24 @@
 //! The right column: all cylinders, the open drawer, and the fronts of the
 //! closed ones, which still say what is inside.
 
+use super::bench::BenchView;
+use super::binder::BinderView;
 use super::drawer::{DRAWERS, Drawer, DrawerRow};
 use super::{Shown, cylinders};
 use crate::app::command::Command;
 use crate::app::widgets::front::{Front, drawer_head};
 use crate::app::widgets::panel;
 use crate::app::widgets::verdict::Verdict as Shape;
-use crate::sheet::Paper;
 use crate::study::verdict::Verdict;
 use egui::{Id, Rect, Ui, UiBuilder, pos2, vec2};
 
 /// What the column remembers.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Default)]
 pub struct RightView {
-    /// The paper of the binder page.
-    pub paper: Paper,
+    /// What the binder drawer remembers.
+    pub binder: BinderView,
+    /// What the bench log remembers.
+    pub bench: BenchView,
     /// In the least window: the column was called over the sheet.
     pub called: bool,
 }

@@ -29,6 +29,8 @@ pub struct Shown<'a> {
     pub lit: Option<Key>,
     /// The drawer that is open.
     pub drawer: Drawer,
+    /// Sheets made and sheets in all, while a file of the binder is made.
+    pub pressing: Option<(usize, usize)>,
     /// What the pointer or an arrow key does until it is let go: its edits
     /// make one step for undo.
     pub gesture: Gesture,
