@@ -96,6 +96,14 @@ pub enum Command {
               after_long_help = keys_help("Examples:\n  crowndeck uncertainty engine.ron\n  crowndeck uncertainty --doubt bore=normal:0.005mm --doubt chamber_volume=rectangular:0.16cc --seed 7\n\n--doubt sets the STANDARD uncertainty of a dimension, in place of what its readings give: half the width of a rectangle is 1.73 times it, of a triangle 2.45 times."))]
     Uncertainty(UncertaintyArgs),
 
+    /// Which shims go under each barrel, the best first, and why.
+    #[command(
+        after_help = "Examples:\n  crowndeck shims engine.ron\n  crowndeck shims engine.ron --margin doubt --json\n\n\
+                            Every set of stacks in the drawer is looked at: the first choice is the proved best, or it is told \
+                            why there is none."
+    )]
+    Shims(ShimsArgs),
+
     /// Ring end gaps in every bore: wanted, measured, to file, and where they
     /// start.
     #[command(
@@ -248,6 +256,32 @@ pub struct UncertaintyArgs {
     /// Where the trials start: the same seed gives the same digits.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub seed: u64,
+
+    /// One JSON object with full precision, for other programs.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Where limits are held.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum MarginArg {
+    /// At the values as they stand.
+    #[default]
+    None,
+    /// At the unfavourable end of their uncertainty.
+    Doubt,
+}
+
+/// For `shims`.
+#[derive(Debug, Args)]
+pub struct ShimsArgs {
+    /// The project file.
+    #[arg(value_name = "PROJECT")]
+    pub project: PathBuf,
+
+    /// Where each limit is held.
+    #[arg(long, value_enum, default_value_t = MarginArg::None)]
+    pub margin: MarginArg,
 
     /// One JSON object with full precision, for other programs.
     #[arg(long)]

@@ -10,9 +10,11 @@ mod figures;
 mod input;
 mod json;
 mod json_rings;
+mod json_shims;
 mod output;
 mod rings;
 mod sheet;
+mod shims;
 mod uncertainty;
 
 pub use args::{Command, CommandLine, Renderer};
@@ -29,6 +31,7 @@ pub fn answer(command: &Command) -> Result<(), Failure> {
         Command::Effects(args) => effects::run(args),
         Command::Curves(args) => curves::run(args),
         Command::Rings(args) => rings::run(args),
+        Command::Shims(args) => shims::run(args),
         Command::Sheet(args) => sheet::run(args),
         Command::Uncertainty(args) => uncertainty::run(args),
         Command::Check(args) => check::run(args),

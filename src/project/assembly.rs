@@ -28,6 +28,9 @@ pub struct Assembly {
     /// What is the same in all cylinders unless a cylinder has its own.
     #[serde(default)]
     pub nominal: Dimensions,
+    /// The thread of the studs or bolts that clamp the barrels.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clamp: Option<ClampThread>,
     /// How the cylinders stand.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub banks: Vec<Bank>,
@@ -169,9 +172,28 @@ pub struct Cylinder {
     /// The label of its bank; none where no banks are listed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bank: Option<String>,
+    /// The name of the casting that it shares with others, such as a barrel
+    /// block: they stand on the same shims. None for a barrel of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub casting: Option<String>,
     /// Its own values.
     #[serde(default, skip_serializing_if = "Dimensions::is_empty")]
     pub own: Dimensions,
+}
+
+/// How far the studs or bolts that clamp the barrels reach into their thread:
+/// shims lengthen the clamp and take from it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClampThread {
+    /// The length of thread that holds, as it was measured.
+    pub engagement: Quantity,
+    /// The shims that were under the barrel then; none if there were none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub with_shim: Option<Quantity>,
+    /// The least that is wanted: by the maker, else one diameter in steel and
+    /// one and a half to two in light alloy (common practice).
+    pub least: Quantity,
 }
 
 impl Assembly {
@@ -196,6 +218,7 @@ impl Assembly {
                     label: (engine.cylinders.len() + 1).to_string(),
                     head: label.clone(),
                     bank: None,
+                    casting: None,
                     own: Dimensions::default(),
                 });
             }
@@ -232,6 +255,15 @@ impl Assembly {
     pub fn missing(&self, cylinder: usize) -> impl Iterator<Item = Key> {
         Key::all()
             .filter(move |&key| key.row().absent == Absent::Required && self.entry(cylinder, key).is_none())
+    }
+
+    /// The casting of a cylinder, counted from 0, as the place of the first
+    /// cylinder that shares it: its own place for a barrel that stands alone.
+    #[must_use]
+    pub fn casting(&self, cylinder: usize) -> usize {
+        let name = self.cylinders.get(cylinder).and_then(|c| c.casting.as_deref());
+        let same = |c: &Cylinder| name.is_some() && c.casting.as_deref() == name;
+        self.cylinders.iter().position(same).unwrap_or(cylinder)
     }
 
     /// The places of the cylinders under a head, from 0.

@@ -18,9 +18,12 @@ mod history;
 mod layout;
 mod question;
 mod rings;
+mod shims;
 pub mod text;
 
-pub use assembly::{Assembly, Bank, Construction, Cooling, Cylinder, Head, Materials, Orientation};
+pub use assembly::{
+    Assembly, Bank, ClampThread, Construction, Cooling, Cylinder, Head, Materials, Orientation,
+};
 pub use check::{Finding, Severity};
 pub use demo::{Demo, demo, demos, example};
 pub use dimensions::{Dimensions, Entry, Origin};

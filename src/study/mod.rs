@@ -17,6 +17,7 @@ pub mod plausible;
 pub mod question;
 pub mod rings;
 pub mod routes;
+pub mod shims;
 pub mod target;
 pub mod uncertainty;
 pub mod uncertainty_next;

@@ -1,0 +1,98 @@
+//! From the document to the choice of shims, and back.
+
+use super::{Assembly, Construction, Edit, Entry, Project};
+use crate::engine::{Key, Known};
+use crate::quantity::{Kind, Quantity, QuantityError, Unit};
+use crate::study::shims::{Aim, Ask, Clamp, Fit, Margin, Stock};
+
+impl Project {
+    /// What is asked about the shims under the barrels.
+    ///
+    /// The drawer is all that can be fitted, also what lies under a barrel
+    /// now. The cylinders of a block are one casting; separate barrels are
+    /// one where they are said to share a barrel block.
+    #[must_use]
+    pub fn shim_ask(&self, margin: Margin, aim: Aim) -> Ask {
+        let block = self.engine.construction == Construction::Block;
+        let castings: Vec<usize> = (0..self.engine.cylinders.len())
+            .map(|place| if block { 0 } else { self.engine.casting(place) })
+            .collect();
+        Ask {
+            question: self.question(),
+            stock: Stock::of(&self.shims),
+            inch_stock: self.shims.first().is_some_and(|shim| is_by_the_inch(&shim.thickness)),
+            soft_most: self.limits.soft_pieces_max.as_ref().map(|limit| limit.value),
+            castings,
+            clamp: self.engine.clamp.as_ref().map(|clamp| Clamp {
+                engagement_mm: clamp.engagement.base(),
+                with_shim_mm: clamp.with_shim.as_ref().map_or(0.0, Quantity::base),
+                least_mm: clamp.least.base(),
+            }),
+            margin,
+            aim,
+        }
+    }
+
+    /// Puts a choice under the barrels, as one step: each shim as thick as its
+    /// mark in the drawer says, until somebody measures it.
+    ///
+    /// # Errors
+    /// When a thickness can't be written; a choice of this project has none.
+    pub fn fit_shims(&self, what: String, fits: &[Fit]) -> Result<Edit, QuantityError> {
+        let mut engine: Assembly = self.engine.clone();
+        for fit in fits {
+            let Some(cylinder) = engine.cylinders.get_mut(fit.cylinder) else { continue };
+            let value = self.stack(&fit.stack_mm)?;
+            let note = if fit.stack_mm.is_empty() {
+                String::new()
+            } else {
+                "chosen from the drawer, not yet measured".into()
+            };
+            cylinder.own.set(Key::BaseShim, Entry { value, known: Known::Maker, note });
+        }
+        Ok(Edit::SetEngine { what, engine: Box::new(engine) })
+    }
+
+    /// A stack as a sum of its leaves, each as it stands in the drawer: "10
+    /// thou+20 thou".
+    fn stack(&self, leaves_mm: &[f64]) -> Result<Quantity, QuantityError> {
+        let same = |a: f64, b: f64| (a - b).abs() < 1e-9;
+        let texts: Vec<String> = leaves_mm
+            .iter()
+            .map(|&mm| match self.shims.iter().find(|shim| same(shim.thickness.base(), mm)) {
+                Some(shim) => Ok(shim.thickness.text().to_owned()),
+                None => Quantity::of(Kind::Length, mm).map(|q| q.text().to_owned()),
+            })
+            .collect::<Result<_, _>>()?;
+        if texts.is_empty() {
+            return Quantity::parse(Kind::Length, "0 mm");
+        }
+        Quantity::parse(Kind::Length, &texts.join(" + "))
+    }
+}
+
+fn is_by_the_inch(thickness: &Quantity) -> bool {
+    matches!(thickness.unit(), Unit::Inch | Unit::Thou)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{History, demo};
+    use super::*;
+    use crate::study::shims::{Budget, LOOKS, answer};
+
+    #[test]
+    fn a_choice_goes_under_the_barrels_in_one_step_and_its_leaves_stay_legible() {
+        let project = demo();
+        let ask = project.shim_ask(Margin::None, Aim::Ratio);
+        let all = answer(&ask, &mut Budget::new(LOOKS, &|| false));
+        let choice = &all.heads[0].choices[0];
+        let edit = project.fit_shims("Fit choice 1".into(), &choice.fits).expect("it can be written");
+        let mut history = History::new(project);
+        history.apply(&edit, None).expect("it can be made");
+        let (entry, _) = history.present().engine.entry(0, Key::BaseShim).expect("it is given");
+        assert!((entry.value.base() - choice.fits[0].height_mm).abs() < 1e-9);
+        assert_eq!(entry.known, Known::Maker, "what nobody measured is not called measured");
+        assert!(history.undo().is_some());
+    }
+}

@@ -1,0 +1,117 @@
+//! The best choice for all heads together.
+//!
+//! After every limit is held, choices are compared in this order: the worst
+//! cost over all heads, then the cost of each head in the order of the
+//! engine; the same for level; then all pieces, then all stacks on top of
+//! each other. The cost is the distance from the wanted ratio. Where the
+//! stock is ample each head so gets the best that it could have alone; where
+//! it is not, the worst over all heads is the least possible.
+
+use super::problem::Problem;
+use super::search::{Bounds, Budget, Found, Measure, Stopped, find, least};
+
+/// What was proved of a choice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Proved {
+    /// No other is better.
+    Best,
+    /// The search was stopped: no choice has a cost below this one.
+    CostAtLeast(f64),
+    /// The search was stopped: the cost is the least possible, the rest may
+    /// not be.
+    CostOnly,
+}
+
+/// The best choice, or that there is none.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Settled {
+    /// The best choice.
+    Choice(Found, Proved),
+    /// It was proved that there is none.
+    Impossible,
+    /// The search was stopped before one was found.
+    Unknown,
+}
+
+/// Finds the best choice for all units of the problem together.
+pub(super) fn settle(problem: &Problem, by_evenness: bool, budget: &mut Budget<'_>) -> Settled {
+    let mut bounds = Bounds::open(problem);
+    let mut found = match find(problem, &bounds, budget) {
+        Ok(Some(found)) => found,
+        Ok(None) => return Settled::Impossible,
+        Err(Stopped) => return Settled::Unknown,
+    };
+    let proved = improve(problem, by_evenness, &mut bounds, &mut found, budget);
+    Settled::Choice(found, proved)
+}
+
+fn improve(
+    problem: &Problem,
+    by_evenness: bool,
+    bounds: &mut Bounds,
+    found: &mut Found,
+    budget: &mut Budget<'_>,
+) -> Proved {
+    if by_evenness {
+        let band = problem.even_band();
+        let set = |bounds: &mut Bounds, width| bounds.even = width;
+        if let Err(width) = least(problem, bounds, found, budget, set, |p, f| p.spread(f, band)) {
+            return Proved::CostAtLeast(super::stock::mm(width));
+        }
+    } else if let Err(class) = of_groups(problem, bounds, found, budget, Measure::Cost) {
+        // The worst over all heads is what is promised.
+        let cost = usize::try_from(class).ok().and_then(|class| problem.classes.get(class));
+        return cost.map_or(Proved::CostOnly, |cost| Proved::CostAtLeast(*cost));
+    }
+    let rest = [
+        of_groups(problem, bounds, found, budget, Measure::Level).map(|()| 0),
+        least(
+            problem,
+            bounds,
+            found,
+            budget,
+            |b, most| b.pieces = most.try_into().unwrap_or(0),
+            |p, f| i64::from(p.pieces(f)),
+        ),
+        least(problem, bounds, found, budget, |b, most| b.pm = most, Problem::pm),
+    ];
+    if rest.iter().all(Result::is_ok) { Proved::Best } else { Proved::CostOnly }
+}
+
+/// Makes a measure small: the worst over all groups first, then each group.
+fn of_groups(
+    problem: &Problem,
+    bounds: &mut Bounds,
+    found: &mut Found,
+    budget: &mut Budget<'_>,
+    measure: Measure,
+) -> Result<(), i64> {
+    let set = |bounds: &mut Bounds, group: usize, most: i64| match measure {
+        Measure::Cost => {
+            if let Some(place) = bounds.cost.get_mut(group) {
+                *place = most.try_into().unwrap_or(0);
+            }
+        }
+        Measure::Level => {
+            if let Some(place) = bounds.level.get_mut(group) {
+                *place = most;
+            }
+        }
+    };
+    let groups = problem.groups;
+    least(
+        problem,
+        bounds,
+        found,
+        budget,
+        |bounds, most| (0..groups).for_each(|group| set(bounds, group, most)),
+        |p, f| (0..groups).map(|group| p.measure(f, measure, group)).max().unwrap_or(0),
+    )?;
+    for group in 0..groups {
+        let one = |bounds: &mut Bounds, most| set(bounds, group, most);
+        // The worst is proved; a group that is not is no longer of weight.
+        least(problem, bounds, found, budget, one, |p, f| p.measure(f, measure, group))
+            .map_err(|_| i64::MAX)?;
+    }
+    Ok(())
+}
