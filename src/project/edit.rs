@@ -5,7 +5,7 @@ use super::{Assembly, Construction, Dimensions, Entry, KeptState, LogEntry, Proj
 use crate::engine::solid::{ChamberKind, CrownKind};
 use crate::engine::{Key, Known};
 use crate::quantity::{Kind, Quantity, UnitChoice};
-use crate::reading::{Instrument, Reading, Value};
+use crate::reading::{Instrument, Reading, State, Value};
 use crate::study::given::{BenchStep, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
 
 /// Which cylinders a dimension is set for.
@@ -39,6 +39,19 @@ impl TextField {
             Self::Notes => "Notes",
         }
     }
+}
+
+/// What can be said of readings beside their values.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ReadingDetail {
+    /// The instrument, which joins the list if none there has its id.
+    Instrument(Option<Instrument>),
+    /// How the parts were held.
+    State(Option<State>),
+    /// All base shims that were fitted.
+    Shim(Option<Quantity>),
+    /// A note.
+    Note(String),
 }
 
 /// What the person did.
@@ -118,7 +131,19 @@ pub enum Edit {
     /// Changed the instruments.
     SetInstruments(Vec<Instrument>),
     /// Entered a reading.
-    AddReading(Box<Reading>),
+    AddReading {
+        /// The reading.
+        reading: Box<Reading>,
+        /// Its instrument, which joins the list if none there has its id.
+        instrument: Option<Box<Instrument>>,
+    },
+    /// Said in another way how some readings, counted from 0, were taken.
+    DescribeReadings {
+        /// Which.
+        readings: Vec<usize>,
+        /// What is said of them.
+        detail: Box<ReadingDetail>,
+    },
     /// Entered one more value of a reading, counted from 0.
     AddValue {
         /// The reading, from 0.
@@ -141,6 +166,36 @@ pub enum Edit {
         what: String,
         /// The steps.
         steps: Vec<BenchStep>,
+    },
+    /// Looked at a value that stands out and let it count, or took that back.
+    KeepValue {
+        /// The reading, from 0.
+        reading: usize,
+        /// The value, from 0.
+        value: usize,
+        /// Why; none to have it flagged again.
+        reason: Option<String>,
+    },
+    /// Put a value right that was written down wrongly: the old one stays,
+    /// struck out, and the right one is entered after it.
+    CorrectValue {
+        /// The reading, from 0.
+        reading: usize,
+        /// The value, from 0.
+        value: usize,
+        /// The right one as typed.
+        to: Quantity,
+    },
+    /// Took what was read of a dimension of one cylinder as its value.
+    UseReading {
+        /// The label of the cylinder.
+        cylinder: String,
+        /// The dimension; that of a trial assembly is `mockup_deck`.
+        key: Key,
+        /// The value, as far as its doubt allows.
+        value: Quantity,
+        /// For `mockup_deck`: all base shims with which it holds.
+        shim: Option<Quantity>,
     },
     /// Wrote a line in the bench log.
     AddLog(LogEntry),
@@ -252,14 +307,47 @@ impl Edit {
             Self::SetRings { rings, .. } => project.rings.clone_from(rings),
             Self::SetRingLayout { layout, .. } => project.ring_layout = (**layout).clone(),
             Self::SetInstruments(instruments) => project.instruments.clone_from(instruments),
-            Self::AddReading(reading) => project.readings.push((**reading).clone()),
+            Self::AddReading { reading, instrument } => {
+                if let Some(instrument) = instrument {
+                    learn_instrument(project, instrument);
+                }
+                project.readings.push((**reading).clone());
+            }
+            Self::DescribeReadings { readings, detail } => {
+                if let ReadingDetail::Instrument(Some(instrument)) = &**detail {
+                    learn_instrument(project, instrument);
+                }
+                for &index in readings {
+                    describe(reading_mut(project, index)?, detail);
+                }
+            }
             Self::AddValue { reading, value } => {
                 reading_mut(project, *reading)?.values.push(Value::from(value.clone()));
             }
             Self::StrikeValue { reading, value, reason } => {
-                let values = &mut reading_mut(project, *reading)?.values;
-                let place = values.get_mut(*value);
-                place.ok_or_else(|| absent(&format!("value {}", value + 1)))?.struck.clone_from(reason);
+                let own = value_mut(project, *reading, *value)?;
+                own.struck.clone_from(reason);
+                own.kept = None;
+            }
+            Self::KeepValue { reading, value, reason } => {
+                value_mut(project, *reading, *value)?.kept.clone_from(reason);
+            }
+            Self::CorrectValue { reading, value, to } => {
+                let own = value_mut(project, *reading, *value)?;
+                own.struck = Some(format!("written wrongly, should be {to}"));
+                own.kept = None;
+                reading_mut(project, *reading)?.values.push(Value::from(to.clone()));
+            }
+            Self::UseReading { cylinder, key, value, shim } => {
+                let scope = Scope::Cylinder(cylinder.clone());
+                let mut set = |key, value: &Quantity| {
+                    let (scope, value) = (scope.clone(), value.clone());
+                    Self::SetDimension { scope, key, value, known: Known::Measured }.make(project)
+                };
+                set(*key, value)?;
+                if let Some(shim) = shim {
+                    set(Key::MockupShim, shim)?;
+                }
             }
             Self::SetBench { steps, .. } => project.bench.clone_from(steps),
             Self::AddLog(entry) => project.log.push(entry.clone()),
@@ -315,10 +403,22 @@ impl Edit {
             Self::SetGaskets(_) => "Head gaskets".into(),
             Self::SetRings { what, .. } | Self::SetRingLayout { what, .. } => what.clone(),
             Self::SetInstruments(_) => "Instruments".into(),
-            Self::AddReading(reading) => {
+            Self::AddReading { reading, .. } => {
                 format!("Reading of {}, cylinder {}", reading.of.name(), reading.cylinder)
             }
             Self::AddValue { value, .. } => format!("Reading {value}"),
+            Self::DescribeReadings { detail, .. } => match **detail {
+                ReadingDetail::Instrument(_) => "Instrument of readings".into(),
+                ReadingDetail::State(_) => "How the parts were held".into(),
+                ReadingDetail::Shim(_) => "Shim fitted at readings".into(),
+                ReadingDetail::Note(_) => "Note on readings".into(),
+            },
+            Self::KeepValue { reason: Some(_), .. } => "Keep an odd reading".into(),
+            Self::KeepValue { reason: None, .. } => "Flag a reading again".into(),
+            Self::CorrectValue { to, .. } => format!("Reading put right: {to}"),
+            Self::UseReading { cylinder, key, value, .. } => {
+                format!("{} from its readings, cylinder {cylinder}: {value}", key.name())
+            }
             Self::StrikeValue { reason: Some(_), .. } => "Strike a reading".into(),
             Self::StrikeValue { reason: None, .. } => "Count a reading again".into(),
             Self::SetBench { what, .. } => what.clone(),
@@ -355,6 +455,29 @@ fn text_mut(project: &mut Project, field: TextField) -> &mut String {
 
 fn reading_mut(project: &mut Project, index: usize) -> Result<&mut Reading, EditError> {
     project.readings.get_mut(index).ok_or_else(|| absent(&format!("reading {}", index + 1)))
+}
+
+fn value_mut(project: &mut Project, reading: usize, value: usize) -> Result<&mut Value, EditError> {
+    let values = &mut reading_mut(project, reading)?.values;
+    values.get_mut(value).ok_or_else(|| absent(&format!("value {}", value + 1)))
+}
+
+/// Adds an instrument that is not in the list yet.
+fn learn_instrument(project: &mut Project, instrument: &Instrument) {
+    if project.instrument(&instrument.id).is_none() {
+        project.instruments.push(instrument.clone());
+    }
+}
+
+fn describe(reading: &mut Reading, detail: &ReadingDetail) {
+    match detail {
+        ReadingDetail::Instrument(instrument) => {
+            reading.instrument = instrument.as_ref().map(|instrument| instrument.id.clone());
+        }
+        ReadingDetail::State(state) => reading.state = *state,
+        ReadingDetail::Shim(shim) => reading.shim.clone_from(shim),
+        ReadingDetail::Note(note) => reading.note.clone_from(note),
+    }
 }
 
 fn kept_index(project: &Project, name: &str) -> Result<usize, EditError> {
@@ -455,5 +578,57 @@ mod tests {
         assert_eq!(struck.readings[0].values[1].struck.as_deref(), Some("burr"));
         assert_eq!(struck.readings[0].values[1].value, project.readings[0].values[1].value);
         assert_eq!(strike(None).apply(&struck).unwrap(), project);
+    }
+
+    #[test]
+    fn a_value_put_right_leaves_the_wrong_one_in_the_record() {
+        let project = demo();
+        let before = project.readings[1].values.clone();
+        let edit = Edit::CorrectValue { reading: 1, value: 0, to: length("1.22 mm") };
+        let after = edit.apply(&project).unwrap();
+        let values = &after.readings[1].values;
+        assert_eq!(values.len(), before.len() + 1);
+        assert_eq!(values[0].value, before[0].value);
+        assert_eq!(values[0].struck.as_deref(), Some("written wrongly, should be 1.22 mm"));
+        assert_eq!(values.last().unwrap().value.text(), "1.22 mm");
+        assert_eq!(edit.label(&project), "Reading put right: 1.22 mm");
+    }
+
+    #[test]
+    fn an_instrument_joins_the_list_with_its_first_reading() {
+        let project = demo();
+        let tool = crate::reading::catalogue::tools().iter().find(|tool| tool.id == "bore gauge").unwrap();
+        let instrument = tool.instrument().unwrap();
+        let how = crate::reading::sets::How { instrument: Some(instrument.id.clone()), ..Default::default() };
+        let reading = how.reading("1", &crate::reading::Subject::Dimension(Key::Bore), None);
+        let alone = Edit::AddReading { reading: Box::new(reading.clone()), instrument: None };
+        assert!(alone.apply(&project).unwrap_err().to_string().contains("does not exist"));
+        let edit = Edit::AddReading { reading: Box::new(reading), instrument: Some(Box::new(instrument)) };
+        let after = edit.apply(&project).unwrap();
+        assert_eq!(after.instruments.len(), project.instruments.len() + 1);
+        let again = edit.apply(&after).unwrap();
+        assert_eq!(again.instruments, after.instruments);
+        let detail = Box::new(ReadingDetail::State(Some(State::Loose)));
+        let described = Edit::DescribeReadings { readings: vec![0, 2], detail }.apply(&project).unwrap();
+        let states: Vec<_> = described.readings[..3].iter().map(|r| r.state).collect();
+        assert_eq!((states[0], states[2]), (Some(State::Loose), Some(State::Loose)));
+        assert_eq!(states[1], project.readings[1].state);
+    }
+
+    #[test]
+    fn a_reading_becomes_the_value_of_its_cylinder_in_one_step() {
+        let project = demo();
+        let edit = Edit::UseReading {
+            cylinder: "2".into(),
+            key: Key::MockupDeck,
+            value: length("1.167 mm"),
+            shim: Some(length("0.50 mm")),
+        };
+        let after = edit.apply(&project).unwrap();
+        let dims = after.dims(1).unwrap();
+        assert_eq!((dims.get(Key::MockupDeck), dims.get(Key::MockupShim)), (Some(1.167), Some(0.5)));
+        assert_eq!(after.known(1, Key::MockupDeck), Some(Known::Measured));
+        assert_eq!(after.dims(0), project.dims(0));
+        assert_eq!(edit.label(&project), "Mock-up deck from its readings, cylinder 2: 1.167 mm");
     }
 }

@@ -17,6 +17,7 @@ mod format;
 mod history;
 mod layout;
 mod question;
+mod readings;
 mod rings;
 mod shims;
 pub mod text;
@@ -27,7 +28,7 @@ pub use assembly::{
 pub use check::{Finding, Severity};
 pub use demo::{Demo, demo, demos, example};
 pub use dimensions::{Dimensions, Entry, Origin};
-pub use edit::{Edit, EditError, Scope, TextField};
+pub use edit::{Edit, EditError, ReadingDetail, Scope, TextField};
 pub use file::{SaveError, load, recovery_path, replace, save};
 pub use format::Format;
 pub use history::{Gesture, History};

@@ -1,6 +1,6 @@
 //! The instruments of a home shop, with an honest ± each.
 
-use super::record::Instrument;
+use super::record::{Instrument, Subject};
 use crate::engine::Key;
 use crate::quantity::Quantity;
 
@@ -120,7 +120,40 @@ pub fn tools() -> &'static [Tool] {
     &TOOLS
 }
 
+/// The instruments that may read this: those of the list first, then tools
+/// that suit it, then others that measure the same kind of quantity.
+#[must_use]
+pub fn offered(of: &Subject, own: &[Instrument]) -> Vec<Instrument> {
+    let mut offered: Vec<Instrument> = own.iter().filter(|i| i.step.kind() == of.kind()).cloned().collect();
+    let (suited, other): (Vec<&Tool>, Vec<&Tool>) = TOOLS.iter().partition(|tool| tool.reads(of));
+    for tool in suited.into_iter().chain(other) {
+        let known = own.iter().any(|i| i.id == tool.id);
+        if let Some(instrument) = tool.instrument().filter(|i| !known && i.step.kind() == of.kind()) {
+            offered.push(instrument);
+        }
+    }
+    offered
+}
+
 impl Tool {
+    /// The tool with this id.
+    #[must_use]
+    pub fn with_id(id: &str) -> Option<&'static Self> {
+        TOOLS.iter().find(|tool| tool.id == id)
+    }
+
+    /// Whether it reads this well.
+    #[must_use]
+    pub fn reads(&self, of: &Subject) -> bool {
+        match of {
+            Subject::Dimension(key) => self.suits.contains(key),
+            Subject::Deck => self.suits.contains(&Key::MockupDeck),
+            Subject::Squish => self.id == "solder",
+            Subject::RingGap(_) => self.id == "feeler",
+            Subject::WholeFill => self.suits.contains(&Key::ChamberVolume),
+        }
+    }
+
     /// The tools that measure this dimension well.
     pub fn suited(key: Key) -> impl Iterator<Item = &'static Self> {
         TOOLS.iter().filter(move |tool| tool.suits.contains(&key))
@@ -151,6 +184,22 @@ mod tests {
             assert!(tool.suits.iter().all(|key| key.kind() == instrument.step.kind()), "{}", tool.id);
             assert!(tools()[..i].iter().all(|before| before.id != tool.id), "{}", tool.id);
         }
+    }
+
+    #[test]
+    fn what_is_at_hand_is_offered_first_and_nothing_of_another_kind() {
+        let own = [Instrument {
+            id: "burette".into(),
+            name: "Burette, 50 ml".into(),
+            ..tools()[8].instrument().unwrap()
+        }];
+        let fill = offered(&Subject::WholeFill, &own);
+        assert_eq!((fill.len(), fill[0].name.as_str()), (1, "Burette, 50 ml"));
+        let squish = offered(&Subject::Squish, &own);
+        assert_eq!(squish[0].id, "solder");
+        assert!(squish.iter().all(|i| i.step.kind() == crate::quantity::Kind::Length));
+        assert_eq!(offered(&Subject::Deck, &own)[0].id, "indicator");
+        assert_eq!(Tool::with_id("burette").map(|tool| tool.name), Some("Burette and flat plate"));
     }
 
     #[test]

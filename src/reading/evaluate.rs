@@ -102,6 +102,8 @@ pub struct Odd {
     pub score: f64,
     /// What may have gone wrong.
     pub cause: Cause,
+    /// Why it counts all the same, where somebody looked at it and said so.
+    pub kept: Option<String>,
 }
 
 impl Odd {
@@ -111,13 +113,16 @@ impl Odd {
     pub fn sentence(&self, of: &Subject, units: &UnitChoice) -> String {
         let number = |v: f64| write(of.kind(), v, None, units).to_string();
         let side = if self.read < self.middle { "below" } else { "above" };
-        format!(
-            "{} stands {} {side} the others: {}. {}, or strike it out",
+        let found = format!(
+            "{} stands {} {side} the others: {}",
             self.written,
             number((self.read - self.middle).abs()),
             self.cause.text(),
-            self.cause.check()
-        )
+        );
+        match &self.kept {
+            Some(reason) => format!("{found}. Somebody looked at it and kept it in: {reason}"),
+            None => format!("{found}. {}, or strike it out", self.cause.check()),
+        }
     }
 }
 
@@ -318,9 +323,9 @@ fn odd_in(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrumen
             if score.abs() > odd::LIMIT {
                 let near = odd::LIMIT * floor;
                 let cause = cause::likely(of, reading.place.as_ref(), reading.state, read, middle, near);
-                let written =
-                    reading.values.get(value).map_or_else(String::new, |v| v.value.text().to_owned());
-                found.push(Odd { reading: index, value, written, read, middle, score, cause });
+                let Some(own) = reading.values.get(value) else { continue };
+                let (written, kept) = (own.value.text().to_owned(), own.kept.clone());
+                found.push(Odd { reading: index, value, written, read, middle, score, cause, kept });
             }
         }
     }

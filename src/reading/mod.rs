@@ -20,6 +20,7 @@ pub mod record;
 pub mod remark;
 mod run;
 mod scale;
+pub mod sets;
 pub mod stats;
 pub mod stop;
 

@@ -83,6 +83,20 @@ impl Subject {
         }
     }
 
+    /// Between which values, in the base unit, a reading of it lies in any
+    /// engine; beyond, a slip of the unit or the decimal mark is likely
+    /// (common practice).
+    #[must_use]
+    pub fn plausible(&self) -> (f64, f64) {
+        match self {
+            Self::Dimension(key) => key.row().plausible,
+            Self::Deck => Key::MockupDeck.row().plausible,
+            Self::Squish => (0.2, 20.0),
+            Self::RingGap(_) => (0.02, 5.0),
+            Self::WholeFill => Key::ChamberVolume.row().plausible,
+        }
+    }
+
     /// What it is called in a sentence.
     #[must_use]
     pub fn name(&self) -> String {
@@ -122,6 +136,36 @@ pub enum Place {
     Other(String),
 }
 
+impl Place {
+    /// What it is called on a line of its own.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        match self {
+            Self::PinAxisFront => "Front",
+            Self::PinAxisRear => "Rear",
+            Self::PinAxis => "Front and rear",
+            Self::Thrust => "Thrust edge",
+            Self::Antithrust => "Other edge",
+            Self::ThrustAxis => "Both edges",
+            Self::Top => "Top",
+            Self::Middle => "Middle",
+            Self::Bottom => "Bottom",
+            Self::Other(words) => words,
+        }
+    }
+
+    /// What that says about the reading, in a few words; may be empty.
+    #[must_use]
+    pub fn meaning(&self) -> &'static str {
+        match self {
+            Self::PinAxisFront | Self::PinAxisRear | Self::PinAxis => "on the pin axis",
+            Self::Thrust | Self::Antithrust | Self::ThrustAxis => "across: rock",
+            Self::Top | Self::Middle | Self::Bottom => "along both axes",
+            Self::Other(_) => "",
+        }
+    }
+}
+
 /// How the parts were held while they were read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -136,6 +180,22 @@ pub enum State {
     Loose,
 }
 
+impl State {
+    /// All of them, in the order in which they are offered.
+    pub const ALL: [Self; 4] = [Self::Clamped, Self::HeldByHand, Self::FinalTorque, Self::Loose];
+
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Clamped => "clamped as it will run",
+            Self::HeldByHand => "held by hand",
+            Self::FinalTorque => "at final torque",
+            Self::Loose => "loose on the bench",
+        }
+    }
+}
+
 /// One value, as typed; in a file a plain text such as "1.21 mm", or with the
 /// reason why it was struck out.
 #[derive(Clone, Debug, PartialEq)]
@@ -144,30 +204,49 @@ pub struct Value {
     pub value: Quantity,
     /// Why it does not count; none for a value that counts.
     pub struck: Option<String>,
+    /// Why it counts although it stands out: somebody looked at it. None for
+    /// a value that nobody decided on.
+    pub kept: Option<String>,
 }
 
 impl From<Quantity> for Value {
     fn from(value: Quantity) -> Self {
-        Self { value, struck: None }
+        Self { value, struck: None, kept: None }
     }
 }
 
-/// A struck value in a file.
+/// A value in a file on which somebody decided.
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Struck {
+struct Decided {
     value: Quantity,
-    struck: String,
+    #[serde(default, skip_serializing_if = "Option::is_none", with = "reason")]
+    struck: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none", with = "reason")]
+    kept: Option<String>,
+}
+
+/// A reason stands in a file as a plain text, or is not there at all.
+mod reason {
+    use serde::{Deserialize as _, Deserializer, Serialize as _, Serializer};
+
+    #[expect(clippy::ref_option, reason = "serde asks for this signature")]
+    pub(super) fn serialize<S: Serializer>(reason: &Option<String>, to: S) -> Result<S::Ok, S::Error> {
+        reason.as_deref().unwrap_or_default().serialize(to)
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Option<String>, D::Error> {
+        String::deserialize(from).map(Some)
+    }
 }
 
 impl Serialize for Value {
     fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        match &self.struck {
-            None => self.value.serialize(serializer),
-            Some(reason) => {
-                Struck { value: self.value.clone(), struck: reason.clone() }.serialize(serializer)
-            }
+        if self.struck.is_none() && self.kept.is_none() {
+            return self.value.serialize(serializer);
         }
+        let Self { value, struck, kept } = self.clone();
+        Decided { value, struck, kept }.serialize(serializer)
     }
 }
 
@@ -191,9 +270,12 @@ impl<'de> serde::de::Visitor<'de> for ValueVisitor {
     }
 
     fn visit_map<A: serde::de::MapAccess<'de>>(self, map: A) -> Result<Value, A::Error> {
-        let Struck { value, struck } =
-            Struck::deserialize(serde::de::value::MapAccessDeserializer::new(map))?;
-        Ok(Value { value, struck: Some(struck) })
+        let Decided { value, struck, kept } =
+            Decided::deserialize(serde::de::value::MapAccessDeserializer::new(map))?;
+        if struck.is_none() && kept.is_none() {
+            return Err(serde::de::Error::missing_field("struck"));
+        }
+        Ok(Value { value, struck, kept })
     }
 }
 
@@ -208,6 +290,10 @@ mod tests {
         assert_eq!(values[0], Quantity::parse(Kind::Volume, "33.8 cc").unwrap().into());
         assert_eq!(values[1].struck.as_deref(), Some("bubble"));
         assert_eq!(ron::to_string(&values).unwrap(), text);
+        let kept = "[(value:\"32.9 cc\",kept:\"read twice\")]";
+        let values: Vec<Value> = ron::from_str(kept).unwrap();
+        assert_eq!(values[0].kept.as_deref(), Some("read twice"));
+        assert_eq!(ron::to_string(&values).unwrap(), kept);
     }
 
     #[test]
@@ -216,6 +302,7 @@ mod tests {
             ("[\"33.8\"]", "has no unit"),
             ("[(value: \"1 mm\", struck: \"x\", why: \"y\")]", "why"),
             ("[(value: \"1 mm\")]", "struck"),
+            ("[(value: \"1 mm\", kept: 3)]", "tring"),
             ("[33.8]", "a value such as"),
         ] {
             let error = ron::from_str::<Vec<Value>>(text).unwrap_err().to_string();

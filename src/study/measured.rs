@@ -7,6 +7,7 @@ use crate::engine::{Dims, Engine, Key};
 use crate::quantity::Kind;
 use crate::reading::{Doubt, Estimate, Evaluation, Odd, Origin, Subject};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// The dimensions from which the chain builds up the deck. A reading of the
 /// deck on the assembled parts speaks for all of them together.
@@ -33,6 +34,8 @@ pub struct Measured {
     pub fill: Option<Estimate>,
     /// Values that stand out, with what was read there.
     pub odd: Vec<(Subject, Odd)>,
+    /// All that was found in the readings of this cylinder.
+    pub evaluations: Arc<[Evaluation]>,
     /// Doubts that the person states, in place of what readings give.
     pub stated: Doubts,
 }
@@ -41,8 +44,9 @@ impl Measured {
     /// What was read of the cylinder with this label.
     #[must_use]
     pub fn of(cylinder: &str, evaluations: &[Evaluation]) -> Self {
-        let mut measured = Self::default();
-        for evaluation in evaluations.iter().filter(|e| e.cylinder == cylinder) {
+        let own: Arc<[Evaluation]> = evaluations.iter().filter(|e| e.cylinder == cylinder).cloned().collect();
+        let mut measured = Self { evaluations: Arc::clone(&own), ..Self::default() };
+        for evaluation in own.iter() {
             measured.odd.extend(evaluation.odd.iter().map(|odd| (evaluation.of.clone(), odd.clone())));
             let Some(estimate) = evaluation.estimate.clone() else { continue };
             match &evaluation.of {
@@ -56,6 +60,12 @@ impl Measured {
             }
         }
         measured
+    }
+
+    /// What was found in the readings of one thing.
+    #[must_use]
+    pub fn evaluation(&self, of: &Subject) -> Option<&Evaluation> {
+        self.evaluations.iter().find(|evaluation| evaluation.of == *of)
     }
 
     /// Forgets what was read of a dimension: another value stands for it now.

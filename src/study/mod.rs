@@ -18,6 +18,7 @@ pub mod question;
 pub mod rings;
 pub mod routes;
 pub mod shims;
+pub mod taken;
 pub mod target;
 pub mod uncertainty;
 pub mod uncertainty_next;
