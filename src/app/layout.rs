@@ -148,7 +148,7 @@ pub fn layout(size: Vec2, wide_drawer: bool) -> Layout {
             (false, true) => Rows::Compact,
             (false, false) => Rows::Full,
         },
-        plots: match (over, narrow && size.x < 1280.0) {
+        plots: match (over, narrow && small) {
             (true, _) => Curves::AngleLine,
             (false, true) => Curves::One,
             (false, false) => Curves::Three,
@@ -282,6 +282,12 @@ mod tests {
         assert_eq!(l.right, rect(960.0, 46.0, 1272.0, 712.0));
         assert_eq!(l.fronts[6], rect(960.0, 687.0, 1272.0, 712.0));
         assert_eq!((l.rows, l.answers), (Rows::Compact, AnswerSizes::SMALL));
+    }
+
+    #[test]
+    fn beside_a_wide_drawer_the_small_window_keeps_one_plot() {
+        assert_eq!(layout(SIZES[1], true).plots, Curves::One);
+        assert_eq!(layout(SIZES[2], true).plots, Curves::Three);
     }
 
     #[test]
