@@ -1,6 +1,7 @@
 //! Dialogs of the desktop and what they answer. They run beside the window,
 //! which never waits for them.
 
+use super::output::{self, Handed, Printout};
 use super::prompt::Purpose;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -10,6 +11,8 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 pub enum Done {
     /// A dialog gave this path, or none: cancelled, or there is no dialog.
     Chosen(Purpose, Option<PathBuf>),
+    /// What became of pages that were to be printed.
+    Handed(Result<Handed, String>),
 }
 
 /// The way back from what runs beside the window.
@@ -56,6 +59,22 @@ impl Beside {
             _ => wait(dialog.save_file(), purpose, sender, ctx),
         };
         self.dialog_open = opened;
+    }
+
+    /// Prints pages with the desktop's dialog; whether it could begin.
+    pub fn print(&mut self, job: Printout, ctx: &egui::Context) -> bool {
+        if self.dialog_open {
+            return false;
+        }
+        let (sender, ctx) = (self.sender.clone(), ctx.clone());
+        let work = move || {
+            let handed = output::print(&job);
+            if sender.send(Done::Handed(handed)).is_ok() {
+                ctx.request_repaint();
+            }
+        };
+        self.dialog_open = std::thread::Builder::new().name("print dialog".into()).spawn(work).is_ok();
+        self.dialog_open
     }
 
     /// What came back since the last call.

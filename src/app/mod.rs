@@ -6,6 +6,8 @@ mod files;
 pub mod icons;
 pub mod layout;
 mod output;
+#[cfg(target_os = "linux")]
+mod portal;
 mod press;
 pub mod prompt;
 mod run;

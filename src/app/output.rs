@@ -4,7 +4,7 @@
 use crate::drawing::page::Document;
 use crate::project::replace;
 use crate::render::{pdf, png, svg};
-use crate::sheet::{Context, SheetKind, csv, figures_in_markdown, tables};
+use crate::sheet::{Context, Paper, SheetKind, csv, figures_in_markdown, tables};
 use std::path::{Path, PathBuf};
 
 /// What a file is made as. A page is counted from 0; without one the file
@@ -103,11 +103,73 @@ pub fn of_tables(context: &Context<'_>, sheets: &[SheetKind], form: Form) -> Vec
     }
 }
 
+/// Pages on their way to a printer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Printout {
+    /// The engine's title.
+    pub title: String,
+    /// The paper the pages were made for.
+    pub paper: Paper,
+    /// The pages.
+    pub pdf: Vec<u8>,
+}
+
+/// What became of pages that were to be printed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Handed {
+    /// They went to the printer.
+    Sent,
+    /// The person closed the dialog.
+    Cancelled,
+    /// They are open in the viewer, from this file.
+    Opened(PathBuf),
+}
+
+impl Handed {
+    /// What the person is told.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::Sent => "The pages went to the printer; lay a rule on the 50 mm bar of the section".into(),
+            Self::Cancelled => "Nothing was printed".into(),
+            Self::Opened(path) => {
+                format!("The pages are open in the viewer, print them there at 100 %: {}", path.display())
+            }
+        }
+    }
+}
+
+/// Prints with the desktop's dialog, or where it offers none, opens the
+/// pages in the viewer. Waits for the person: never call it in a frame.
+///
+/// # Errors
+/// A sentence that says why, with the path of the file where one was written.
+pub fn print(job: &Printout) -> Result<Handed, String> {
+    #[cfg(target_os = "linux")]
+    {
+        use super::portal::{self, Answer, NoPrint};
+        let shown = pollster::block_on(async {
+            let bus = zbus::Connection::session().await.map_err(NoPrint::NoDialog)?;
+            portal::print(&bus, job).await
+        });
+        match shown {
+            Ok(Answer::Sent) => return Ok(Handed::Sent),
+            Ok(Answer::Cancelled) => return Ok(Handed::Cancelled),
+            Err(NoPrint::NoDialog(_)) => {}
+            Err(why) => {
+                let way = "save a PDF and print that at 100 %";
+                return Err(format!("Nothing was printed: {why}; {way}"));
+            }
+        }
+    }
+    open_in_viewer(&job.title, &job.pdf).map(Handed::Opened)
+}
+
 /// Writes a PDF to a file for the viewer and opens it there.
 ///
 /// # Errors
 /// A sentence that says why, with the path of the file where it was written.
-pub fn open_in_viewer(title: &str, bytes: &[u8]) -> Result<PathBuf, String> {
+fn open_in_viewer(title: &str, bytes: &[u8]) -> Result<PathBuf, String> {
     let folder = std::env::temp_dir().join("crowndeck");
     std::fs::create_dir_all(&folder).map_err(|error| format!("{}: {error}", folder.display()))?;
     let path = folder.join(file_name(title, "pdf"));

@@ -1,7 +1,7 @@
 //! The press: makes the binder beside the window, which never waits for it.
 //! One job at a time; it says how far it is and stops when asked.
 
-use super::output::{self, Form};
+use super::output::{self, Form, Printout};
 use crate::drawing::page::Document;
 use crate::project::Project;
 use crate::sheet::{BinderError, Choices, Context, Stamp, binder};
@@ -35,8 +35,8 @@ pub enum Task {
     Show,
     /// Write it to a file.
     Write(Form, PathBuf),
-    /// Write it to a file for the system's viewer, and open it there.
-    Open(Form),
+    /// Make it ready for a printer.
+    Print(Form),
 }
 
 /// What came of it.
@@ -46,8 +46,8 @@ pub enum Made {
     Pages(Arc<Document>),
     /// This file was written.
     Written(PathBuf),
-    /// This file is open in the viewer.
-    Opened(PathBuf),
+    /// Pages for a printer.
+    ForPrinter(Printout),
 }
 
 enum Said {
@@ -165,9 +165,10 @@ impl Order {
                 output::write(path, &bytes)?;
                 Ok(Made::Written(path.clone()))
             }
-            Task::Open(form) => {
-                let bytes = output::of_pages(&pages(goes_on)?, *form)?;
-                output::open_in_viewer(&self.project.title, &bytes).map(Made::Opened)
+            Task::Print(form) => {
+                let pdf = output::of_pages(&pages(goes_on)?, *form)?;
+                let (title, paper) = (self.project.title.clone(), self.choices.paper);
+                Ok(Made::ForPrinter(Printout { title, paper, pdf }))
             }
         }
     }

@@ -191,7 +191,7 @@ impl Window {
             Named::Undo => self.session.undo(),
             Named::Redo => self.session.redo(),
             Named::KeepState => self.keep(),
-            Named::Print => self.order(Task::Open(self.right.binder.pdf()), ctx),
+            Named::Print => self.order(Task::Print(self.right.binder.pdf()), ctx),
             Named::SavePdf => self.ask_path(Purpose::Pdf),
             Named::SaveSvg => self.ask_path(Purpose::Svg),
             Named::SavePng => self.ask_path(Purpose::Png),
@@ -432,15 +432,20 @@ impl Window {
     fn take_events(&mut self, ctx: &egui::Context) {
         match self.press.ended() {
             Some(Ok(Made::Written(path))) => self.say(format!("Written to {}", path.display())),
-            Some(Ok(Made::Opened(path))) => {
-                self.say(format!("The pages are open in the viewer: {}", path.display()));
+            Some(Ok(Made::ForPrinter(job))) => {
+                if !self.beside.print(job, ctx) {
+                    self.warn("Another dialog is open; close it and print again");
+                }
             }
             Some(Ok(Made::Pages(_))) | None => {}
             Some(Err(why)) => self.warn(why),
         }
-        for Done::Chosen(purpose, path) in self.beside.done() {
-            if let Some(path) = path {
-                self.take_path(purpose, &path, ctx);
+        for done in self.beside.done() {
+            match done {
+                Done::Chosen(purpose, Some(path)) => self.take_path(purpose, &path, ctx),
+                Done::Chosen(_, None) => {}
+                Done::Handed(Ok(handed)) => self.say(handed.words()),
+                Done::Handed(Err(why)) => self.warn(why),
             }
         }
         if ctx.input(|i| i.viewport().close_requested())

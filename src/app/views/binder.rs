@@ -210,7 +210,11 @@ fn buttons_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut V
     let t = shown.t;
     let free = shown.pressing.is_none() && !view.choices(shown.project(), shown.cylinder).sheets.is_empty();
     let buttons = [
-        (Named::Print, "Print…", "Opens the pages in the system's viewer; print from there at 100 %"),
+        (
+            Named::Print,
+            "Print…",
+            "With the desktop's print dialog; where there is none the pages open in the viewer",
+        ),
         (Named::SavePdf, "Save as PDF…", "All chosen sheets, or only the page shown"),
         (Named::SaveSvg, "Save as SVG…", "The page shown"),
         (Named::SavePng, "Save as PNG…", "The page shown, at the density chosen below"),
