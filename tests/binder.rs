@@ -56,6 +56,7 @@ impl Asked {
             paper,
             units: context.units,
             cylinder: context.cylinder,
+            every_cylinder: false,
         };
         binder(&context, &choices, &stamp(), &mut |_, _| true).unwrap()
     }
@@ -157,6 +158,40 @@ fn the_contents_name_the_page_on_which_each_sheet_begins() {
         .collect();
     assert_eq!(listed, begins);
     assert_eq!(listed.len(), SheetKind::ALL.len() - 1);
+}
+
+#[test]
+fn every_cylinder_can_have_its_own_section_and_towers() {
+    let asked = Asked::demo("sorrendel-f6");
+    let context = asked.context();
+    let choices = Choices {
+        sheets: vec![SheetKind::Section, SheetKind::Towers, SheetKind::Curves],
+        paper: Paper::A4,
+        units: context.units,
+        cylinder: 2,
+        every_cylinder: true,
+    };
+    let mut steps = 0;
+    let document = binder(&context, &choices, &stamp(), &mut |done, of| {
+        assert_eq!((done, of), (steps, 13));
+        steps += 1;
+        true
+    })
+    .unwrap();
+    let named = |what: &str| -> Vec<String> {
+        let pages = document.pages.iter().map(|page| page.name.clone());
+        pages.filter(|name| name.to_lowercase().contains(what)).collect()
+    };
+    let labels: Vec<&String> = asked.project.engine.cylinders.iter().map(|c| &c.label).collect();
+    for what in ["section", "towers"] {
+        let named = named(what);
+        assert_eq!(named.len(), labels.len(), "{named:?}");
+        // The cylinder in hand first, then the others in the engine's order.
+        for (name, i) in named.iter().zip([2, 0, 1, 3, 4, 5]) {
+            assert!(name.contains(labels[i].as_str()), "{name} is not of {}", labels[i]);
+        }
+    }
+    assert_eq!(named("curves").len(), 1, "{:?}", named("curves"));
 }
 
 #[test]
@@ -300,7 +335,13 @@ fn the_assembly_log_shows_stages_of_the_builders_own_torque() {
 fn the_work_stops_when_asked_and_an_empty_choice_is_refused() {
     let asked = Asked::demo("zunnar-k123");
     let context = asked.context();
-    let of = |sheets| Choices { sheets, paper: Paper::A4, units: context.units, cylinder: 0 };
+    let of = |sheets| Choices {
+        sheets,
+        paper: Paper::A4,
+        units: context.units,
+        cylinder: 0,
+        every_cylinder: false,
+    };
     let mut asked_times = 0;
     let all = of(SheetKind::ALL.to_vec());
     let stopped = binder(&context, &all, &stamp(), &mut |done, of| {

@@ -191,6 +191,7 @@ mod tests {
             paper: Paper::A4,
             units: project.units,
             cylinder: 0,
+            every_cylinder: false,
         };
         let stamp = stamp(&project).unwrap();
         Order { question: Arc::new(question), project: Arc::new(project), answers, choices, stamp, task }

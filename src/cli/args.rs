@@ -204,6 +204,10 @@ pub struct SheetArgs {
     #[arg(long, value_name = "LABEL")]
     pub cylinder: Option<String>,
 
+    /// Section and towers of every cylinder, not of one.
+    #[arg(long, conflicts_with = "cylinder")]
+    pub every_cylinder: bool,
+
     /// The paper.
     #[arg(long, value_enum, default_value_t = PaperSize::A4)]
     pub paper: PaperSize,

@@ -46,14 +46,14 @@ pub fn run(args: &SheetArgs) -> Result<(), Failure> {
         Some(sheets) => sheets.clone(),
         None => SheetKind::fitting(&project),
     };
-    let document = if sheets == [SheetKind::Section] {
+    let document = if sheets == [SheetKind::Section] && !args.every_cylinder {
         cylinder_page(&project, &answers, cylinder, paper, &stamp)
             .map_err(|error| Failure::engine(error.to_string()))?
     } else {
         let units = project.units;
         let context =
             Context { project: &project, question: &input.question, answers: &answers, units, cylinder };
-        let choices = Choices { sheets, paper, units, cylinder };
+        let choices = Choices { sheets, paper, units, cylinder, every_cylinder: args.every_cylinder };
         binder(&context, &choices, &stamp, &mut |_, _| true)
             .map_err(|error| Failure::engine(error.to_string()))?
     };

@@ -101,6 +101,12 @@ impl SheetKind {
         }
     }
 
+    /// Whether it is a drawing of one cylinder in its own dimensions.
+    #[must_use]
+    pub fn is_drawn_for_one(self) -> bool {
+        matches!(self, Self::Section | Self::Towers)
+    }
+
     /// Whether there is anything to say on it for this engine.
     #[must_use]
     pub fn fits(self, project: &Project) -> bool {
@@ -129,6 +135,19 @@ pub struct Choices {
     pub units: UnitChoice,
     /// The cylinder that is drawn, from 0.
     pub cylinder: usize,
+    /// Every cylinder has its own section and towers, not only the one above.
+    pub every_cylinder: bool,
+}
+
+impl Choices {
+    /// The cylinders of a sheet, the one in hand first.
+    fn cylinders(&self, kind: SheetKind, of: usize) -> Vec<usize> {
+        let mut cylinders = vec![self.cylinder];
+        if self.every_cylinder && kind.is_drawn_for_one() {
+            cylinders.extend((0..of).filter(|&i| i != self.cylinder));
+        }
+        cylinders
+    }
 }
 
 /// What the sheets read.
@@ -173,13 +192,18 @@ pub fn binder(
     goes_on: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Result<Document, BinderError> {
     let kinds = chosen(&choices.sheets);
+    let of = context.project.engine.cylinders.len();
+    let parts: Vec<(SheetKind, usize)> = kinds
+        .iter()
+        .flat_map(|&kind| choices.cylinders(kind, of).into_iter().map(move |i| (kind, i)))
+        .collect();
     let imprint = Imprint::of(context.project, choices.paper, stamp);
     let mut made: Vec<Vec<Leaf>> = Vec::new();
-    for (i, &kind) in kinds.iter().enumerate() {
-        if !goes_on(i, kinds.len()) {
+    for (i, &(kind, cylinder)) in parts.iter().enumerate() {
+        if !goes_on(i, parts.len()) {
             return Err(BinderError::Stopped);
         }
-        made.push(leaves(context, kind, &imprint, &[]));
+        made.push(leaves(&Context { cylinder, ..*context }, kind, &imprint, &[]));
     }
     if made.is_empty() {
         return Err(BinderError::Nothing);

@@ -30,6 +30,8 @@ pub struct BinderView {
     paper: Paper,
     /// The page that is shown, from 0.
     page: usize,
+    /// Every cylinder has its own drawings.
+    every_cylinder: bool,
     /// Only the page that is shown goes into a PDF.
     only_page: bool,
     dpi: u16,
@@ -48,6 +50,7 @@ impl Default for BinderView {
             left_out: Vec::new(),
             paper: Paper::default(),
             page: 0,
+            every_cylinder: false,
             only_page: false,
             dpi: DENSITIES[1],
             wide: false,
@@ -82,6 +85,7 @@ impl BinderView {
             paper: self.paper,
             units: project.units,
             cylinder,
+            every_cylinder: self.every_cylinder,
         }
     }
 
@@ -188,6 +192,9 @@ fn what_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<
                 }
             }
         });
+        if shown.project().engine.cylinders.len() > 1 {
+            ui.checkbox(&mut view.every_cylinder, "Drawings of every cylinder");
+        }
         ui.checkbox(&mut view.only_page, "Only the page shown");
         if let Some((done, of)) = shown.pressing {
             say(ui, &format!("Making sheet {} of {of}", (done + 1).min(of.max(1))), t);
