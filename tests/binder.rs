@@ -448,6 +448,8 @@ mod window {
         harness.get_by_role_and_label(Role::Button, "Page after").click();
         harness.run();
         assert!(says(&harness, "Page 2 of ") && says(&harness, "top dead centre"), "the section in words");
+        harness.get_by_role_and_label(Role::Button, "Copy the figures").scroll_to_me();
+        harness.run();
         harness.get_by_role_and_label(Role::Button, "Copy the figures").click();
         harness.run();
         assert!(harness.state().status().unwrap().text.contains("clipboard"));

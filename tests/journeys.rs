@@ -263,6 +263,9 @@ fn the_page_is_written_from_the_window() {
     for (button, name, starts) in [("Save as PDF…", "page.pdf", "%PDF"), ("Save as SVG…", "page.svg", "<svg")]
     {
         let path = folder.path().join(name);
+        // The drawer may be too low for all of its buttons.
+        harness.get_by_role_and_label(Role::Button, button).scroll_to_me();
+        harness.run();
         harness.get_by_role_and_label(Role::Button, button).click();
         harness.run();
         harness.get_by_role_and_label(Role::TextInput, "Path of the file").focus();

@@ -175,6 +175,13 @@ pub static COMMANDS: &[CommandRow] = &[
         plain(Key::F3),
         true,
     ),
+    row(
+        Named::Drawer(Drawer::Readings),
+        "Readings",
+        "What was read at the bench, and how far to trust it.",
+        plain(Key::F4),
+        true,
+    ),
     row(Named::Drawer(Drawer::Binder), "Binder", "The page for the binder.", plain(Key::F7), true),
     row(
         Named::Drawer(Drawer::Bench),

@@ -42,6 +42,20 @@ impl Cause {
         }
     }
 
+    /// What to write down when the value is struck out for it.
+    #[must_use]
+    pub fn reason(self) -> &'static str {
+        match self {
+            Self::InchSlip => "millimetres and inches mixed up",
+            Self::DecimalSlip => "decimal mark in the wrong place",
+            Self::Bubble => "air bubble",
+            Self::Leak => "fluid was lost",
+            Self::NotClamped => "barrel was not held down",
+            Self::Rock => "piston rocked, or dirt in between",
+            Self::Misread => "read or written wrongly",
+        }
+    }
+
     /// What to do about it, as a sentence without full stop.
     #[must_use]
     pub fn check(self) -> &'static str {

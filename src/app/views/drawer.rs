@@ -2,7 +2,7 @@
 //! bodies.
 
 use super::right::{RightView, shape};
-use super::{Shown, bench, binder, effects, figures, sheet};
+use super::{Shown, bench, binder, effects, figures, readings, sheet};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::widgets::verdict::Verdict as Shape;
@@ -18,6 +18,8 @@ pub enum Drawer {
     Figures,
     /// How each dimension moves the figures.
     Effects,
+    /// What was read at the bench, and how far to trust it.
+    Readings,
     /// The page for the binder.
     Binder,
     /// The checklist of the bench.
@@ -65,6 +67,15 @@ pub static DRAWERS: &[DrawerRow] = &[
         wide: false,
         body: |ui, shown, _, _| effects::effects_ui(ui, shown),
         status: |shown| (sheet::step_note(shown).unwrap_or_default(), None),
+    },
+    DrawerRow {
+        drawer: Drawer::Readings,
+        name: "Readings",
+        key: "F4",
+        icon: Icon::Readings,
+        wide: true,
+        body: readings::readings_ui,
+        status: readings::readings_status,
     },
     DrawerRow {
         drawer: Drawer::Binder,

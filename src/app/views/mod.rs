@@ -9,6 +9,7 @@ pub mod dimensions;
 pub mod drawer;
 pub mod effects;
 pub mod figures;
+pub mod readings;
 pub mod right;
 pub mod sheet;
 pub mod shown;

@@ -4,6 +4,7 @@
 use super::bench::BenchView;
 use super::binder::BinderView;
 use super::drawer::{DRAWERS, Drawer, DrawerRow};
+use super::readings::ReadingsView;
 use super::{Shown, cylinders};
 use crate::app::command::Command;
 use crate::app::widgets::front::{Front, drawer_head};
@@ -19,6 +20,8 @@ pub struct RightView {
     pub binder: BinderView,
     /// What the bench log remembers.
     pub bench: BenchView,
+    /// What the readings drawer remembers.
+    pub readings: ReadingsView,
     /// In the least window: the column was called over the sheet.
     pub called: bool,
 }

@@ -90,6 +90,8 @@ pub struct FieldOutput {
     pub steps: f64,
     /// What to show below the field.
     pub note: Option<Note>,
+    /// Enter was pressed and there was nothing to take.
+    pub entered: bool,
 }
 
 /// What is typed and not yet taken.
@@ -224,6 +226,7 @@ impl QuantityField<'_> {
 
         let mut committed = None;
         let mut steps = 0.0;
+        let mut entered = false;
         let mut select = focused && !draft.focused && !pressed;
         if focused && keys.escape {
             if draft.touched() || draft.fault.is_some() {
@@ -238,6 +241,7 @@ impl QuantityField<'_> {
             committed = draft.settle(self, false);
         } else if !draft.touched() {
             steps = keys.steps;
+            entered = focused && keys.enter;
             if keys.enter || steps != 0.0 {
                 draft.in_place = false;
                 select = true;
@@ -264,7 +268,7 @@ impl QuantityField<'_> {
                 d.remove::<Draft>(self.id);
             }
         });
-        FieldOutput { response, committed, steps, note }
+        FieldOutput { response, committed, steps, note, entered }
     }
 
     /// The text editor, without a frame of its own.
