@@ -3,7 +3,9 @@
 
 use crate::engine::{Dims, Dual, Engine, Figures, Key, Scalar};
 use crate::quantity::Kind;
-use crate::reading::{Combined, Doubt, Sample, TrialError, Trials, Uncertainty, Variable, simulate};
+use crate::reading::{
+    Combined, Doubt, Sample, TrialError, Trials, Uncertainty, Variable, second_order, simulate,
+};
 use std::collections::BTreeMap;
 
 /// The doubts of the dimensions of one cylinder, by key.
@@ -281,6 +283,31 @@ pub fn by_trials(
         Some([a?, b?, c?, d?])
     };
     simulate(&variables, model, trials, seed)
+}
+
+/// The standard uncertainty of a figure with the second-order term as well
+/// (see [`second_order`]); none where the figure does not exist within the
+/// doubts, or where the term outweighs the first order on the other side.
+/// Doubts that dimensions share are taken as independent in the second term.
+#[must_use]
+pub fn with_second_order(engine: &Engine, doubts: &Doubts, first: &Propagated) -> Option<f64> {
+    let dims = engine.dims();
+    let moving: Vec<(Key, f64, f64)> = doubts
+        .iter()
+        .filter_map(|(key, _)| Some((key, dims.filled(key)?, doubts.u(key))))
+        .filter(|(_, _, u)| *u > 0.0)
+        .collect();
+    let values: Vec<f64> = moving.iter().map(|m| m.1).collect();
+    let u: Vec<f64> = moving.iter().map(|m| m.2).collect();
+    let added = second_order(&values, &u, |values| {
+        let mut drawn = *dims;
+        for (&(key, ..), &value) in moving.iter().zip(values) {
+            drawn.set(key, Some(value));
+        }
+        first.figure.of(&Engine::unchecked_figures(&drawn)?)
+    })?;
+    let square = first.uncertainty.standard * first.uncertainty.standard + added;
+    (square >= 0.0).then(|| square.sqrt())
 }
 
 #[cfg(test)]
