@@ -72,11 +72,12 @@ impl Sample {
     /// Whether these trials and the first order tell different things: an end
     /// of the interval `value` ± `expanded` lies further from that of the
     /// trials than half of the first significant digit of the standard
-    /// deviation, which is about what a ± at the bench can tell apart
-    /// (JCGM 101, 8.1, with one significant digit).
+    /// deviation (JCGM 101, 8.1, with one significant digit), and than a tenth
+    /// of the ± itself, below which nobody at the bench would act otherwise
+    /// (our own rule).
     #[must_use]
     pub fn parts_from(&self, value: f64, expanded: f64) -> bool {
-        let tolerance = 10.0 * tolerance(self.standard_deviation);
+        let tolerance = (10.0 * tolerance(self.standard_deviation)).max(expanded / 10.0);
         let low = (value - expanded - self.low_95).abs();
         low > tolerance || (value + expanded - self.high_95).abs() > tolerance
     }

@@ -64,14 +64,12 @@ mod tests {
             _ => None,
         };
         let second = second_order(&values, &u, gauge).unwrap();
-        let by_hand =
-            (50_000_623.0_f64 * 0.58e-6 * 0.41).powi(2) + (50_000_623.0_f64 * 1.2e-6 * 0.029).powi(2);
+        let squared = |terms: &[f64]| terms.iter().map(|term| term * term).sum::<f64>();
+        let ls = 50_000_623.0;
+        let by_hand = squared(&[ls * 0.58e-6 * 0.41, ls * 1.2e-6 * 0.029]);
         assert!((second - by_hand).abs() < 1e-3 * by_hand, "{second} against {by_hand}");
         // θ stands 0.1 below the middle of its cycle: its slope with δα counts too.
-        let first = 25.0_f64.powi(2)
-            + 9.7_f64.powi(2)
-            + (50_000_623.0_f64 * 0.029 * 11.5e-6).powi(2)
-            + (50_000_623.0_f64 * 0.58e-6 * 0.1).powi(2);
+        let first = squared(&[25.0, 9.7, ls * 0.029 * 11.5e-6, ls * 0.58e-6 * 0.1]);
         assert!((first.sqrt() - 32.0).abs() < 0.5, "{}", first.sqrt());
         assert!(((first + second).sqrt() - 34.0).abs() < 0.5, "{}", (first + second).sqrt());
         // Worked out elsewhere with more digits.

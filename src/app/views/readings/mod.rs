@@ -4,11 +4,14 @@
 
 mod conditions;
 mod decide;
+mod doubt;
 mod line;
 mod parts;
 mod plot;
 mod result;
+mod routes;
 mod section;
+mod trials;
 mod typed;
 
 use super::Shown;
@@ -30,10 +33,18 @@ enum Page {
     /// What was read.
     #[default]
     Readings,
+    /// Two ways to the same thing.
+    Routes,
+    /// Where the doubt comes from.
+    Doubt,
 }
 
 impl Page {
-    const ALL: [(Self, &'static str); 1] = [(Self::Readings, "Readings")];
+    const ALL: [(Self, &'static str); 3] = [
+        (Self::Readings, "Readings"),
+        (Self::Routes, "Two routes"),
+        (Self::Doubt, "Where the doubt comes from"),
+    ];
 }
 
 /// What the drawer remembers.
@@ -54,6 +65,16 @@ pub struct ReadingsView {
     read_again: Option<usize>,
     /// The thing whose first field is to have the keyboard.
     first: Option<Subject>,
+    /// The figures by trials.
+    trials: trials::TrialsRun,
+}
+
+impl ReadingsView {
+    /// Makes a place for readings of something, and puts the keyboard there.
+    fn ask(&mut self, cylinder: &str, of: Subject) {
+        self.asked.push((cylinder.to_owned(), of.clone()));
+        self.first = Some(of);
+    }
 }
 
 /// Shows the drawer.
@@ -67,15 +88,14 @@ pub fn readings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &
         ui.set_max_width(width);
         match view.page {
             Page::Readings => list_ui(ui, shown, view, out),
+            Page::Routes => routes::routes_ui(ui, shown, view),
+            Page::Doubt => doubt::doubt_ui(ui, shown, view),
         }
     });
 }
 
 /// The pages side by side; the open one is marked.
 fn pages_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView) {
-    if Page::ALL.len() < 2 {
-        return;
-    }
     let line = row(ui, 34.0);
     let mut left = line.left();
     for (page, name) in Page::ALL {
@@ -127,8 +147,7 @@ fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView, out: &mut Ve
         tooltip: "A place for readings of anything else",
     };
     if let Some(of) = choice.show(ui, parts::left_of(line, 250.0), shown.t).and_then(|i| others.get(i)) {
-        view.asked.push((label.to_owned(), of.clone()));
-        view.first = Some(of.clone());
+        view.ask(label, of.clone());
     }
 }
 
