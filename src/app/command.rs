@@ -182,6 +182,7 @@ pub static COMMANDS: &[CommandRow] = &[
         plain(Key::F4),
         true,
     ),
+    row(Named::Drawer(Drawer::Shims), "Shims", "Which shims go under the barrels.", plain(Key::F5), true),
     row(Named::Drawer(Drawer::Binder), "Binder", "The page for the binder.", plain(Key::F7), true),
     row(
         Named::Drawer(Drawer::Bench),

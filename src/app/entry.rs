@@ -128,7 +128,11 @@ pub fn meaning(key: Key, text: &str, unit: &str, units: &UnitChoice) -> Option<S
     Some(format!("{value} is {}", write(key.kind(), value.base(), decimals, units)))
 }
 
-fn quantity(kind: Kind, text: &str, unit: &str) -> Result<Quantity, QuantityError> {
+/// Reads a text as a value of this kind; without a unit it means `unit`.
+///
+/// # Errors
+/// Where the text is no such value.
+pub fn quantity(kind: Kind, text: &str, unit: &str) -> Result<Quantity, QuantityError> {
     match Quantity::parse_with_unit(text) {
         Err(QuantityError::UnitMissing { .. }) => Quantity::parse(kind, &format!("{text} {unit}")),
         // The kind is asked for as well, so that "60 cc" is no bore.

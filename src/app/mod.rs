@@ -1,5 +1,6 @@
 //! The window: document, commands, views, theme.
 
+mod chooser;
 pub mod command;
 pub mod entry;
 mod files;

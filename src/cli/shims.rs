@@ -7,7 +7,7 @@ use super::json;
 use super::json_shims::ShimsObject;
 use super::output::{Table, print};
 use crate::engine::words::gap;
-use crate::project::{Construction, Project};
+use crate::project::Project;
 use crate::quantity::{Kind, write};
 use crate::study::cautions::{self, Caution, Decision};
 use crate::study::shims::{
@@ -59,15 +59,7 @@ impl Shims {
 
     /// What a person should know about the drawer before the choices.
     pub fn remarks(&self) -> Vec<String> {
-        let mut all = Vec::new();
-        if self.project.engine.construction == Construction::Block {
-            all.push("No shim goes under the cylinders of a block: gasket and machining set the gap.".into());
-        }
-        if self.ask.question.target.is_none() {
-            all.push("No ratio is wanted: the choices are those that are most level.".into());
-        }
-        all.extend(self.ask.stock.remarks.iter().map(|remark| remark.sentence(&self.project.units)));
-        all
+        self.telling().remarks()
     }
 
     /// The cautions beside this decision.

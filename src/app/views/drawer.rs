@@ -2,7 +2,7 @@
 //! bodies.
 
 use super::right::{RightView, shape};
-use super::{Shown, bench, binder, effects, figures, readings, sheet};
+use super::{Shown, bench, binder, effects, figures, readings, sheet, shims};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::widgets::verdict::Verdict as Shape;
@@ -20,6 +20,8 @@ pub enum Drawer {
     Effects,
     /// What was read at the bench, and how far to trust it.
     Readings,
+    /// Which shims go under the barrels.
+    Shims,
     /// The page for the binder.
     Binder,
     /// The checklist of the bench.
@@ -76,6 +78,15 @@ pub static DRAWERS: &[DrawerRow] = &[
         wide: true,
         body: readings::readings_ui,
         status: readings::readings_status,
+    },
+    DrawerRow {
+        drawer: Drawer::Shims,
+        name: "Shims",
+        key: "F5",
+        icon: Icon::Shims,
+        wide: true,
+        body: shims::shims_ui,
+        status: |shown| (shims::shims_status(shown), None),
     },
     DrawerRow {
         drawer: Drawer::Binder,

@@ -12,6 +12,7 @@ pub mod figures;
 pub mod readings;
 pub mod right;
 pub mod sheet;
+pub mod shims;
 pub mod shown;
 pub mod title_block;
 pub mod top_bar;

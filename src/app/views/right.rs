@@ -5,6 +5,7 @@ use super::bench::BenchView;
 use super::binder::BinderView;
 use super::drawer::{DRAWERS, Drawer, DrawerRow};
 use super::readings::ReadingsView;
+use super::shims::ShimsView;
 use super::{Shown, cylinders};
 use crate::app::command::Command;
 use crate::app::widgets::front::{Front, drawer_head};
@@ -22,6 +23,8 @@ pub struct RightView {
     pub bench: BenchView,
     /// What the readings drawer remembers.
     pub readings: ReadingsView,
+    /// What the drawer of shims remembers.
+    pub shims: ShimsView,
     /// In the least window: the column was called over the sheet.
     pub called: bool,
 }

@@ -19,6 +19,7 @@ pub mod paint;
 pub mod panel;
 pub mod row;
 pub mod rule;
+pub mod text_field;
 pub mod verdict;
 
 #[cfg(test)]

@@ -14,6 +14,7 @@
 mod answer;
 mod ask;
 mod choice;
+mod closing;
 mod problem;
 mod ranked;
 mod search;
@@ -27,6 +28,7 @@ mod words;
 pub use answer::{Answer, HeadAnswer, MOST_CHOICES, Proof, answer};
 pub use ask::{Aim, Ask, Clamp, Margin, PIECES_UNLIMITED, Rule};
 pub use choice::{Break, Choice, Fit, fitted, judged, worst};
+pub use closing::{Closing, closing};
 pub use search::{Budget, LOOKS, Stopped};
 pub use stock::{Leaf, Stock, StockRemark};
 pub use ways::{Way, Wish};

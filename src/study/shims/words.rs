@@ -6,6 +6,7 @@ use super::choice::{Break, Choice};
 use super::ways::{Way, Wish};
 use super::why::Relaxation;
 use crate::quantity::{Kind, UnitChoice, default_decimals, write};
+use crate::study::build::Construction;
 use crate::study::words::plain;
 
 /// Turns parts of an answer into sentences.
@@ -39,6 +40,21 @@ impl Telling<'_> {
 
     fn head(&self, head: usize) -> &str {
         self.ask.question.heads.get(head).map_or("", |head| head.label.as_str())
+    }
+
+    /// What a person should know about the drawer before the choices, a
+    /// sentence each.
+    #[must_use]
+    pub fn remarks(&self) -> Vec<String> {
+        let mut all = Vec::new();
+        if self.ask.question.build.construction == Construction::Block {
+            all.push("No shim goes under the cylinders of a block: gasket and machining set the gap.".into());
+        }
+        if self.ask.question.target.is_none() {
+            all.push("No ratio is wanted: the choices are those that are most level.".into());
+        }
+        all.extend(self.ask.stock.remarks.iter().map(|remark| remark.sentence(self.units)));
+        all
     }
 
     /// A rule that is broken, as a clause: "squish of 2 is 0.84 mm, 0.06 mm

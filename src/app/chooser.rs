@@ -1,0 +1,184 @@
+//! Looks for shims beside the window, which never waits for it. One search at
+//! a time; it says how much it has looked at and stops when asked, with the
+//! best that it has found.
+
+use crate::project::Project;
+use crate::study::shims::{Aim, Answer, Ask, Budget, LOOKS, Margin, answer, judged};
+use crate::study::verdict::Judged;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+
+/// What is looked for.
+#[derive(Clone)]
+pub struct Wanted {
+    /// The document; every change makes another.
+    pub project: Arc<Project>,
+    /// Where the limits are held.
+    pub margin: Margin,
+    /// What makes a choice better.
+    pub aim: Aim,
+}
+
+impl Wanted {
+    fn is_same(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.project, &other.project) && self.margin == other.margin && self.aim == other.aim
+    }
+}
+
+/// What was found.
+pub struct Told {
+    /// What was asked.
+    pub ask: Ask,
+    /// The answer.
+    pub answer: Answer,
+    /// For each head of the answer and each of its choices the limits judged
+    /// with these shims, at their uncertainty.
+    pub judged: Vec<Vec<Vec<Judged>>>,
+}
+
+impl Told {
+    fn to(wanted: &Wanted, budget: &mut Budget<'_>) -> Self {
+        let ask = wanted.project.shim_ask(wanted.margin, wanted.aim);
+        let answer = answer(&ask, budget);
+        let judged = answer
+            .heads
+            .iter()
+            .map(|head| head.choices.iter().map(|c| judged(&ask.question, head.head, &c.fits)).collect())
+            .collect();
+        Self { ask, answer, judged }
+    }
+}
+
+struct Job {
+    of: Wanted,
+    stop: Arc<AtomicBool>,
+    looks: Arc<AtomicU64>,
+}
+
+/// The search and what it has found.
+pub struct Chooser {
+    sender: Sender<Told>,
+    receiver: Receiver<Told>,
+    job: Option<Job>,
+    told: Option<(Wanted, Arc<Told>)>,
+    looks: u64,
+}
+
+impl Default for Chooser {
+    fn default() -> Self {
+        let (sender, receiver) = channel();
+        Self { sender, receiver, job: None, told: None, looks: LOOKS }
+    }
+}
+
+impl Chooser {
+    /// Takes in what has ended, and begins a search where what was found is
+    /// not about what is wanted now.
+    pub fn refresh(&mut self, wanted: &Wanted, ctx: &egui::Context) {
+        if let Ok(told) = self.receiver.try_recv()
+            && let Some(job) = self.job.take()
+        {
+            self.told = Some((job.of, Arc::new(told)));
+        }
+        match &self.job {
+            // Nobody waits for it any more.
+            Some(job) if !job.of.is_same(wanted) => job.stop.store(true, Ordering::Relaxed),
+            Some(_) => {}
+            None if self.told.as_ref().is_some_and(|(of, _)| of.is_same(wanted)) => {}
+            None => self.begin(wanted.clone(), ctx),
+        }
+    }
+
+    fn begin(&mut self, of: Wanted, ctx: &egui::Context) {
+        let (stop, looks) = (Arc::new(AtomicBool::new(false)), Arc::new(AtomicU64::new(0)));
+        let job = Job { of: of.clone(), stop: Arc::clone(&stop), looks: Arc::clone(&looks) };
+        let (sender, ctx, most) = (self.sender.clone(), ctx.clone(), self.looks);
+        let work = move || {
+            let asked = || {
+                looks.fetch_add(1, Ordering::Relaxed);
+                stop.load(Ordering::Relaxed)
+            };
+            let told = Told::to(&of, &mut Budget::new(most, &asked));
+            // A window that is gone needs no answer.
+            if sender.send(told).is_ok() {
+                ctx.request_repaint();
+            }
+        };
+        // Where the system gives no thread now, the next frame asks again.
+        if std::thread::Builder::new().name("shims".into()).spawn(work).is_ok() {
+            self.job = Some(job);
+        }
+    }
+
+    /// Asks the search to stop with the best that it has found.
+    pub fn stop(&self) {
+        if let Some(job) = &self.job {
+            job.stop.store(true, Ordering::Relaxed);
+        }
+    }
+
+    /// Forgets what was found, so that a search that was stopped begins again.
+    pub fn again(&mut self) {
+        self.told = None;
+    }
+
+    /// What was found last, and whether it is about what is wanted now.
+    #[must_use]
+    pub fn told(&self, wanted: &Wanted) -> Option<(Arc<Told>, bool)> {
+        self.told.as_ref().map(|(of, told)| (Arc::clone(told), of.is_same(wanted)))
+    }
+
+    /// Looks taken by the search that runs, in rounds of some ten thousand.
+    #[must_use]
+    pub fn rounds(&self) -> Option<u64> {
+        self.job.as_ref().map(|job| job.looks.load(Ordering::Relaxed))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::project::{demo, demos};
+    use crate::study::shims::Proof;
+    use std::time::{Duration, Instant};
+
+    fn wanted(project: Project) -> Wanted {
+        Wanted { project: Arc::new(project), margin: Margin::None, aim: Aim::Ratio }
+    }
+
+    fn wait(chooser: &mut Chooser, wanted: &Wanted) -> Arc<Told> {
+        let (start, ctx) = (Instant::now(), egui::Context::default());
+        loop {
+            chooser.refresh(wanted, &ctx);
+            if let Some((told, true)) = chooser.told(wanted) {
+                return told;
+            }
+            assert!(start.elapsed() < Duration::from_secs(120), "the search never ends");
+            std::thread::sleep(Duration::from_millis(1));
+        }
+    }
+
+    #[test]
+    fn what_is_told_is_about_what_is_wanted_now() {
+        let mut chooser = Chooser::default();
+        let first = wanted(demo());
+        let told = wait(&mut chooser, &first);
+        assert_eq!(told.answer.proof, Proof::Proved);
+        assert_eq!(told.judged.len(), told.answer.heads.len());
+        let second = Wanted { project: Arc::new(demo()), ..first.clone() };
+        assert!(chooser.told(&second).is_some_and(|(_, now)| !now), "an old answer is known for old");
+        assert_eq!(wait(&mut chooser, &second).answer, told.answer);
+    }
+
+    #[test]
+    fn a_search_that_is_cut_short_says_that_nothing_is_proved() {
+        let project = demos().iter().find(|demo| demo.id == "sorrendel-f6").unwrap().project().unwrap();
+        let wanted = wanted(project);
+        let mut chooser = Chooser { looks: 40, ..Chooser::default() };
+        let told = wait(&mut chooser, &wanted);
+        assert!(matches!(told.answer.proof, Proof::Stopped { .. }), "{:?}", told.answer.proof);
+        chooser.again();
+        assert!(chooser.told(&wanted).is_none(), "and can begin again");
+    }
+}

@@ -1,0 +1,270 @@
+//! The drawer of shims: what is in stock, every choice for the head in hand
+//! with what it gives up, why others were not chosen, and the one step that
+//! puts a choice under the barrels.
+
+mod below;
+mod row;
+mod stock;
+
+use super::Shown;
+use super::right::RightView;
+use crate::app::chooser::{Chooser, Told, Wanted};
+use crate::app::command::Command;
+use crate::app::theme::{Tokens, regular, semibold, space, text};
+use crate::app::widgets::button::{Button, Kind};
+use crate::project::Construction;
+use crate::study::shims::{Aim, HeadAnswer, Margin, Telling};
+use egui::{Id, Rect, RichText, ScrollArea, Ui, UiBuilder, pos2, vec2};
+use row::{Place, RowSays};
+use std::sync::Arc;
+use stock::StockView;
+
+/// Height of the bar with the main button.
+const BAR: f32 = 38.0;
+
+/// What the drawer remembers.
+#[derive(Default)]
+pub struct ShimsView {
+    chooser: Chooser,
+    margin: Margin,
+    aim: Aim,
+    /// The choice in hand, from 0.
+    chosen: usize,
+    stock: StockView,
+    fault: Option<String>,
+}
+
+/// Shows the drawer.
+pub fn shims_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
+    let view = &mut right.shims;
+    let wanted = Wanted { project: Arc::clone(shown.session.project()), margin: view.margin, aim: view.aim };
+    view.chooser.refresh(&wanted, ui.ctx());
+    let told = view.chooser.told(&wanted);
+    let room = ui.available_rect_before_wrap();
+    let bar = Rect::from_min_max(pos2(room.left(), room.bottom() - BAR), room.max);
+    let rest = Rect::from_min_max(room.min, pos2(room.right(), bar.top() - space::TIGHT));
+    ui.scope_builder(UiBuilder::new().max_rect(rest).id_salt("choices"), |ui| {
+        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            ui.spacing_mut().item_spacing = vec2(6.0, 5.0);
+            ui.set_max_width(ui.available_width() - 10.0);
+            head_ui(ui, shown, out);
+            stock::stock_ui(ui, shown, &mut view.stock, out);
+            rules_ui(ui, view, shown.t);
+            match &told {
+                Some((told, true)) => told_ui(ui, shown, view, told),
+                _ => waiting_ui(ui, shown, view),
+            }
+            if told.as_ref().is_some_and(|(_, now)| *now) {
+                below::loop_ui(ui, shown, out);
+            }
+            below::cautions_ui(ui, shown);
+        });
+    });
+    ui.scope_builder(UiBuilder::new().max_rect(bar).id_salt("take"), |ui| {
+        let told = told.as_ref().filter(|(_, now)| *now).map(|(told, _)| &**told);
+        take_ui(ui, shown, view, told, out);
+    });
+    ui.advance_cursor_after_rect(room);
+}
+
+/// What the closed drawer says.
+#[must_use]
+pub fn shims_status(shown: &Shown<'_>) -> String {
+    let project = shown.project();
+    if project.engine.construction == Construction::Block {
+        return "none under a block".into();
+    }
+    match project.shims.iter().map(|shim| u64::from(shim.count)).sum::<u64>() {
+        0 => "none in the drawer".into(),
+        1 => "1 in the drawer".into(),
+        all => format!("{all} in the drawer"),
+    }
+}
+
+/// A line in small letters.
+fn say(ui: &mut Ui, words: &str, t: &Tokens) {
+    ui.label(RichText::new(words).font(regular(text::CAPTION)).color(t.ink2));
+}
+
+/// A line that stands over what follows.
+fn title(ui: &mut Ui, words: &str, t: &Tokens) {
+    ui.label(RichText::new(words).font(semibold(text::BODY)).color(t.ink));
+}
+
+/// The head that is looked at: that of the cylinder in hand.
+fn head_in_hand(shown: &Shown<'_>) -> Option<usize> {
+    shown.question().cylinders.get(shown.cylinder).map(|cylinder| cylinder.head)
+}
+
+/// Which head, and a button for each other one.
+fn head_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+    let t = shown.t;
+    let question = shown.question();
+    let Some(head) = head_in_hand(shown) else { return };
+    let under = |head: usize| -> Vec<(usize, &str)> {
+        let cylinders = question.cylinders.iter().enumerate();
+        cylinders.filter(|(_, c)| c.head == head).map(|(i, c)| (i, c.label.as_str())).collect()
+    };
+    let label = |head: usize| question.heads.get(head).map_or("", |head| head.label.as_str());
+    let labels: Vec<&str> = under(head).into_iter().map(|(_, label)| label).collect();
+    let carries = match labels.as_slice() {
+        [one] => format!("Head {} carries barrel {one} alone.", label(head)),
+        several => format!("Head {} carries barrels {}.", label(head), several.join(", ")),
+    };
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(carries).font(semibold(text::BODY)).color(t.ink));
+        for other in (0..question.heads.len()).filter(|other| *other != head) {
+            if let Some((first, _)) = under(other).first() {
+                let words = format!("Head {}", label(other));
+                if Button::plain(Id::unique(("head", other)), &words).add(ui, t).clicked() {
+                    out.push(Command::ShowCylinder(*first));
+                }
+            }
+        }
+    });
+}
+
+/// What makes a choice better, and where the limits are held.
+fn rules_ui(ui: &mut Ui, view: &mut ShimsView, t: &Tokens) {
+    ui.horizontal_wrapped(|ui| {
+        for aim in Aim::ALL {
+            let kind = if view.aim == aim { Kind::Chosen } else { Kind::Plain };
+            let tooltip = "What makes one choice better than another, once every limit is held";
+            let button = Button { kind, tooltip, ..Button::plain(Id::unique(aim.name()), aim.name()) };
+            if button.add(ui, t).clicked() {
+                view.aim = aim;
+                view.chosen = 0;
+            }
+        }
+    });
+    let mut doubt = view.margin == Margin::Doubt;
+    let words = "Hold every limit at the unfavourable end of its uncertainty";
+    if ui.checkbox(&mut doubt, words).changed() {
+        view.margin = if doubt { Margin::Doubt } else { Margin::None };
+        view.chosen = 0;
+    }
+}
+
+/// While the search runs.
+fn waiting_ui(ui: &mut Ui, shown: &Shown<'_>, view: &ShimsView) {
+    let t = shown.t;
+    let rounds = view.chooser.rounds().unwrap_or(0);
+    ui.horizontal(|ui| {
+        say(ui, "Looking through the stacks", t);
+        // A short search is over before anybody could stop it.
+        if rounds > 0 {
+            say(ui, &format!("round {rounds}"), t);
+            if Button::plain(Id::unique("stop search"), "Stop with the best so far").add(ui, t).clicked() {
+                view.chooser.stop();
+            }
+            ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
+        }
+    });
+}
+
+/// The answer for the head in hand.
+fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
+    let t = shown.t;
+    let telling = Telling { ask: &told.ask, units: shown.units() };
+    for remark in telling.remarks() {
+        say(ui, &remark, t);
+    }
+    let Some((head, judged)) = answer_in_hand(shown, told) else { return };
+    view.chosen = view.chosen.min(head.choices.len().saturating_sub(1));
+    if head.is_possible() {
+        row::heads_ui(ui, &head.choices[0], &telling, t);
+    }
+    for (place, choice) in head.choices.iter().enumerate() {
+        let judged = judged.get(place).map_or(&[][..], Vec::as_slice);
+        let best = head.choices.first().filter(|_| place > 0);
+        let says =
+            RowSays::of_choice(&telling, head.head, choice, place, best, judged, is_fitted(shown, choice));
+        let at = Place { id: Id::unique(("choice", place)), chosen: place == view.chosen };
+        if row::row_ui(ui, &at, &says, t).clicked() {
+            view.chosen = place;
+        }
+    }
+    let none = telling.why_none(&told.answer, head);
+    if !none.is_empty() {
+        title(ui, "No choice holds every limit", t);
+    }
+    for sentence in none {
+        say(ui, &sentence, t);
+    }
+    if !head.misses.is_empty() {
+        title(ui, "Not chosen, and why", t);
+        for (place, miss) in head.misses.iter().enumerate() {
+            let says = RowSays::of_miss(&telling, head.head, miss, is_fitted(shown, miss));
+            row::row_ui(ui, &Place { id: Id::unique(("miss", place)), chosen: false }, &says, t);
+        }
+    }
+    say(ui, &telling.proof(&told.answer), t);
+    if matches!(told.answer.proof, crate::study::shims::Proof::Stopped { .. })
+        && Button::plain(Id::unique("search again"), "Look again").add(ui, t).clicked()
+    {
+        view.chooser.again();
+    }
+}
+
+/// The answer for the head in hand, with its choices judged.
+fn answer_in_hand<'a>(
+    shown: &Shown<'_>,
+    told: &'a Told,
+) -> Option<(&'a HeadAnswer, &'a Vec<Vec<crate::study::verdict::Judged>>)> {
+    let head = head_in_hand(shown)?;
+    told.answer.heads.iter().zip(&told.judged).find(|(answer, _)| answer.head == head)
+}
+
+/// Whether these shims lie under the barrels now.
+fn is_fitted(shown: &Shown<'_>, choice: &crate::study::shims::Choice) -> bool {
+    choice.fits.iter().all(|fit| {
+        let now = shown.question().cylinders.get(fit.cylinder);
+        let now = now.and_then(|c| c.dims.filled(crate::engine::Key::BaseShim)).unwrap_or(0.0);
+        (now - fit.height_mm).abs() < 1e-6
+    })
+}
+
+/// The main button.
+fn take_ui(
+    ui: &mut Ui,
+    shown: &Shown<'_>,
+    view: &mut ShimsView,
+    told: Option<&Told>,
+    out: &mut Vec<Command>,
+) {
+    let t = shown.t;
+    let choice = told.and_then(|told| {
+        let (head, _) = answer_in_hand(shown, told)?;
+        Some((told, head, head.choices.get(view.chosen)?))
+    });
+    ui.horizontal_centered(|ui| {
+        ui.spacing_mut().item_spacing = vec2(10.0, 0.0);
+        let Some((told, head, choice)) = choice else {
+            Button::primary(Id::unique("fit"), "Fit a choice").enabled(false).add(ui, t);
+            return;
+        };
+        let telling = Telling { ask: &told.ask, units: shown.units() };
+        let barrels = if choice.fits.len() == 1 { "barrel" } else { "barrels" };
+        let words = format!("Fit choice {} to {barrels} {}", view.chosen + 1, telling.labels(choice));
+        let fitted = is_fitted(shown, choice);
+        if Button::primary(Id::unique("fit"), &words).enabled(!fitted).add(ui, t).clicked() {
+            match shown.project().fit_shims(words.clone(), &choice.fits) {
+                Ok(edit) => {
+                    view.fault = None;
+                    out.push(Command::Edit(edit, None));
+                }
+                Err(why) => view.fault = Some(why.to_string()),
+            }
+        }
+        let others = told.answer.heads.iter().any(|other| other.head != head.head);
+        let then = match (&view.fault, fitted) {
+            (Some(fault), _) => fault.clone(),
+            (None, true) => "These lie under the barrels now. Measure again.".into(),
+            (None, false) if others && view.chosen > 0 => {
+                "Then measure again. Another head may want the same shims.".into()
+            }
+            (None, false) => "Then measure again.".into(),
+        };
+        say(ui, &then, t);
+    });
+}

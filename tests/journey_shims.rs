@@ -1,0 +1,152 @@
+//! The choice of shims, driven through the real window by keyboard and by
+//! name: asked, taken, put under the barrels, and the loop not closed before
+//! somebody reads again.
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use crowndeck::app::Window;
+use crowndeck::engine::Key;
+use crowndeck::study::level;
+use egui::accesskit::Role;
+use egui::{Event, Key as Press, Modifiers, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
+use std::time::{Duration, Instant};
+
+/// The window on a demo with the drawer of shims open and its answer there.
+fn drawer(file: &'static str) -> Harness<'static, Window> {
+    let mut harness = Harness::builder()
+        .with_size(vec2(1280.0, 720.0))
+        .with_step_dt(0.02)
+        .with_max_steps(20)
+        .build_eframe(move |cc| Window::new(cc, Some(std::path::Path::new(file))));
+    harness.run();
+    harness.key_press(Press::F5);
+    wait_for(&mut harness, "Proved among");
+    harness
+}
+
+fn says(harness: &Harness<'_, Window>, words: &str) -> bool {
+    let has = |text: Option<String>| text.is_some_and(|text| text.contains(words));
+    harness.query_all(by().predicate(|_| true)).any(|node| {
+        let node = node.accesskit_node();
+        has(node.label()) || has(node.value())
+    })
+}
+
+/// The search runs beside the window.
+fn wait_for(harness: &mut Harness<'_, Window>, words: &str) {
+    let start = Instant::now();
+    while !says(harness, words) {
+        assert!(start.elapsed() < Duration::from_secs(60), "the window never says ‘{words}’");
+        std::thread::sleep(Duration::from_millis(5));
+        harness.step();
+    }
+    harness.run();
+}
+
+fn press(harness: &mut Harness<'_, Window>, name: &str) {
+    harness.get_by_role_and_label(Role::Button, name).focus();
+    harness.run();
+    harness.key_press(Press::Enter);
+    harness.run();
+}
+
+fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, name).focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
+    harness.event(Event::Text(text.into()));
+    harness.run();
+    harness.key_press(Press::Enter);
+    harness.run();
+}
+
+/// The spread of the tops under the head of a cylinder, mm.
+fn spread(harness: &Harness<'_, Window>, head: usize) -> f64 {
+    let project = harness.state().session().project();
+    let question = harness.state().session().question();
+    let tops = (0..question.cylinders.len())
+        .filter(|place| question.cylinders[*place].head == head)
+        .map(|place| level::top(&project.dims(place).unwrap()).unwrap());
+    level::Level::of(tops.collect()).unwrap().spread
+}
+
+fn shims(harness: &Harness<'_, Window>) -> Vec<f64> {
+    let project = harness.state().session().project();
+    let all = 0..project.engine.cylinders.len();
+    all.map(|place| project.dims(place).unwrap().filled(Key::BaseShim).unwrap()).collect()
+}
+
+#[test]
+fn both_heads_of_the_flat_six_get_level_barrels() {
+    let mut harness = drawer("demo-projects/sorrendel-f6.ron");
+    let before = shims(&harness);
+    assert!(says(&harness, "Level comes first"), "the caution stands where the choice is made");
+    press(&mut harness, "Fit choice 1 to barrels 1, 2, 3");
+    wait_for(&mut harness, "These lie under the barrels now. Measure again.");
+    assert!(
+        says(&harness, "not over what lies there now: read it again"),
+        "nothing is confirmed by an old reading"
+    );
+    press(&mut harness, "Head R");
+    wait_for(&mut harness, "Fit choice 1 to barrels 4, 5, 6");
+    press(&mut harness, "Fit choice 1 to barrels 4, 5, 6");
+    wait_for(&mut harness, "These lie under the barrels now. Measure again.");
+    // The invented engine's tolerance; its shims by the reference choices.
+    for head in 0..2 {
+        assert!(spread(&harness, head) <= 0.03 + 1e-9, "{}", spread(&harness, head));
+    }
+    let expected = [0.15, 0.15, 0.15, 0.15, 0.20, 0.15];
+    for (now, expected) in shims(&harness).into_iter().zip(expected) {
+        assert!((now - expected).abs() < 1e-9, "{now} against {expected}");
+    }
+    // One step each.
+    for _ in 0..2 {
+        harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
+        harness.run();
+    }
+    assert_eq!(shims(&harness), before);
+    assert!(!harness.state().session().history().is_changed());
+}
+
+#[test]
+fn another_choice_can_be_taken_than_the_first() {
+    let mut harness = drawer("demo-projects/tarnbeck-ft62.ron");
+    let second = harness
+        .query_all_by_role(Role::RadioButton)
+        .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Choice 2:")))
+        .unwrap();
+    second.focus();
+    harness.run();
+    harness.key_press(Press::Enter);
+    harness.run();
+    press(&mut harness, "Fit choice 2 to barrel 1");
+    wait_for(&mut harness, "These lie under the barrels now. Measure again.");
+    assert!((shims(&harness)[0] - 0.75).abs() < 1e-9, "0.25 and 0.50: {:?}", shims(&harness));
+    let step = harness.state().session().history().undo_label().unwrap().to_owned();
+    assert_eq!(step, "Fit choice 2 to barrel 1");
+}
+
+#[test]
+fn where_no_choice_exists_it_says_why_and_what_would_help() {
+    let mut harness = drawer("demo-projects/sorrendel-f6.ron");
+    press(&mut harness, "Change…");
+    // Nothing left but one thickness, far too thick.
+    for _ in 0..5 {
+        press(&mut harness, "Remove shim 1");
+    }
+    type_into(&mut harness, "Thickness of shim 1", "nonsense");
+    assert!(says(&harness, "The thickness was not taken"), "a sentence, and the old value stays");
+    type_into(&mut harness, "Thickness of shim 1", "80 thou");
+    type_into(&mut harness, "Count of shim 1", "many");
+    assert!(says(&harness, "is no count"));
+    type_into(&mut harness, "Count of shim 1", "3");
+    let stock = &harness.state().session().project().shims;
+    assert_eq!((stock.len(), stock[0].thickness.text(), stock[0].count), (1, "80 thou", 3));
+    wait_for(&mut harness, "No choice holds every limit");
+    assert!(says(&harness, "A choice exists with") || says(&harness, "Buy "), "what would help");
+    assert!(harness.query_by_label_contains("Fit choice").is_none(), "nothing can be fitted");
+    // An empty drawer is told.
+    press(&mut harness, "Remove shim 1");
+    wait_for(&mut harness, "The drawer is empty");
+}
