@@ -1,0 +1,54 @@
+//! What the person said to a prompt.
+
+use super::Window;
+use crate::app::command::{Command, Named};
+use crate::app::prompt::{Answer, Purpose};
+use egui::ViewportCommand;
+use std::path::Path;
+
+impl Window {
+    pub(super) fn answer(&mut self, answer: Answer, ctx: &egui::Context, frame: &eframe::Frame) {
+        match answer {
+            Answer::Close => self.prompt = None,
+            Answer::Path(purpose, path) => self.take_path(purpose, &path, ctx),
+            Answer::Browse(purpose) => {
+                let near = self.session.path().map(Path::to_path_buf);
+                self.beside.ask(purpose, near.as_deref(), frame, ctx);
+            }
+            Answer::SaveThen(then) => {
+                self.prompt = None;
+                match self.session.path().map(Path::to_path_buf) {
+                    Some(path) if self.save(&path) => self.go_on(*then, ctx, frame),
+                    Some(_) => {}
+                    None => self.ask_path(Purpose::SaveAs),
+                }
+            }
+            Answer::LoseThen(then) => {
+                self.prompt = None;
+                self.go_on(*then, ctx, frame);
+            }
+            Answer::Do(command) => {
+                self.prompt = None;
+                self.run(*command, ctx, frame);
+            }
+            Answer::GoTo(key) => {
+                self.prompt = None;
+                self.settings.dimensions.go_to(key);
+            }
+        }
+    }
+
+    /// Does what the question about unsaved changes held back.
+    pub(super) fn go_on(&mut self, command: Command, ctx: &egui::Context, frame: &eframe::Frame) {
+        match command {
+            Command::OpenFile(path) => self.open(&path),
+            Command::Named(Named::Quit) => {
+                self.may_close = true;
+                ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+            Command::Begin(construction, heads) => self.begin(construction, &heads),
+            Command::OpenDemo(index) => self.open_demo(index),
+            other => self.run(other, ctx, frame),
+        }
+    }
+}

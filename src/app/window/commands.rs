@@ -1,0 +1,162 @@
+//! What each command does. The window alone carries commands out; views only
+//! ask for them.
+
+use super::{Window, wrapped};
+use crate::app::command::{Command, Named};
+use crate::app::output::{self, Form};
+use crate::app::press::{Order, Task};
+use crate::app::prompt::{Prompt, Purpose};
+use crate::app::views::Drawer;
+use crate::cli::stamp;
+use crate::project::{Edit, Gesture};
+use crate::quantity::{LengthUnit, UnitChoice, VolumeUnit};
+use crate::sheet::{Context, figures_in_plain_text};
+use egui::ViewportCommand;
+use std::path::Path;
+use std::sync::Arc;
+
+impl Window {
+    /// Carries out what was asked for.
+    pub(super) fn run(&mut self, command: Command, ctx: &egui::Context, frame: &eframe::Frame) {
+        match command {
+            Command::Edit(edit, gesture) => self.edit(&edit, gesture),
+            Command::SetCrank(angle) => self.crank_deg = wrapped(angle),
+            Command::ShowCylinder(cylinder) => self.show_cylinder(cylinder),
+            Command::Show(drawer) => {
+                let open = self.settings.drawer == drawer;
+                self.settings.drawer = if open { Drawer::default() } else { drawer };
+                self.right.called = !(open && self.right.called);
+            }
+            Command::OpenFile(_) | Command::OpenDemo(_) | Command::Begin(..)
+                if self.session.history().is_changed() =>
+            {
+                self.prompt = Some(Prompt::Unsaved { then: Box::new(command) });
+            }
+            Command::OpenFile(path) => self.open(&path),
+            Command::Begin(construction, heads) => self.begin(construction, &heads),
+            Command::OpenDemo(index) => {
+                self.open_demo(index);
+            }
+            Command::StopPress => self.press.stop(),
+            Command::Named(named) => self.run_named(named, ctx, frame),
+        }
+    }
+
+    pub(super) fn run_named(&mut self, named: Named, ctx: &egui::Context, frame: &eframe::Frame) {
+        match named {
+            Named::New => self.prompt = Some(Prompt::begin()),
+            Named::Open => self.ask_path(Purpose::Open),
+            Named::Save => match self.session.path().map(Path::to_path_buf) {
+                Some(path) => {
+                    self.save(&path);
+                }
+                None => self.ask_path(Purpose::SaveAs),
+            },
+            Named::SaveAs => self.ask_path(Purpose::SaveAs),
+            Named::Revert => match self.session.path().map(Path::to_path_buf) {
+                Some(path) => self.run(Command::OpenFile(path), ctx, frame),
+                None => self.warn("This project has no file yet, so there is nothing to go back to"),
+            },
+            Named::Quit => ctx.send_viewport_cmd(ViewportCommand::Close),
+            Named::Undo => self.session.undo(),
+            Named::Redo => self.session.redo(),
+            Named::KeepState => self.keep(),
+            Named::Print => self.order(Task::Print(self.right.binder.pdf()), ctx),
+            Named::SavePdf => self.ask_path(Purpose::Pdf),
+            Named::SaveSvg => self.ask_path(Purpose::Svg),
+            Named::SavePng => self.ask_path(Purpose::Png),
+            Named::SaveCsv => self.ask_path(Purpose::Csv),
+            Named::SaveMarkdown => self.ask_path(Purpose::Markdown),
+            Named::CopyFigures => self.copy_figures(ctx),
+            Named::PlayCrank => self.playing = !self.playing,
+            Named::CrankToTop => self.crank_deg = 0.0,
+            Named::CrankBack => self.crank_deg = wrapped(self.crank_deg - 1.0),
+            Named::CrankOn => self.crank_deg = wrapped(self.crank_deg + 1.0),
+            Named::NextCylinder => self.step_cylinder(1),
+            Named::PreviousCylinder => self.step_cylinder(self.cylinders().saturating_sub(1)),
+            Named::NextUnits => {
+                let units = next_units(self.session.project().units);
+                self.edit(&Edit::SetUnits(units), None);
+            }
+            Named::NextTheme => self.settings.theme = Some(self.theme(ctx).next()),
+            Named::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
+            Named::Drawer(drawer) => self.run(Command::Show(drawer), ctx, frame),
+        }
+        if matches!(named, Named::Undo | Named::Redo) {
+            self.status = None;
+            self.show_cylinder(self.cylinder);
+        }
+    }
+
+    pub(super) fn edit(&mut self, edit: &Edit, gesture: Option<Gesture>) {
+        self.gesture_used |= gesture.is_some();
+        match self.session.apply(edit, gesture) {
+            Ok(()) => self.status = None,
+            Err(error) => self.warn(format!("Not changed: {error}")),
+        }
+    }
+
+    pub(super) fn cylinders(&self) -> usize {
+        self.session.project().engine.cylinders.len()
+    }
+
+    pub(super) fn show_cylinder(&mut self, cylinder: usize) {
+        self.cylinder = cylinder.min(self.cylinders().saturating_sub(1));
+    }
+
+    pub(super) fn step_cylinder(&mut self, by: usize) {
+        self.cylinder = (self.cylinder + by).checked_rem(self.cylinders()).unwrap_or(0);
+    }
+
+    pub(super) fn keep(&mut self) {
+        let number = self.session.project().kept.len() + 1;
+        let name = format!("state {number}");
+        self.edit(&Edit::KeepState { name: name.clone(), date: output::today() }, None);
+        self.session.refer_to_present(name);
+    }
+
+    /// Has the binder made beside the window.
+    pub(super) fn order(&mut self, task: Task, ctx: &egui::Context) {
+        let project = Arc::clone(self.session.project());
+        let stamp = match stamp(&project) {
+            Ok(stamp) => stamp,
+            Err(why) => return self.warn(why),
+        };
+        let choices = self.right.binder.choices(&project, self.cylinder);
+        let question = Arc::clone(self.session.question());
+        let answers = Arc::clone(self.session.answers());
+        let order = Order { project, question, answers, choices, stamp, task };
+        if !self.press.begin(order, ctx) {
+            self.warn("Another file is being made; wait for it or stop it");
+        }
+    }
+
+    /// The same to a file. What goes wrong there is told when it has.
+    pub(super) fn order_file(&mut self, form: Form, path: &Path, ctx: &egui::Context) {
+        self.prompt = None;
+        self.order(Task::Write(form, path.to_path_buf()), ctx);
+    }
+
+    pub(super) fn copy_figures(&mut self, ctx: &egui::Context) {
+        let context = Context {
+            project: self.session.project(),
+            question: self.session.question(),
+            answers: self.session.answers(),
+            units: self.session.project().units,
+            cylinder: self.cylinder,
+        };
+        ctx.copy_text(figures_in_plain_text(&context));
+        self.say("The figures are on the clipboard");
+    }
+}
+
+fn next_units(units: UnitChoice) -> UnitChoice {
+    let length = match units.length {
+        LengthUnit::Mm => LengthUnit::InchDecimal,
+        LengthUnit::InchDecimal => LengthUnit::Thou,
+        LengthUnit::Thou => LengthUnit::InchFraction,
+        LengthUnit::InchFraction => LengthUnit::Mm,
+    };
+    let volume = if length == LengthUnit::Mm { VolumeUnit::Cc } else { units.volume };
+    UnitChoice { length, volume }
+}

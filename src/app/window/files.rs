@@ -1,0 +1,148 @@
+//! Files: open, save, a new start, and what comes from outside the window: a
+//! dialog's answer, a finished file, a dropped one, the close button.
+
+use super::Window;
+use crate::app::command::{Command, Named};
+use crate::app::files::Done;
+use crate::app::output::{self, Form};
+use crate::app::press::Made;
+use crate::app::prompt::{Prompt, Purpose};
+use crate::app::session::Session;
+use crate::project::{self, Assembly, Construction, Project, demos};
+use egui::ViewportCommand;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+impl Window {
+    pub(super) fn ask_path(&mut self, purpose: Purpose) {
+        let suggested = match (self.session.path(), purpose) {
+            (Some(path), _) => path.with_extension(purpose.ending()),
+            (None, Purpose::Open) => PathBuf::new(),
+            (None, _) => PathBuf::from(output::file_name(&self.session.project().title, purpose.ending())),
+        };
+        let typed = if purpose == Purpose::Open { String::new() } else { suggested.display().to_string() };
+        self.prompt = Some(Prompt::Path { purpose, typed, error: None });
+    }
+
+    /// Does with a path what it was wanted for; a failure stands beside the
+    /// field.
+    pub(super) fn take_path(&mut self, purpose: Purpose, path: &Path, ctx: &egui::Context) {
+        let done = match purpose {
+            Purpose::Open => match project::load(path) {
+                Ok(_) if self.session.history().is_changed() => {
+                    self.prompt =
+                        Some(Prompt::Unsaved { then: Box::new(Command::OpenFile(path.to_path_buf())) });
+                    return;
+                }
+                Ok(project) => {
+                    self.show_project(project, Some(path));
+                    Ok(())
+                }
+                Err(error) => Err(error.to_string()),
+            },
+            Purpose::SaveAs => {
+                if self.save(path) {
+                    Ok(())
+                } else {
+                    Err(self.take_status())
+                }
+            }
+            Purpose::Pdf => return self.order_file(self.right.binder.pdf(), path, ctx),
+            Purpose::Svg => return self.order_file(self.right.binder.svg(), path, ctx),
+            Purpose::Png => return self.order_file(self.right.binder.png(), path, ctx),
+            Purpose::Csv => return self.order_file(Form::Csv, path, ctx),
+            Purpose::Markdown => return self.order_file(Form::Markdown, path, ctx),
+        };
+        match done {
+            Ok(()) => self.prompt = None,
+            Err(error) => {
+                let typed = path.display().to_string();
+                self.prompt = Some(Prompt::Path { purpose, typed, error: Some(error) });
+            }
+        }
+    }
+
+    pub(super) fn take_status(&mut self) -> String {
+        self.status.take().map_or_else(String::new, |status| status.text)
+    }
+
+    pub(super) fn save(&mut self, path: &Path) -> bool {
+        let written = Arc::clone(self.session.project());
+        match project::save(&written, path) {
+            Ok(()) => {
+                self.session.saved(written, path.to_path_buf());
+                self.settings.remember(path);
+                self.say(format!("Saved to {}", path.display()));
+                true
+            }
+            Err(error) => {
+                self.warn(format!("{error}. {}", error.hint()));
+                false
+            }
+        }
+    }
+
+    pub(super) fn open(&mut self, path: &Path) {
+        match project::load(path) {
+            Ok(project) => self.show_project(project, Some(path)),
+            Err(error) => self.warn(format!("{}: {error}. The file was not changed", path.display())),
+        }
+    }
+
+    pub(super) fn begin(&mut self, construction: Construction, heads: &[usize]) {
+        let engine = Assembly::begun(construction, heads);
+        self.show_project(Project { title: "My engine".into(), engine, ..Project::default() }, None);
+    }
+
+    pub(super) fn open_demo(&mut self, index: usize) {
+        match demos().get(index).map(|demo| demo.project()) {
+            Some(Ok(project)) => self.show_project(project, None),
+            Some(Err(error)) => self.warn(error.to_string()),
+            None => {}
+        }
+    }
+
+    pub(super) fn show_project(&mut self, project: Project, path: Option<&Path>) {
+        self.session = Session::new(project, path.map(Path::to_path_buf));
+        self.cylinder = 0;
+        self.crank_deg = 0.0;
+        self.playing = false;
+        self.status = None;
+        if let Some(path) = path {
+            self.settings.remember(path);
+        }
+    }
+
+    pub(super) fn take_events(&mut self, ctx: &egui::Context) {
+        match self.press.ended() {
+            Some(Ok(Made::Written(path))) => self.say(format!("Written to {}", path.display())),
+            Some(Ok(Made::ForPrinter(job))) => {
+                if !self.beside.print(job, ctx) {
+                    self.warn("Another dialog is open; close it and print again");
+                }
+            }
+            Some(Ok(Made::Pages(_))) | None => {}
+            Some(Err(why)) => self.warn(why),
+        }
+        for done in self.beside.done() {
+            match done {
+                Done::Chosen(purpose, Some(path)) => self.take_path(purpose, &path, ctx),
+                Done::Chosen(_, None) => {}
+                Done::Handed(Ok(handed)) => self.say(handed.words()),
+                Done::Handed(Err(why)) => self.warn(why),
+            }
+        }
+        if ctx.input(|i| i.viewport().close_requested())
+            && !self.may_close
+            && self.session.history().is_changed()
+        {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            self.prompt = Some(Prompt::Unsaved { then: Box::new(Command::Named(Named::Quit)) });
+        }
+        let dropped: Vec<PathBuf> =
+            ctx.input(|i| i.raw.dropped_files.iter().map(|f| f.path().to_path_buf()).collect());
+        if let Some(path) = dropped.into_iter().next() {
+            self.queue.push(Command::OpenFile(path));
+        }
+    }
+}

@@ -1,0 +1,48 @@
+//! What the window keeps between two runs: the look, the open drawer, the
+//! files opened before.
+
+use super::Window;
+use crate::app::theme::{self, Theme};
+use crate::app::views::Drawer;
+use crate::app::views::dimensions::DimensionsView;
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+/// Files that the menu remembers.
+const RECENT: usize = 8;
+
+/// What is kept between two runs of the program. The project is not: it is
+/// saved when the person says so.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub(super) struct Settings {
+    /// None: as the system asks for.
+    pub(super) theme: Option<Theme>,
+    pub(super) drawer: Drawer,
+    pub(super) dimensions: DimensionsView,
+    pub(super) recent: Vec<PathBuf>,
+}
+
+impl Settings {
+    /// Puts a file in front of those that the menu remembers.
+    pub(super) fn remember(&mut self, path: &Path) {
+        self.recent.retain(|known| known != path);
+        self.recent.insert(0, path.to_path_buf());
+        self.recent.truncate(RECENT);
+    }
+}
+
+impl Window {
+    pub(super) fn theme(&self, ctx: &egui::Context) -> Theme {
+        let system = ctx.system_theme().unwrap_or(egui::Theme::Light);
+        self.settings.theme.unwrap_or_else(|| Theme::following(system, false))
+    }
+
+    pub(super) fn apply_theme(&mut self, ctx: &egui::Context) {
+        let theme = self.theme(ctx);
+        if self.theme_applied != Some(theme) {
+            theme::apply(ctx, theme);
+            self.theme_applied = Some(theme);
+        }
+    }
+}
