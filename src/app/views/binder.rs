@@ -18,6 +18,8 @@ use std::sync::Arc;
 
 /// Width of the column with the sheets.
 const SHEETS: f32 = 196.0;
+/// Height of what stands below the column.
+const FOOT: f32 = 62.0;
 /// The page enlarged against the whole page: its least letters are read then.
 const LARGER: f32 = 2.2;
 /// Dots to an inch to choose from: for a screen, for a forum, for a printer.
@@ -166,8 +168,34 @@ fn say(ui: &mut Ui, words: &str, t: &Tokens) {
     ui.label(egui::RichText::new(words).font(regular(text::CAPTION)).color(t.ink2));
 }
 
-/// What goes into the binder, and where the binder goes.
+/// What goes into the binder, and where the binder goes. Printing stands
+/// below, where it is always in reach.
 fn what_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
+    let t = shown.t;
+    let room = ui.available_rect_before_wrap();
+    let foot = Rect::from_min_max(pos2(room.left(), room.bottom() - FOOT), room.max);
+    ui.scope_builder(UiBuilder::new().max_rect(foot).id_salt("foot"), |ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
+        match shown.pressing {
+            Some((done, of)) => {
+                say(ui, &format!("Making sheet {} of {of}", (done + 1).min(of.max(1))), t);
+                if Button::plain(Id::unique("stop press"), "Stop").add(ui, t).clicked() {
+                    out.push(Command::StopPress);
+                }
+            }
+            None => {
+                ui.checkbox(&mut view.only_page, "Only the page shown");
+                ways_ui(ui, shown, view, &WAYS[..2], out);
+            }
+        }
+    });
+    let rest = Rect::from_min_max(room.min, pos2(room.right(), foot.top() - space::TIGHT));
+    ui.scope_builder(UiBuilder::new().max_rect(rest).id_salt("sheets"), |ui| {
+        sheets_ui(ui, shown, view, out);
+    });
+}
+
+fn sheets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
     let t = shown.t;
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 5.0);
@@ -195,14 +223,8 @@ fn what_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<
         if shown.project().engine.cylinders.len() > 1 {
             ui.checkbox(&mut view.every_cylinder, "Drawings of every cylinder");
         }
-        ui.checkbox(&mut view.only_page, "Only the page shown");
-        if let Some((done, of)) = shown.pressing {
-            say(ui, &format!("Making sheet {} of {of}", (done + 1).min(of.max(1))), t);
-            if Button::plain(Id::unique("stop press"), "Stop").add(ui, t).clicked() {
-                out.push(Command::StopPress);
-            }
-        }
-        buttons_ui(ui, shown, view, out);
+        ways_ui(ui, shown, view, &WAYS[2..], out);
+        densities_ui(ui, view, t);
         ui.add_space(space::TIGHT);
         say(
             ui,
@@ -213,30 +235,40 @@ fn what_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<
     });
 }
 
-fn buttons_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
-    let t = shown.t;
+/// A way out of the window: the command, the words, what it does.
+type Way = (Named, &'static str, &'static str);
+
+/// The ways out; the first two are always in reach.
+const WAYS: [Way; 7] = [
+    (
+        Named::Print,
+        "Print…",
+        "With the desktop's print dialog; where there is none the pages open in the viewer",
+    ),
+    (Named::SavePdf, "Save as PDF…", "All chosen sheets, or only the page shown"),
+    (Named::SaveSvg, "Save as SVG…", "The page shown"),
+    (Named::SavePng, "Save as PNG…", "The page shown, at the density chosen below"),
+    (Named::SaveCsv, "Save tables as CSV…", "Every table of the chosen sheets, numbers with every digit"),
+    (Named::SaveMarkdown, "Save figures as Markdown…", "For a forum or an e-mail"),
+    (Named::CopyFigures, "Copy the figures", "As plain text, to the clipboard"),
+];
+
+fn ways_ui(ui: &mut Ui, shown: &Shown<'_>, view: &BinderView, ways: &[Way], out: &mut Vec<Command>) {
     let free = shown.pressing.is_none() && !view.choices(shown.project(), shown.cylinder).sheets.is_empty();
-    let buttons = [
-        (
-            Named::Print,
-            "Print…",
-            "With the desktop's print dialog; where there is none the pages open in the viewer",
-        ),
-        (Named::SavePdf, "Save as PDF…", "All chosen sheets, or only the page shown"),
-        (Named::SaveSvg, "Save as SVG…", "The page shown"),
-        (Named::SavePng, "Save as PNG…", "The page shown, at the density chosen below"),
-        (Named::SaveCsv, "Save tables as CSV…", "Every table of the chosen sheets, numbers with every digit"),
-        (Named::SaveMarkdown, "Save figures as Markdown…", "For a forum or an e-mail"),
-        (Named::CopyFigures, "Copy the figures", "As plain text, to the clipboard"),
-    ];
     ui.horizontal_wrapped(|ui| {
-        for (named, words, tooltip) in buttons {
+        for &(named, words, tooltip) in ways {
             let kind = if named == Named::Print { Kind::Primary } else { Kind::Plain };
             let button = Button { kind, tooltip, ..Button::plain(Id::unique(words), words) };
-            if button.enabled(free).add(ui, t).clicked() {
+            if button.enabled(free).add(ui, shown.t).clicked() {
                 out.push(Command::Named(named));
             }
         }
+    });
+}
+
+/// Dots to an inch of a PNG.
+fn densities_ui(ui: &mut Ui, view: &mut BinderView, t: &Tokens) {
+    ui.horizontal_wrapped(|ui| {
         for dpi in DENSITIES {
             let words = format!("{dpi} dpi");
             let kind = if view.dpi == dpi { Kind::Chosen } else { Kind::Plain };

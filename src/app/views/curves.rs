@@ -46,6 +46,7 @@ impl Plotted {
     /// The title where there is only so much room beside the value.
     fn title_in(self, width: f32) -> &'static str {
         match self {
+            Self::Position if width < 135.0 => "Below",
             Self::Position if width < 165.0 => "Below top",
             _ => self.title(),
         }
@@ -255,14 +256,6 @@ fn plot_ui(
     let t = shown.t;
     let painter = ui.painter().clone();
     let point = shown.engine().map(|(engine, _)| at(engine, shown.crank_deg));
-    paint::text(
-        &painter,
-        rect.left_top() + vec2(0.0, 12.0),
-        Align::Min,
-        plotted.title_in(rect.width()),
-        regular(text::BODY),
-        t.ink2,
-    );
     let (number, unit) =
         point.as_ref().map_or_else(|| ("–".to_owned(), ""), |point| plotted.written(point, shown));
     let unit_rect = paint::text(
@@ -274,7 +267,7 @@ fn plot_ui(
         t.ink2,
     );
     let gap = if unit.is_empty() { 0.0 } else { 4.0 };
-    paint::text(
+    let number_rect = paint::text(
         &painter,
         pos2(unit_rect.left() - gap, rect.top() + 12.0),
         Align::Max,
@@ -282,6 +275,10 @@ fn plot_ui(
         semibold(15.0),
         t.ink,
     );
+    // The value goes before the title where there is not room for both.
+    let room = number_rect.left() - space::TIGHT - rect.left();
+    let title = paint::fitted(&painter, plotted.title_in(rect.width()), regular(text::BODY), t.ink2, room);
+    paint::place(&painter, rect.left_top() + vec2(0.0, 12.0), Align::Min, title, t.ink2);
 
     let area = Rect::from_min_max(rect.left_top() + vec2(0.0, 18.0), rect.right_bottom());
     let name =
