@@ -160,6 +160,42 @@ fn the_contents_name_the_page_on_which_each_sheet_begins() {
     assert_eq!(listed.len(), SheetKind::ALL.len() - 1);
 }
 
+/// The words of each sheet stand in a file, so that a change of wording or of
+/// a figure is seen. `UPDATE_SNAPSHOTS=true` writes them anew: read the
+/// difference before it is kept.
+#[test]
+fn the_words_of_each_sheet_are_those_on_record() {
+    let asked = Asked::demo("sorrendel-f6");
+    let context = asked.context();
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots/sheets");
+    let update = std::env::var("UPDATE_SNAPSHOTS").is_ok_and(|value| value == "true");
+    let mut differ = Vec::new();
+    for kind in SheetKind::fitting(&asked.project) {
+        let choices = Choices {
+            sheets: vec![kind],
+            paper: Paper::A4,
+            units: context.units,
+            cylinder: context.cylinder,
+            every_cylinder: false,
+        };
+        let document = binder(&context, &choices, &stamp(), &mut |_, _| true).unwrap();
+        let pages: Vec<String> = texts(&document)
+            .into_iter()
+            .map(|page| page.into_iter().map(|(.., text)| text + "\n").collect::<String>())
+            .collect();
+        let words = pages.join("\n");
+        let path = folder.join(format!("{}.txt", kind.id()));
+        if update {
+            std::fs::create_dir_all(&folder).unwrap();
+            std::fs::write(&path, &words).unwrap();
+        }
+        if std::fs::read_to_string(&path).unwrap_or_default() != words {
+            differ.push(path);
+        }
+    }
+    assert!(differ.is_empty(), "other words than on record: {differ:?}");
+}
+
 #[test]
 fn every_cylinder_can_have_its_own_section_and_towers() {
     let asked = Asked::demo("sorrendel-f6");
