@@ -8,10 +8,6 @@ use std::sync::Arc;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Gesture(pub u64);
 
-/// Steps kept for undo; each holds only what changed hands, but a day's work
-/// need not be kept.
-const MOST_STEPS: usize = 1000;
-
 /// One step that can be undone or done again.
 #[derive(Clone, Debug)]
 struct Step {
@@ -76,9 +72,6 @@ impl History {
         };
         // A drag that ends where it began leaves no step.
         if next != *before {
-            if self.undo.len() == MOST_STEPS {
-                self.undo.remove(0);
-            }
             self.undo.push(Step { label: edit.label(&before), project: before, gesture });
         }
         self.redo.clear();
@@ -116,6 +109,16 @@ impl History {
     #[must_use]
     pub fn redo_label(&self) -> Option<&str> {
         self.redo.last().map(|step| step.label.as_str())
+    }
+
+    /// The names of the steps that can be taken back, the latest first.
+    pub fn undo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.undo.iter().rev().map(|step| step.label.as_str())
+    }
+
+    /// The names of the steps that can be done again, the next one first.
+    pub fn redo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.redo.iter().rev().map(|step| step.label.as_str())
     }
 
     /// Remembers that this document was saved: the one that was given to the
