@@ -181,8 +181,11 @@ impl Findings {
                 self.kind("limits", name, &limit.value, Kind::Length);
             }
         }
+        if let Some(limit) = &limits.chamber_spread {
+            self.kind("limits", "spread of the chambers", &limit.value, Kind::Volume);
+        }
         for (name, limit) in limits.numbers() {
-            let above = if name == "ratio tolerance" { 0.0 } else { 1.0 };
+            let above = if name.contains("ceiling") || name == "target ratio" { 1.0 } else { 0.0 };
             self.number("limits", name, limit.map(|limit| limit.value), above);
         }
         if let (Some(least), Some(most)) = (&limits.squish_min, &limits.squish_max)

@@ -1,12 +1,14 @@
 //! The named changes of a project: what the person did.
 
 use super::check::{Finding, Severity};
-use super::{Assembly, Construction, Dimensions, Entry, KeptState, LogEntry, Project};
+use super::{Assembly, Construction, Cooling, Dimensions, Entry, KeptState, LogEntry, Project};
 use crate::engine::solid::{ChamberKind, CrownKind};
 use crate::engine::{Key, Known};
 use crate::quantity::{Kind, Quantity, UnitChoice};
 use crate::reading::{Instrument, Reading, State, Value};
-use crate::study::given::{BenchStep, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
+use crate::study::given::{
+    BenchStep, Duty, HeadGasket, LimitError, LimitName, LimitText, Limits, Ring, RingLayout, Shim,
+};
 
 /// Which cylinders a dimension is set for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -95,6 +97,29 @@ pub enum Edit {
     SetUnits(UnitChoice),
     /// Chose how the engine is built.
     SetConstruction(Construction),
+    /// Chose what takes the heat away.
+    SetCooling(Cooling),
+    /// Called a cylinder by another label; its readings and rings follow.
+    RenameCylinder {
+        /// The label before.
+        from: String,
+        /// The label from now on.
+        to: String,
+    },
+    /// Called a head by another label.
+    RenameHead {
+        /// The label before.
+        from: String,
+        /// The label from now on.
+        to: String,
+    },
+    /// Called a bank by another label.
+    RenameBank {
+        /// The label before.
+        from: String,
+        /// The label from now on.
+        to: String,
+    },
     /// Chose the shape of the chamber.
     SetChamber(ChamberKind),
     /// Chose the shape of the crown.
@@ -105,6 +130,13 @@ pub enum Edit {
         what: String,
         /// The engine.
         engine: Box<Assembly>,
+    },
+    /// Gave one limit, or switched it off.
+    SetLimit {
+        /// Which.
+        name: LimitName,
+        /// The value as typed and who says so; none for off.
+        to: Option<LimitText>,
     },
     /// Changed the limits.
     SetLimits(Box<Limits>),
@@ -207,6 +239,13 @@ pub enum Edit {
         /// When, as the person writes dates.
         date: String,
     },
+    /// Called a kept state by another name.
+    RenameState {
+        /// The name before.
+        from: String,
+        /// The name from now on.
+        to: String,
+    },
     /// Dropped a kept state.
     DropState(String),
     /// Put a kept state back in place.
@@ -234,6 +273,9 @@ pub enum EditError {
         /// What was named.
         what: String,
     },
+    /// A text that can't be a limit.
+    #[error(transparent)]
+    Limit(#[from] LimitError),
     /// The project would contradict itself.
     #[error("{}", .0.first().map_or_else(String::new, ToString::to_string))]
     Content(Vec<Finding>),
@@ -246,6 +288,7 @@ impl EditError {
         match self {
             Self::WrongKind { wanted, .. } => format!("use {}", wanted.units_in_words()),
             Self::Absent { .. } => "it may have been removed or renamed; choose another".into(),
+            Self::Limit(error) => error.hint(),
             Self::Content(findings) => {
                 findings.first().map_or_else(String::new, |finding| finding.hint.clone())
             }
@@ -297,9 +340,16 @@ impl Edit {
             Self::SetText { field, to } => *text_mut(project, *field) = to.clone(),
             Self::SetUnits(units) => project.units = *units,
             Self::SetConstruction(construction) => project.engine.construction = *construction,
+            Self::SetCooling(cooling) => project.engine.cooling = *cooling,
+            Self::RenameCylinder { from, to } => {
+                found(project.rename_cylinder(from, to), "cylinder", from)?;
+            }
+            Self::RenameHead { from, to } => found(project.engine.rename_head(from, to), "head", from)?,
+            Self::RenameBank { from, to } => found(project.engine.rename_bank(from, to), "bank", from)?,
             Self::SetChamber(chamber) => project.engine.chamber = chamber.clone(),
             Self::SetCrown(crown) => project.engine.crown = crown.clone(),
             Self::SetEngine { engine, .. } => project.engine = (**engine).clone(),
+            Self::SetLimit { name, to } => project.limits.give(*name, to.as_ref())?,
             Self::SetLimits(limits) => project.limits = (**limits).clone(),
             Self::SetDuty(duty) => project.duty = (**duty).clone(),
             Self::SetShims(shims) => project.shims.clone_from(shims),
@@ -359,6 +409,12 @@ impl Edit {
                     None => project.kept.push(kept),
                 }
             }
+            Self::RenameState { from, to } => {
+                let index = kept_index(project, from)?;
+                if let Some(state) = project.kept.get_mut(index) {
+                    state.name.clone_from(to);
+                }
+            }
             Self::DropState(name) => {
                 let index = kept_index(project, name)?;
                 project.kept.remove(index);
@@ -391,12 +447,19 @@ impl Edit {
             Self::NoteDimension { scope, key, .. } => {
                 format!("Note on {}", lower(scoped_name(before, scope, *key)))
             }
-            Self::SetText { field, .. } => field.name().into(),
+            Self::SetText { field: TextField::Notes, .. } => "Notes".into(),
+            Self::SetText { field, to } => format!("{}: {to}", field.name()),
             Self::SetUnits(_) => "Units".into(),
             Self::SetConstruction(construction) => format!("Construction: {}", construction.name()),
+            Self::SetCooling(Cooling::Air) => "Cooling: air".into(),
+            Self::SetCooling(Cooling::Water) => "Cooling: water".into(),
+            Self::RenameCylinder { from, to } => format!("Cylinder {from} is called {to}"),
+            Self::RenameHead { from, to } => format!("Head {from} is called {to}"),
+            Self::RenameBank { from, to } => format!("Bank {from} is called {to}"),
             Self::SetChamber(_) => "Shape of the chamber".into(),
             Self::SetCrown(_) => "Shape of the crown".into(),
             Self::SetEngine { what, .. } => what.clone(),
+            Self::SetLimit { name, to } => limit_label(before, *name, to.as_ref()),
             Self::SetLimits(_) => "Limits".into(),
             Self::SetDuty(_) => "Duty".into(),
             Self::SetShims(_) => "Shims in the drawer".into(),
@@ -424,6 +487,7 @@ impl Edit {
             Self::SetBench { what, .. } => what.clone(),
             Self::AddLog(_) => "Log entry".into(),
             Self::KeepState { name, .. } => format!("Keep ‘{name}’"),
+            Self::RenameState { from, to } => format!("‘{from}’ is called ‘{to}’"),
             Self::DropState(name) => format!("Drop ‘{name}’"),
             Self::RestoreState(name) => format!("Back to ‘{name}’"),
         }
@@ -432,6 +496,21 @@ impl Edit {
 
 fn absent(what: &str) -> EditError {
     EditError::Absent { what: what.into() }
+}
+
+fn found(there: bool, sort: &str, label: &str) -> Result<(), EditError> {
+    if there { Ok(()) } else { Err(absent(&format!("{sort} ‘{label}’"))) }
+}
+
+/// "Squish, at least: 1 mm to 0.9 mm"; "Level under one head: off".
+fn limit_label(before: &Project, name: LimitName, to: Option<&LimitText>) -> String {
+    let title = name.title();
+    match (before.limits.text(name), to) {
+        (_, None) => format!("{title}: off"),
+        (Some(old), Some(new)) if old.value == new.value => format!("{title}: {}", new.source),
+        (Some(old), Some(new)) => format!("{title}: {} to {}", old.value, new.value),
+        (None, Some(new)) => format!("{title}: {}", new.value),
+    }
 }
 
 fn dimensions_mut<'a>(project: &'a mut Project, scope: &Scope) -> Result<&'a mut Dimensions, EditError> {
@@ -567,6 +646,43 @@ mod tests {
         assert_ne!(changed.engine, start.engine);
         assert_eq!(Edit::DropState("as built".into()).apply(&back).unwrap(), start);
         assert!(Edit::DropState("as built".into()).apply(&start).is_err());
+    }
+
+    #[test]
+    fn a_renamed_cylinder_takes_its_readings_and_rings_along() {
+        let project = demo();
+        let rename = |from: &str, to: &str| Edit::RenameCylinder { from: from.into(), to: to.into() };
+        let after = rename("1", "left").apply(&project).unwrap();
+        assert_eq!(after.engine.cylinders[0].label, "left");
+        let named = |project: &Project, label: &str| {
+            let readings = project.readings.iter().filter(|r| r.cylinder == label).count();
+            let rings = project.rings.iter().flat_map(|r| &r.fitted).filter(|f| f.cylinder == label).count();
+            (readings, rings)
+        };
+        assert!(named(&project, "1").0 > 0 && named(&project, "1").1 > 0, "the test needs both");
+        assert_eq!((named(&after, "left"), named(&after, "1")), (named(&project, "1"), (0, 0)));
+        assert_eq!(rename("left", "1").apply(&after).unwrap(), project);
+        let error = rename("1", "2").apply(&project).unwrap_err();
+        assert_eq!(error.to_string(), "cylinder 2: is called ‘2’ like another");
+        assert_eq!(rename("9", "3").apply(&project).unwrap_err().to_string(), "there is no cylinder ‘9’");
+    }
+
+    #[test]
+    fn a_limit_is_set_with_its_source_and_named_for_undo() {
+        let project = demo();
+        let set = |value: &str| Edit::SetLimit {
+            name: LimitName::SquishMin,
+            to: Some(LimitText { value: value.into(), source: "maker's sheet".into() }),
+        };
+        assert_eq!(set("40 thou").label(&project), "Squish, at least: 1.00 mm to 40 thou");
+        let after = set("40 thou").apply(&project).unwrap();
+        let given = after.limits.squish_min.as_ref().unwrap();
+        assert_eq!((given.value.text(), given.source.as_str()), ("40 thou", "maker's sheet"));
+        let error = set("no").apply(&project).unwrap_err();
+        assert!(matches!(error, EditError::Limit(_)) && !error.hint().is_empty(), "{error}");
+        let off = Edit::SetLimit { name: LimitName::SquishMin, to: None };
+        assert_eq!(off.label(&project), "Squish, at least: off");
+        assert_eq!(off.apply(&project).unwrap().limits.squish_min, None);
     }
 
     #[test]

@@ -4,6 +4,7 @@ use super::Project;
 use super::text::{self, LoadError, MOST_BYTES};
 use std::ffi::OsString;
 use std::fs::{self, File};
+use std::hash::Hasher as _;
 use std::io::{self, Read as _, Write};
 use std::path::{Path, PathBuf};
 
@@ -62,6 +63,17 @@ pub fn save(project: &Project, path: &Path) -> Result<(), SaveError> {
     let text = text::to_text(project)?;
     replace(path, |file| file.write_all(text.as_bytes()))
         .map_err(|source| SaveError::Io { path: path.into(), source })
+}
+
+/// A number that tells whether a file is still what it was; none where it
+/// can't be read. It is never written anywhere.
+#[must_use]
+pub fn fingerprint(path: &Path) -> Option<u64> {
+    let mut bytes = Vec::new();
+    File::open(path).ok()?.take(MOST_BYTES + 1).read_to_end(&mut bytes).ok()?;
+    let mut hasher = std::hash::DefaultHasher::new();
+    hasher.write(&bytes);
+    Some(hasher.finish())
 }
 
 /// Where the document is put beside its file while it is not saved, for the

@@ -109,6 +109,7 @@ fn limits(given: &given::Limits) -> Limits {
         let source = if support == Support::Builder { given.source.clone() } else { String::new() };
         Some(Limit { value: base(&given.value), support, source })
     }
+    // A length or a volume.
     let length = |l: &Option<given::Limit<Quantity>>| limit(l.as_ref(), Quantity::base);
     let number = |l: &Option<given::Limit<f64>>| limit(l.as_ref(), |v| *v);
     let count = |l: &Option<given::Limit<u32>>| limit(l.as_ref(), |v| f64::from(*v));
@@ -119,6 +120,10 @@ fn limits(given: &given::Limits) -> Limits {
         (LimitId::Level, length(&given.level)),
         (LimitId::RatioTolerance, number(&given.ratio_tolerance)),
         (LimitId::RatioHigh, number(&given.ratio_ceiling)),
+        (LimitId::EffectiveHigh, number(&given.effective_ceiling)),
+        (LimitId::RatioSpread, number(&given.ratio_spread)),
+        (LimitId::ChamberSpread, length(&given.chamber_spread)),
+        (LimitId::PistonSpeed, number(&given.piston_speed)),
         (LimitId::ValveIntake, length(&given.intake_valve_min)),
         (LimitId::ValveExhaust, length(&given.exhaust_valve_min)),
         (LimitId::PiecesLow, count(&given.pieces_min)),

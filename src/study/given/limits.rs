@@ -45,6 +45,12 @@ pub struct Limits {
     /// The ratio that must not be passed with this fuel and cooling.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ratio_ceiling: Option<Limit<f64>>,
+    /// The greatest ratio counted from intake or port closing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub effective_ceiling: Option<Limit<f64>>,
+    /// How far the ratios of the cylinders may differ.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ratio_spread: Option<Limit<f64>>,
     /// The least gap between piston and head, a length.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub squish_min: Option<Limit<Quantity>>,
@@ -55,6 +61,9 @@ pub struct Limits {
     /// a head may have its own.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub level: Option<Limit<Quantity>>,
+    /// How far the chambers of the cylinders may differ, a volume.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chamber_spread: Option<Limit<Quantity>>,
     /// The fewest pieces under one barrel.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pieces_min: Option<Limit<u32>>,
@@ -70,6 +79,9 @@ pub struct Limits {
     /// The least gap between piston and exhaust valve, a length.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub exhaust_valve_min: Option<Limit<Quantity>>,
+    /// The greatest mean piston speed, m/s.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piston_speed: Option<Limit<f64>>,
 }
 
 impl Limits {
@@ -87,8 +99,11 @@ impl Limits {
 
     /// The limits that are plain numbers, with their name in a sentence.
     #[must_use]
-    pub fn numbers(&self) -> [(&'static str, Option<&Limit<f64>>); 3] {
+    pub fn numbers(&self) -> [(&'static str, Option<&Limit<f64>>); 6] {
         [
+            ("effective ratio ceiling", self.effective_ceiling.as_ref()),
+            ("spread of the ratios", self.ratio_spread.as_ref()),
+            ("mean piston speed", self.piston_speed.as_ref()),
             ("target ratio", self.target_ratio.as_ref()),
             ("ratio tolerance", self.ratio_tolerance.as_ref()),
             ("ratio ceiling", self.ratio_ceiling.as_ref()),

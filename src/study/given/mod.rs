@@ -4,6 +4,7 @@
 
 mod bench;
 mod duty;
+mod limit_list;
 mod limits;
 mod ring_layout;
 mod rings;
@@ -11,6 +12,7 @@ mod stock;
 
 pub use bench::{BenchStep, Torque, TorqueUnit};
 pub use duty::{Duty, Rod};
+pub use limit_list::{Form, LimitError, LimitName, LimitText};
 pub use limits::{COMMON_PRACTICE, Limit, Limits};
 pub use ring_layout::{GapAt, Port, RingLayout, Role, Temperatures};
 pub use rings::{FittedRing, Ring, WantedGap};
