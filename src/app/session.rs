@@ -2,15 +2,41 @@
 //! change and shared by all views.
 
 use crate::engine::Engine;
-use crate::project::{Assembly, Edit, EditError, Gesture, History, Project};
+use crate::project::{self, Assembly, Edit, EditError, Gesture, History, Project};
 use crate::study::answers::Answers;
 use crate::study::question::Question;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+/// A state of the engine, by name.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
+pub enum StateName {
+    /// As it stands.
+    Now,
+    /// As it was when the file was opened or the engine begun.
+    #[default]
+    Opened,
+    /// Kept under this name.
+    Kept(String),
+}
+
+impl StateName {
+    /// The name on a screen.
+    #[must_use]
+    pub fn words(&self) -> &str {
+        match self {
+            Self::Now => "now",
+            Self::Opened => AS_OPENED,
+            Self::Kept(name) => name,
+        }
+    }
+}
+
 /// A state of the engine that the present one is compared with.
 #[derive(Clone, Debug)]
 pub struct Reference {
+    /// Which state it is.
+    pub state: StateName,
     /// What it is called: "as opened".
     pub name: String,
     /// The engine as it was.
@@ -28,6 +54,9 @@ pub struct Session {
     question: Arc<Question>,
     answers: Arc<Answers>,
     reference: Reference,
+    opened: Reference,
+    /// What the file held when it was last read or written.
+    on_disk: Option<u64>,
     /// The last engine of each cylinder that could exist: what is shown grey
     /// while the present one can't.
     last_possible: Vec<Option<Engine>>,
@@ -43,12 +72,16 @@ impl Session {
         let history = History::new(project);
         let question = Arc::new(history.present().question());
         let answers = Arc::new(Answers::to(&question));
-        let reference = Reference {
+        let opened = Reference {
+            state: StateName::Opened,
             name: AS_OPENED.into(),
             engine: history.present().engine.clone(),
             answers: Arc::clone(&answers),
         };
-        let mut session = Self { history, path, question, answers, reference, last_possible: Vec::new() };
+        let on_disk = path.as_deref().and_then(project::fingerprint);
+        let reference = opened.clone();
+        let mut session =
+            Self { history, path, question, answers, reference, opened, on_disk, last_possible: Vec::new() };
         session.remember_possible();
         session
     }
@@ -109,6 +142,14 @@ impl Session {
         Ok(())
     }
 
+    /// Takes steps back until so many are left to take back, or does steps
+    /// again until there are so many.
+    pub fn go_to_step(&mut self, steps: usize) {
+        while self.history.undo_labels().len() > steps && self.history.undo().is_some() {}
+        while self.history.undo_labels().len() < steps && self.history.redo().is_some() {}
+        self.refresh();
+    }
+
     /// Takes the last step back.
     pub fn undo(&mut self) {
         if self.history.undo().is_some() {
@@ -123,15 +164,55 @@ impl Session {
         }
     }
 
-    /// Compares from now on with the engine as it stands.
-    pub fn refer_to_present(&mut self, name: String) {
-        self.reference =
-            Reference { name, engine: self.project().engine.clone(), answers: Arc::clone(&self.answers) };
+    /// The states that can be compared with, the newest last.
+    #[must_use]
+    pub fn states(&self) -> Vec<StateName> {
+        let kept = self.project().kept.iter().map(|kept| StateName::Kept(kept.name.clone()));
+        std::iter::once(StateName::Opened).chain(kept).collect()
+    }
+
+    /// A state with what follows from it under the limits and readings of the
+    /// present document; none for a kept state that is gone.
+    #[must_use]
+    pub fn state(&self, state: &StateName) -> Option<Reference> {
+        let engine = match state {
+            StateName::Now => {
+                return Some(Reference {
+                    state: StateName::Now,
+                    name: state.words().into(),
+                    engine: self.project().engine.clone(),
+                    answers: Arc::clone(&self.answers),
+                });
+            }
+            StateName::Opened => return Some(self.opened.clone()),
+            StateName::Kept(name) => {
+                self.project().kept.iter().find(|kept| kept.name == *name)?.engine.clone()
+            }
+        };
+        let project = Project { engine: engine.clone(), ..Project::clone(self.project()) };
+        let answers = Arc::new(Answers::to(&project.question()));
+        Some(Reference { state: state.clone(), name: state.words().into(), engine, answers })
+    }
+
+    /// Compares from now on with this state; nothing happens if it is gone.
+    pub fn compare_with(&mut self, state: &StateName) {
+        if let Some(reference) = self.state(state) {
+            self.reference = reference;
+        }
+    }
+
+    /// Whether the file was changed by someone else since it was last read or
+    /// written here.
+    #[must_use]
+    pub fn changed_on_disk(&self) -> bool {
+        let now = self.path.as_deref().and_then(project::fingerprint);
+        now.is_some() && now != self.on_disk
     }
 
     /// Remembers that `saved` was written to `path`.
     pub fn saved(&mut self, saved: Arc<Project>, path: PathBuf) {
         self.history.mark_saved(saved);
+        self.on_disk = project::fingerprint(&path);
         self.path = Some(path);
     }
 

@@ -6,6 +6,7 @@ use crate::app::command::{Command, Named};
 use crate::app::output::{self, Form};
 use crate::app::press::{Order, Task};
 use crate::app::prompt::{Prompt, Purpose};
+use crate::app::session::StateName;
 use crate::app::views::Drawer;
 use crate::cli::stamp;
 use crate::project::{Edit, Gesture};
@@ -112,7 +113,7 @@ impl Window {
         let number = self.session.project().kept.len() + 1;
         let name = format!("state {number}");
         self.edit(&Edit::KeepState { name: name.clone(), date: output::today() }, None);
-        self.session.refer_to_present(name);
+        self.session.compare_with(&StateName::Kept(name));
     }
 
     /// Has the binder made beside the window.
