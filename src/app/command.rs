@@ -20,6 +20,8 @@ pub enum Command {
     /// Begin a new engine: how it is built, and how many cylinders stand
     /// under each head.
     Begin(Construction, Vec<usize>),
+    /// Put the keyboard into the field of this dimension.
+    GoTo(crate::engine::Key),
     /// Open this demo engine.
     OpenDemo(usize),
     /// Open this drawer, or go back to the figures if it is open.
@@ -189,6 +191,13 @@ pub static COMMANDS: &[CommandRow] = &[
         "Bench log",
         "The checklist of the job at the bench.",
         plain(Key::F8),
+        true,
+    ),
+    row(
+        Named::Drawer(Drawer::Engine),
+        "Engine and limits",
+        "Name, construction, cylinders and heads, limits, and what is missing.",
+        plain(Key::F9),
         true,
     ),
     row(

@@ -59,6 +59,8 @@ pub enum Icon {
     Open,
     /// Save a file.
     Save,
+    /// A barrel with its fins: the engine as it is built.
+    Engine,
 }
 
 /// A piece of an icon, on the grid.
@@ -73,7 +75,7 @@ enum Piece {
 
 impl Icon {
     /// Every icon.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::Figures,
         Self::Effects,
         Self::Readings,
@@ -96,6 +98,7 @@ impl Icon {
         Self::Unfold,
         Self::Open,
         Self::Save,
+        Self::Engine,
     ];
 
     fn pieces(self) -> &'static [Piece] {
@@ -192,6 +195,17 @@ impl Icon {
                 Line(&[[9.0, 1.8], [9.0, 11.0]]),
                 Line(&[[5.4, 7.4], [9.0, 11.0], [12.6, 7.4]]),
                 Line(&[[2.2, 11.4], [2.2, 16.0], [15.8, 16.0], [15.8, 11.4]]),
+            ],
+            Self::Engine => &[
+                Line(&[[6.0, 2.0], [6.0, 16.4]]),
+                Line(&[[12.0, 2.0], [12.0, 16.4]]),
+                Line(&[[1.8, 2.4], [16.2, 2.4]]),
+                Line(&[[3.0, 5.8], [6.0, 5.8]]),
+                Line(&[[12.0, 5.8], [15.0, 5.8]]),
+                Line(&[[3.0, 9.2], [6.0, 9.2]]),
+                Line(&[[12.0, 9.2], [15.0, 9.2]]),
+                Line(&[[1.8, 16.4], [16.2, 16.4]]),
+                Line(&[[6.0, 8.0], [12.0, 8.0]]),
             ],
         }
     }

@@ -9,7 +9,7 @@ use super::theme::{AnswerSizes, space};
 use egui::{Rect, Vec2, pos2, vec2};
 
 /// Drawers that are closed while one is open.
-pub const FRONTS: usize = 7;
+pub const FRONTS: usize = 9;
 /// The least window that the layout is made for.
 pub const LEAST: Vec2 = vec2(1024.0, 640.0);
 
@@ -71,8 +71,8 @@ pub struct Layout {
     pub cylinders: Rect,
     /// The open drawer.
     pub drawer: Rect,
-    /// Fronts of the closed drawers, top to bottom, and in two columns beside
-    /// a wide drawer.
+    /// Fronts of the closed drawers, top to bottom; in two columns beside a
+    /// wide drawer and in a small window.
     pub fronts: [Rect; FRONTS],
     /// How the rows of the dimension list are written.
     pub rows: Rows,
@@ -124,13 +124,13 @@ pub fn layout(size: Vec2, wide_drawer: bool) -> Layout {
     let sheet = Rect::from_min_max(middle.left_top(), pos2(middle.right(), curves.top() - space::NEAR));
 
     let cylinders = Rect::from_min_size(right.left_top(), vec2(right.width(), m.cylinders));
-    let fronts = fronts(right, &m, wide_drawer);
+    let small = matches!(class, Class::Least | Class::Small);
+    let fronts = fronts(right, &m, wide_drawer, small);
     let fronts_top = fronts.iter().map(Rect::top).fold(bottom, f32::min);
     let drawer = Rect::from_min_max(
         pos2(right.left(), cylinders.bottom() + space::NEAR),
         pos2(right.right(), fronts_top - m.front_gap),
     );
-    let small = matches!(class, Class::Least | Class::Small);
     let narrow = wide_drawer && !over;
     Layout {
         class,
@@ -224,8 +224,9 @@ fn measures(class: Class, size: Vec2, wide: bool) -> Measures {
     }
 }
 
-fn fronts(right: Rect, m: &Measures, wide: bool) -> [Rect; FRONTS] {
-    let columns = if wide { 2 } else { 1 };
+/// In a small window they stand in two columns, as beside a wide drawer.
+fn fronts(right: Rect, m: &Measures, wide: bool, small: bool) -> [Rect; FRONTS] {
+    let columns = if wide || small { 2 } else { 1 };
     let rows = FRONTS.div_ceil(columns);
     let pitch = vec2((right.width() + m.front_gap) / columns as f32, m.front + m.front_gap);
     let top = right.bottom() - rows as f32 * pitch.y + m.front_gap;
@@ -254,9 +255,9 @@ mod tests {
         assert_eq!(l.curves, rect(336.0, 712.0, 1036.0, 888.0));
         assert_eq!(l.right, rect(1048.0, 52.0, 1428.0, 888.0));
         assert_eq!(l.cylinders, rect(1048.0, 52.0, 1428.0, 204.0));
-        assert_eq!(l.drawer, rect(1048.0, 212.0, 1428.0, 664.0));
-        assert_eq!(l.fronts[0], rect(1048.0, 668.0, 1428.0, 696.0));
-        assert_eq!(l.fronts[6], rect(1048.0, 860.0, 1428.0, 888.0));
+        assert_eq!(l.drawer, rect(1048.0, 212.0, 1428.0, 600.0));
+        assert_eq!(l.fronts[0], rect(1048.0, 604.0, 1428.0, 632.0));
+        assert_eq!(l.fronts[8], rect(1048.0, 860.0, 1428.0, 888.0));
         assert_eq!((l.rows, l.plots, l.right_over_sheet), (Rows::Full, Curves::Three, false));
         assert_eq!(l.answers, AnswerSizes::USUAL);
     }
@@ -266,10 +267,10 @@ mod tests {
         let l = layout(SIZES[2], true);
         assert_eq!(l.left, rect(12.0, 52.0, 244.0, 888.0));
         assert_eq!(l.sheet, rect(256.0, 52.0, 804.0, 704.0));
-        assert_eq!(l.drawer, rect(816.0, 212.0, 1428.0, 760.0));
-        assert_eq!(l.fronts[0], rect(816.0, 764.0, 1120.0, 792.0));
-        assert_eq!(l.fronts[1], rect(1124.0, 764.0, 1428.0, 792.0));
-        assert_eq!(l.fronts[6], rect(816.0, 860.0, 1120.0, 888.0));
+        assert_eq!(l.drawer, rect(816.0, 212.0, 1428.0, 728.0));
+        assert_eq!(l.fronts[0], rect(816.0, 732.0, 1120.0, 760.0));
+        assert_eq!(l.fronts[1], rect(1124.0, 732.0, 1428.0, 760.0));
+        assert_eq!(l.fronts[8], rect(816.0, 860.0, 1120.0, 888.0));
         assert_eq!((l.rows, l.title_block), (Rows::Plain, vec2(242.0, 202.0)));
     }
 
@@ -280,7 +281,7 @@ mod tests {
         assert_eq!(l.sheet, rect(288.0, 46.0, 952.0, 570.0));
         assert_eq!(l.curves, rect(288.0, 578.0, 952.0, 712.0));
         assert_eq!(l.right, rect(960.0, 46.0, 1272.0, 712.0));
-        assert_eq!(l.fronts[6], rect(960.0, 687.0, 1272.0, 712.0));
+        assert_eq!(l.fronts[8], rect(960.0, 687.0, 1114.5, 712.0));
         assert_eq!((l.rows, l.answers), (Rows::Compact, AnswerSizes::SMALL));
     }
 

@@ -106,6 +106,8 @@ pub enum Edit {
         /// The label from now on.
         to: String,
     },
+    /// Took a cylinder away, with its readings and rings.
+    RemoveCylinder(String),
     /// Called a head by another label.
     RenameHead {
         /// The label before.
@@ -344,6 +346,7 @@ impl Edit {
             Self::RenameCylinder { from, to } => {
                 found(project.rename_cylinder(from, to), "cylinder", from)?;
             }
+            Self::RemoveCylinder(label) => found(project.remove_cylinder(label), "cylinder", label)?,
             Self::RenameHead { from, to } => found(project.engine.rename_head(from, to), "head", from)?,
             Self::RenameBank { from, to } => found(project.engine.rename_bank(from, to), "bank", from)?,
             Self::SetChamber(chamber) => project.engine.chamber = chamber.clone(),
@@ -454,6 +457,7 @@ impl Edit {
             Self::SetCooling(Cooling::Air) => "Cooling: air".into(),
             Self::SetCooling(Cooling::Water) => "Cooling: water".into(),
             Self::RenameCylinder { from, to } => format!("Cylinder {from} is called {to}"),
+            Self::RemoveCylinder(label) => format!("Remove cylinder {label}"),
             Self::RenameHead { from, to } => format!("Head {from} is called {to}"),
             Self::RenameBank { from, to } => format!("Bank {from} is called {to}"),
             Self::SetChamber(_) => "Shape of the chamber".into(),

@@ -1,4 +1,5 @@
-//! A new name for a cylinder, a head or a kept state, wherever it is named.
+//! A new name for a cylinder, a head or a bank wherever it is named, and a
+//! cylinder that goes with all that is said of it.
 
 use super::{Assembly, Project};
 
@@ -15,6 +16,20 @@ impl Project {
             self.rings.iter_mut().flat_map(|ring| &mut ring.fitted).map(|fitted| &mut fitted.cylinder);
         for label in readings.chain(rings).filter(|label| *label == from) {
             to.clone_into(label);
+        }
+        true
+    }
+
+    /// Takes a cylinder away with its readings and its rings; whether there
+    /// was one.
+    pub(super) fn remove_cylinder(&mut self, label: &str) -> bool {
+        if self.cylinder_index(label).is_none() {
+            return false;
+        }
+        self.engine = self.engine.without_cylinder(label);
+        self.readings.retain(|reading| reading.cylinder != label);
+        for ring in &mut self.rings {
+            ring.fitted.retain(|fitted| fitted.cylinder != label);
         }
         true
     }

@@ -2,7 +2,7 @@
 //! bodies.
 
 use super::right::{RightView, shape};
-use super::{Shown, bench, binder, effects, figures, readings, sheet, shims};
+use super::{Shown, bench, binder, effects, engine, figures, readings, sheet, shims};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::widgets::verdict::Verdict as Shape;
@@ -26,6 +26,8 @@ pub enum Drawer {
     Binder,
     /// The checklist of the bench.
     Bench,
+    /// How the engine is built, and its limits.
+    Engine,
 }
 
 /// What a closed drawer says, and the shape of the worst verdict in it.
@@ -105,6 +107,15 @@ pub static DRAWERS: &[DrawerRow] = &[
         wide: true,
         body: bench::bench_ui,
         status: |shown| (bench::bench_status(shown), None),
+    },
+    DrawerRow {
+        drawer: Drawer::Engine,
+        name: "Engine and limits",
+        key: "F9",
+        icon: Icon::Engine,
+        wide: true,
+        body: engine::engine_ui,
+        status: |shown| (engine::engine_status(shown), None),
     },
 ];
 

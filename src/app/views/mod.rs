@@ -8,6 +8,7 @@ pub mod cylinders;
 pub mod dimensions;
 pub mod drawer;
 pub mod effects;
+pub mod engine;
 pub mod figures;
 pub mod readings;
 pub mod right;

@@ -4,6 +4,7 @@
 use super::bench::BenchView;
 use super::binder::BinderView;
 use super::drawer::{DRAWERS, Drawer, DrawerRow};
+use super::engine::EngineView;
 use super::readings::ReadingsView;
 use super::shims::ShimsView;
 use super::{Shown, cylinders};
@@ -23,6 +24,8 @@ pub struct RightView {
     pub bench: BenchView,
     /// What the readings drawer remembers.
     pub readings: ReadingsView,
+    /// What the engine drawer remembers.
+    pub engine: EngineView,
     /// What the drawer of shims remembers.
     pub shims: ShimsView,
     /// In the least window: the column was called over the sheet.

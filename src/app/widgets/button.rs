@@ -136,6 +136,10 @@ impl<'a> Button<'a> {
         if response.has_focus() {
             paint::focus_ring(painter, rect, radius::BUTTON, t);
         }
+        if response.gained_focus() {
+            // In a list that scrolls, the keyboard must not walk out of sight.
+            response.scroll_to_me(None);
+        }
         response.widget_info(|| {
             if self.kind == Kind::Chosen {
                 WidgetInfo::selected(Role::Button, enabled, true, self.label)

@@ -6,6 +6,7 @@
 //! from the keyboard, and shows where the keyboard is.
 
 pub mod button;
+pub mod choice;
 pub mod clearance_bar;
 pub mod effect_bar;
 pub mod field;

@@ -38,6 +38,7 @@ impl Window {
             Command::OpenDemo(index) => {
                 self.open_demo(index);
             }
+            Command::GoTo(key) => self.settings.dimensions.go_to(key),
             Command::StopPress => self.press.stop(),
             Command::Named(named) => self.run_named(named, ctx, frame),
         }

@@ -1,0 +1,77 @@
+//! The limits that the engine is judged by, each with who says so.
+
+use super::{EngineView, Shown, head, line, say};
+use crate::app::command::Command;
+use crate::app::theme::{semibold, text};
+use crate::app::widgets::text_field::TextField;
+use crate::project::Edit;
+use crate::quantity::Kind;
+use crate::study::given::{COMMON_PRACTICE, Form, LimitName, LimitText};
+use egui::{Id, RichText, Ui};
+
+/// Width of the field for a value.
+const VALUE: f32 = 96.0;
+
+pub(super) fn limits_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut EngineView, out: &mut Vec<Command>) {
+    let help = "The maker's figures come first, then the machinist's. An empty value switches a limit off; \
+                without a source it counts as common practice.";
+    head(ui, "Limits", help, shown);
+    for name in LimitName::ALL {
+        limit_ui(ui, shown, view, name, out);
+    }
+}
+
+fn limit_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut EngineView, name: LimitName, out: &mut Vec<Command>) {
+    let given = shown.project().limits.text(name);
+    let (value, source) = given.as_ref().map_or(("", ""), |g| (g.value.as_str(), g.source.as_str()));
+    let title = name.title();
+    line(ui, title, shown, |ui| {
+        let field = TextField::line(Id::unique(("limit value", title)), title, value)
+            .hint(example(name.form()))
+            .width(VALUE);
+        let output = field.show(ui, shown.t);
+        output.response.on_hover_text(name.meaning());
+        if let Some(typed) = output.committed {
+            let to = (!typed.is_empty()).then(|| LimitText { value: typed, source: source.to_owned() });
+            give(shown, view, name, to, out);
+        }
+        if given.is_some() {
+            let says = format!("Source of {}", title.to_lowercase());
+            let field = TextField::line(Id::unique(("limit source", title)), &says, source);
+            if let Some(typed) = field.hint(COMMON_PRACTICE).show(ui, shown.t).committed {
+                give(shown, view, name, Some(LimitText { value: value.to_owned(), source: typed }), out);
+            }
+        } else {
+            say(ui, "off", shown);
+        }
+    });
+    if let Some((_, why)) = view.limit_fault.as_ref().filter(|(of, _)| *of == name) {
+        ui.label(RichText::new(why).font(semibold(text::CAPTION)).color(shown.t.warn));
+    }
+}
+
+/// Asks for the limit, or says beside the field why it can't be one.
+fn give(
+    shown: &Shown<'_>,
+    view: &mut EngineView,
+    name: LimitName,
+    to: Option<LimitText>,
+    out: &mut Vec<Command>,
+) {
+    let tried = shown.project().limits.clone().give(name, to.as_ref());
+    view.limit_fault = tried.err().map(|error| (name, format!("Not taken: {error}; {}", error.hint())));
+    if view.limit_fault.is_none() {
+        out.push(Command::Edit(Edit::SetLimit { name, to }, None));
+    }
+}
+
+/// What such a limit looks like.
+fn example(form: Form) -> &'static str {
+    match form {
+        Form::Of(Kind::Volume) => "0.5 cc",
+        Form::Of(_) => "1.00 mm",
+        Form::Ratio => "ratio",
+        Form::Speed => "m/s",
+        Form::Count => "pieces",
+    }
+}

@@ -1,0 +1,113 @@
+//! The window as a place to live in: what the engine is and what it is judged
+//! by, states that are kept, keys, files. Found by role and label, then numbers.
+
+use crowndeck::app::Window;
+use crowndeck::engine::Key as Dimension;
+use crowndeck::project;
+use egui::accesskit::Role;
+use egui::{Key, Modifiers, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+
+type Bench = Harness<'static, Window>;
+
+fn window_of(size: egui::Vec2) -> Bench {
+    let mut harness = Harness::builder()
+        .with_size(size)
+        .with_step_dt(0.02)
+        .with_max_steps(20)
+        .build_eframe(|cc| Window::new(cc, None));
+    harness.run();
+    harness
+}
+
+fn window() -> Bench {
+    window_of(vec2(1440.0, 900.0))
+}
+
+fn says(harness: &Bench, words: &str) -> bool {
+    let has = |label: Option<String>| label.is_some_and(|label| label.contains(words));
+    harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).any(|node| {
+        let data = node.accesskit_node();
+        has(data.label()) || has(data.value())
+    })
+}
+
+/// Types into a field for words and takes it with Enter.
+fn write(harness: &mut Bench, label: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, label).focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run();
+    harness.get_by_role_and_label(Role::TextInput, label).type_text(text);
+    harness.run();
+    harness.key_press(Key::Enter);
+    harness.run();
+}
+
+fn press(harness: &mut Bench, label: &str) {
+    harness.get_by_role_and_label(Role::Button, label).click_accesskit();
+    harness.run();
+}
+
+fn project(harness: &Bench) -> &project::Project {
+    harness.state().session().project()
+}
+
+#[test]
+fn the_name_of_the_engine_and_its_limits_are_typed_and_each_is_one_step() {
+    let mut h = window();
+    let start = project(&h).clone();
+    h.key_press(Key::F9);
+    h.run();
+    write(&mut h, "Name", "Shed engine");
+    assert_eq!(project(&h).title, "Shed engine");
+    write(&mut h, "Squish, at least", "43 thou");
+    let given = project(&h).limits.squish_min.clone().unwrap();
+    assert_eq!(given.value.text(), "43 thou");
+    write(&mut h, "Squish, at least", "three");
+    assert!(says(&h, "Not taken"), "a refusal stands beside the field");
+    assert_eq!(project(&h).limits.squish_min, Some(given));
+    let label = h.state().session().history().undo_label().unwrap().to_owned();
+    assert!(label.starts_with("Squish, at least: ") && label.ends_with("to 43 thou"), "{label}");
+    h.key_press(Key::Escape);
+    h.run();
+    for _ in 0..2 {
+        let undo = format!("Undo: {}", h.state().session().history().undo_label().unwrap());
+        press(&mut h, &undo);
+    }
+    assert_eq!(*project(&h), start);
+}
+
+#[test]
+fn a_cylinder_gets_a_name_a_fellow_and_goes() {
+    let mut h = window();
+    h.key_press(Key::F9);
+    h.run();
+    let count = project(&h).engine.cylinders.len();
+    write(&mut h, "Cylinder 1", "left");
+    assert_eq!(project(&h).engine.cylinders[0].label, "left");
+    press(&mut h, "Add a cylinder");
+    assert_eq!(project(&h).engine.cylinders.len(), count + 1);
+    let readings = project(&h).readings.len();
+    press(&mut h, "Remove cylinder left");
+    assert_eq!(project(&h).engine.cylinders.len(), count);
+    assert!(project(&h).engine.cylinders.iter().all(|c| c.label != "left"));
+    assert!(project(&h).readings.len() < readings, "its readings went with it");
+}
+
+#[test]
+fn what_is_missing_leads_to_its_field() {
+    let mut h = window();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::N);
+    h.run();
+    press(&mut h, "Begin");
+    h.key_press(Key::F9);
+    h.run();
+    assert!(says(&h, "Dimensions are missing"));
+    let missing: Vec<Dimension> = project(&h).engine.missing(0).collect();
+    assert!(missing.contains(&Dimension::Bore));
+    press(&mut h, "Bore");
+    let field = h.get_by_role_and_label(Role::TextInput, "Bore");
+    assert!(field.accesskit_node().is_focused());
+}
