@@ -179,6 +179,44 @@ impl Crank<f64> {
         }
     }
 
+    /// The two angles at which the piston stands this far below top dead
+    /// centre: degrees after it on the way down, and degrees before it on the
+    /// way up; both 0 to about 180. None outside of the stroke.
+    ///
+    /// Derivation (plane geometry): at the distance s below the top the pin is
+    /// at (e, y_T − s), d from the crank centre. Crankpin, pin and crank
+    /// centre are the corners of a triangle with the sides r, L and d; half of
+    /// its angle β at the crank centre follows from the half-angle formula
+    /// tan²(β/2) = (L² − (d − r)²)/((d + r)² − L²), which keeps its digits at
+    /// both dead centres where the cosine rule loses them. The crank stands at
+    /// φ + β on the way down and at φ − β on the way up, where φ is the
+    /// direction of the pin from the bore axis.
+    ///
+    /// ```
+    /// # use crowndeck::engine::{Dims, Engine, Key};
+    /// # let dims = Dims::new().with(Key::Bore, 52.0).with(Key::Stroke, 58.0).with(Key::RodLength, 112.0)
+    /// #     .with(Key::CompressionHeight, 27.0).with(Key::CaseHeight, 86.0).with(Key::BarrelLength, 82.8)
+    /// #     .with(Key::ChamberVolume, 11.9);
+    /// let crank = Engine::new(dims).unwrap().figures().crank;
+    /// let (down, up) = crank.angles_at(crank.motion(88.0).position_mm).unwrap();
+    /// assert!((down - 88.0).abs() < 1e-9 && (up - 88.0).abs() < 1e-9);
+    /// ```
+    #[must_use]
+    pub fn angles_at(&self, position_mm: f64) -> Option<(f64, f64)> {
+        if !(0.0..=self.true_stroke()).contains(&position_mm) {
+            return None;
+        }
+        let (r, l, e) = (self.throw, self.rod, self.pin_path_x);
+        let y = self.y_top - position_mm;
+        let d = num::hypot(e, y);
+        // Below 0 only by rounding, at the dead centres.
+        let near_top = ((l - d + r) * (l + d - r)).max(0.0).sqrt();
+        let near_bottom = ((d + r - l) * (d + r + l)).max(0.0).sqrt();
+        let beta = 2.0 * num::atan2(near_top, near_bottom);
+        let direction = num::atan2(e, y) - self.theta_top();
+        Some(((direction + beta).to_degrees(), (beta - direction).to_degrees()))
+    }
+
     /// Where the crankpin is, mm from the crank centre, at an angle in degrees
     /// after piston top dead centre.
     #[must_use]
@@ -260,6 +298,24 @@ mod tests {
         for deg in [-179.0, -90.0, 0.0, 12.5, 180.0] {
             let (x, y) = crank.crankpin(deg);
             near(crank.angle_toward(x, y), deg, 1e-9);
+        }
+    }
+
+    /// Against the position itself, with the pin on either side and none.
+    #[test]
+    fn the_angles_of_a_position_give_it_back() {
+        for offset in [-3.0, 0.0, 0.6, 7.5] {
+            let crank = Crank::of(74.0, 130.0, offset);
+            for deg in [0.0, 1e-4, 7.0, 60.0, 88.0, 150.0, 179.0] {
+                let (down, up) = crank.angles_at(crank.motion(deg).position_mm).expect("within the stroke");
+                near(down, deg, 1e-7);
+                near(crank.motion(-up).position_mm, crank.motion(deg).position_mm, 1e-9);
+                assert!(offset == 0.0 || deg < 1.0 || (up - down).abs() > 1e-5, "{offset}: {down} and {up}");
+            }
+            let bottom = crank.angles_at(crank.true_stroke()).expect("the bottom");
+            near(bottom.0 + bottom.1, 360.0, 1e-5);
+            assert_eq!(crank.angles_at(-0.01), None);
+            assert_eq!(crank.angles_at(crank.true_stroke() + 0.01), None);
         }
     }
 }

@@ -230,6 +230,17 @@ impl Findings {
             if let Some(bore) = &gasket.bore {
                 self.thickness(&place, "its bore", bore, false);
             }
+            if let Some(class) = &gasket.for_stand {
+                self.kind(&place, "the least stand of its class", &class.from, Kind::Length);
+                self.kind(&place, "the greatest stand of its class", &class.to, Kind::Length);
+                if class.from.base() > class.to.base() {
+                    self.fault(
+                        &place,
+                        format!("its class runs from ‘{}’ to ‘{}’", class.from, class.to),
+                        "give the smaller stand first",
+                    );
+                }
+            }
         }
     }
 

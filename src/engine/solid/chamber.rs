@@ -132,6 +132,20 @@ impl ChamberKind {
         }
     }
 
+    /// The area of its plan at the flat band, mm².
+    #[must_use]
+    pub fn plan_area_mm2(&self, bore_mm: f64) -> f64 {
+        match *self {
+            Self::Cap { opening }
+            | Self::Bowl { opening, .. }
+            | Self::PentRoof { opening }
+            | Self::Wedge { opening, .. } => PI / 4.0 * (opening * bore_mm) * (opening * bore_mm),
+            Self::Bathtub { width, length, corner } => {
+                forms::rounded_rectangle(length * bore_mm, width * bore_mm, corner * bore_mm)
+            }
+        }
+    }
+
     /// The same kind with its default proportions.
     fn with_defaults(&self) -> Self {
         Self::all().into_iter().find(|kind| kind.name() == self.name()).unwrap_or_default()

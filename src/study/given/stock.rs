@@ -33,4 +33,19 @@ pub struct HeadGasket {
     /// The diameter of its hole, a length.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bore: Option<Quantity>,
+    /// The pistons that the maker's table gives it to, where gaskets are
+    /// graded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub for_stand: Option<StandClass>,
+}
+
+/// The class of a graded head gasket: how far pistons may stand proud of the
+/// block for it. Lengths; below 0 for a piston that stays below the face.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StandClass {
+    /// From this stand on.
+    pub from: Quantity,
+    /// Up to this stand.
+    pub to: Quantity,
 }

@@ -1,0 +1,53 @@
+//! When the exhaust port of a two-stroke opens and closes, and what happens
+//! to it when the barrel is lifted.
+//!
+//! The port's edge is cut into the barrel. The piston uncovers it where its
+//! rim has come down to the edge, at the distance s below its own top. A
+//! barrel lifted by t takes the edge along, so that the piston meets it
+//! already at s − t (plane geometry); the angles follow from the slider-crank
+//! exactly.
+
+use crate::engine::{Crank, Engine, Key};
+
+/// The exhaust port as the piston's rim meets its upper edge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Port {
+    /// How far the piston has come down there, mm below its top dead centre.
+    pub piston_down_mm: f64,
+    /// The edge below the top of the barrel, mm: it stays where it is when
+    /// the barrel is lifted.
+    pub below_top_mm: f64,
+    /// Degrees after top dead centre at which it opens.
+    pub opens_deg: f64,
+    /// Degrees before top dead centre at which it closes.
+    pub closes_deg: f64,
+}
+
+impl Port {
+    /// The port of an engine whose port closing is known; none otherwise.
+    #[must_use]
+    pub fn of(engine: &Engine) -> Option<Self> {
+        let closes = engine.dims().get(Key::PortClosing)?;
+        let crank = &engine.figures().crank;
+        let down = crank.motion(-closes).position_mm;
+        Self::at(crank, down, engine.figures().deck_clearance + down)
+    }
+
+    fn at(crank: &Crank, piston_down_mm: f64, below_top_mm: f64) -> Option<Self> {
+        let (opens_deg, closes_deg) = crank.angles_at(piston_down_mm)?;
+        Some(Self { piston_down_mm, below_top_mm, opens_deg, closes_deg })
+    }
+
+    /// The port after the barrel was lifted by `lift_mm` (lowered where that
+    /// is below 0); none where the edge leaves the stroke.
+    #[must_use]
+    pub fn lifted(&self, crank: &Crank, lift_mm: f64) -> Option<Self> {
+        Self::at(crank, self.piston_down_mm - lift_mm, self.below_top_mm)
+    }
+
+    /// For how many degrees of crank it is open.
+    #[must_use]
+    pub fn open_for_deg(&self) -> f64 {
+        360.0 - self.opens_deg - self.closes_deg
+    }
+}
