@@ -111,3 +111,53 @@ fn what_is_missing_leads_to_its_field() {
     let field = h.get_by_role_and_label(Role::TextInput, "Bore");
     assert!(field.accesskit_node().is_focused());
 }
+
+/// The window on a file of its own.
+fn window_on(file: &std::path::Path) -> Bench {
+    let file = file.to_path_buf();
+    let mut harness = Harness::builder()
+        .with_size(vec2(1280.0, 720.0))
+        .with_step_dt(0.02)
+        .with_max_steps(20)
+        .build_eframe(move |cc| Window::new(cc, Some(&file)));
+    harness.run();
+    harness
+}
+
+#[test]
+fn a_file_that_someone_else_changed_is_not_saved_over_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("engine.ron");
+    project::save(&project::demo(), &file).unwrap();
+    let mut h = window_on(&file);
+    h.key_press(Key::F9);
+    h.run();
+    write(&mut h, "Name", "mine");
+    let theirs = project::Project { title: "theirs".into(), ..project::demo() };
+    project::save(&theirs, &file).unwrap();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    h.run();
+    assert!(says(&h, "The file was changed by someone else"));
+    assert_eq!(project::load(&file).unwrap().title, "theirs");
+    press(&mut h, "Save over it");
+    assert_eq!(project::load(&file).unwrap().title, "mine");
+    write(&mut h, "Name", "mine too");
+    h.key_press_modifiers(Modifiers::COMMAND, Key::S);
+    h.run();
+    assert_eq!(project::load(&file).unwrap().title, "mine too", "what was saved here is not someone else's");
+}
+
+#[test]
+fn work_that_could_not_be_saved_is_offered_and_taken_without_saving_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("engine.ron");
+    project::save(&project::demo(), &file).unwrap();
+    let kept = project::Project { title: "kept".into(), ..project::demo() };
+    project::save(&kept, &project::recovery_path(&file)).unwrap();
+    let mut h = window_on(&file);
+    assert!(says(&h, "Unsaved work was kept"));
+    press(&mut h, "Take it");
+    assert_eq!(project(&h).title, "kept");
+    assert!(h.state().session().history().is_changed());
+    assert_eq!(project::load(&file).unwrap(), project::demo());
+}

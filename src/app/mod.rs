@@ -11,6 +11,7 @@ mod output;
 mod portal;
 mod press;
 pub mod prompt;
+mod recovery;
 mod run;
 pub mod session;
 pub mod theme;

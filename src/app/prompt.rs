@@ -6,7 +6,7 @@ use super::theme::{Tokens, radius, regular, semibold, space, text};
 use crate::engine::Key;
 use crate::project::{Construction, demos};
 use egui::{Align2, Frame, Id, Margin, Modal, RichText, ScrollArea, TextEdit, Ui, vec2};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What a path is wanted for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,6 +72,16 @@ pub enum Prompt {
         /// What was asked for.
         then: Box<Command>,
     },
+    /// An earlier run left behind what it could not save.
+    Recovered {
+        /// Where it is kept.
+        place: PathBuf,
+    },
+    /// The file was changed by someone else since it was read.
+    ChangedOnDisk {
+        /// The file.
+        path: PathBuf,
+    },
     /// How a new engine is built.
     Begin {
         /// How it is built.
@@ -103,6 +113,12 @@ pub enum Answer {
     SaveThen(Box<Command>),
     /// Do this and lose the changes.
     LoseThen(Box<Command>),
+    /// Take what an earlier run could not save.
+    TakeRecovered(PathBuf),
+    /// Go on without what an earlier run could not save.
+    DropRecovered(PathBuf),
+    /// Save over what someone else wrote.
+    SaveOver(PathBuf),
     /// Do this.
     Do(Box<Command>),
     /// Put the keyboard into the field of this dimension.
@@ -133,6 +149,8 @@ pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, t: &Tokens) -> Option<Answer>
     let shown = modal.show(ui.ctx(), |ui| match prompt {
         Prompt::Path { purpose, typed, error } => path_ui(ui, *purpose, typed, error.as_deref(), t),
         Prompt::Unsaved { then } => unsaved_ui(ui, then, t),
+        Prompt::Recovered { place } => recovered_ui(ui, place, t),
+        Prompt::ChangedOnDisk { path } => changed_on_disk_ui(ui, path, t),
         Prompt::Begin { construction, cylinders, heads } => begin_ui(ui, construction, cylinders, heads, t),
         Prompt::GoTo { typed, row } => go_to_ui(ui, typed, row, t),
     });
@@ -201,6 +219,52 @@ fn unsaved_ui(ui: &mut Ui, then: &Command, t: &Tokens) -> Option<Answer> {
             Some(Answer::SaveThen(Box::new(then.clone())))
         } else if lose {
             Some(Answer::LoseThen(Box::new(then.clone())))
+        } else if stay {
+            Some(Answer::Close)
+        } else {
+            None
+        }
+    })
+    .inner
+}
+
+fn recovered_ui(ui: &mut Ui, place: &Path, t: &Tokens) -> Option<Answer> {
+    ui.set_width(480.0);
+    title(ui, "Unsaved work was kept", t);
+    ui.label("The program ended before this project was saved. What was changed until shortly before is still there.");
+    ui.label(RichText::new(place.display().to_string()).font(regular(text::CAPTION)).color(t.ink2));
+    ui.add_space(space::GAP);
+    ui.horizontal(|ui| {
+        let take = ui.button("Take it").clicked();
+        let drop = ui.button("Go on without it").clicked();
+        if take {
+            Some(Answer::TakeRecovered(place.to_path_buf()))
+        } else if drop {
+            Some(Answer::DropRecovered(place.to_path_buf()))
+        } else {
+            None
+        }
+    })
+    .inner
+}
+
+fn changed_on_disk_ui(ui: &mut Ui, path: &Path, t: &Tokens) -> Option<Answer> {
+    ui.set_width(520.0);
+    title(ui, "The file was changed by someone else", t);
+    ui.label("It is not what was read or saved here last. Saving over it loses what was written there.");
+    ui.label(RichText::new(path.display().to_string()).font(regular(text::CAPTION)).color(t.ink2));
+    ui.add_space(space::GAP);
+    ui.horizontal(|ui| {
+        let over = ui.button("Save over it").clicked();
+        let other = ui.button("Save to another file…").clicked();
+        let read = ui.button("Read it again").clicked();
+        let stay = ui.button("Stay here").clicked();
+        if over {
+            Some(Answer::SaveOver(path.to_path_buf()))
+        } else if other {
+            Some(Answer::Do(Box::new(Command::Named(Named::SaveAs))))
+        } else if read {
+            Some(Answer::Do(Box::new(Command::Named(Named::Revert))))
         } else if stay {
             Some(Answer::Close)
         } else {

@@ -69,7 +69,16 @@ impl Session {
     /// A document as it was read from `path`, or one that has no file yet.
     #[must_use]
     pub fn new(project: Project, path: Option<PathBuf>) -> Self {
-        let history = History::new(project);
+        Self::of(History::new(project), path)
+    }
+
+    /// What a crash kept from being saved, over what the file holds.
+    #[must_use]
+    pub fn recovered(saved: Project, present: Project, path: Option<PathBuf>) -> Self {
+        Self::of(History::recovered(saved, present), path)
+    }
+
+    fn of(history: History, path: Option<PathBuf>) -> Self {
         let question = Arc::new(history.present().question());
         let answers = Arc::new(Answers::to(&question));
         let opened = Reference {

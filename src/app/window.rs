@@ -11,6 +11,7 @@ use super::files::Beside;
 use super::layout::layout;
 use super::press::Press;
 use super::prompt::{Prompt, prompt_ui};
+use super::recovery::Recovery;
 use super::session::Session;
 use super::theme::Theme;
 use super::views::Shown;
@@ -23,7 +24,7 @@ use crate::engine::Key;
 use crate::project::{self, Gesture};
 use egui::{Id, Ui, ViewportCommand};
 use settings::Settings;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Degrees a second while the crank turns by itself.
 const PLAY_DEG_PER_SECOND: f64 = 60.0;
@@ -46,6 +47,7 @@ pub struct Window {
     status: Option<Status>,
     beside: Beside,
     press: Press,
+    recovery: Recovery,
     queue: Vec<Command>,
     gesture: Gesture,
     gesture_used: bool,
@@ -73,6 +75,7 @@ impl Window {
             status: None,
             beside: Beside::default(),
             press: Press::default(),
+            recovery: Recovery::new(cc.storage.and_then(|_| unsaved_place())),
             queue: Vec::new(),
             gesture: Gesture(0),
             gesture_used: false,
@@ -81,8 +84,9 @@ impl Window {
             may_close: false,
         };
         window.apply_theme(&cc.egui_ctx);
-        if let Some(path) = file {
-            window.open(path);
+        match file {
+            Some(path) => window.open(path),
+            None => window.offer_recovery(),
         }
         window
     }
@@ -149,6 +153,7 @@ impl eframe::App for Window {
         for command in std::mem::take(&mut self.queue) {
             self.run(command, ctx, frame);
         }
+        self.recovery.follow(&self.session);
         self.play(ctx);
         self.apply_theme(ctx);
         self.show_title(ctx);
@@ -207,6 +212,15 @@ impl eframe::App for Window {
     fn save(&mut self, storage: &mut dyn eframe::Storage) {
         eframe::set_value(storage, SETTINGS, &self.settings);
     }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.recovery.finish();
+    }
+}
+
+/// Where a document is kept that has no file yet.
+fn unsaved_place() -> Option<PathBuf> {
+    eframe::storage_dir("crowndeck").map(|folder| folder.join("unsaved.ron"))
 }
 
 /// The field of a dimension, by which tests and the search find it.

@@ -36,6 +36,13 @@ impl History {
         Self { present, undo: Vec::new(), redo: Vec::new(), revision: 0, saved }
     }
 
+    /// A document that a crash kept from being saved: `present` differs from
+    /// what the file holds.
+    #[must_use]
+    pub fn recovered(saved: Project, present: Project) -> Self {
+        Self { present: Arc::new(present), ..Self::new(saved) }
+    }
+
     /// The document as it stands.
     #[must_use]
     pub fn present(&self) -> &Arc<Project> {

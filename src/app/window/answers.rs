@@ -2,7 +2,7 @@
 
 use super::Window;
 use crate::app::command::{Command, Named};
-use crate::app::prompt::{Answer, Purpose};
+use crate::app::prompt::{Answer, Prompt, Purpose};
 use egui::ViewportCommand;
 use std::path::Path;
 
@@ -18,6 +18,9 @@ impl Window {
             Answer::SaveThen(then) => {
                 self.prompt = None;
                 match self.session.path().map(Path::to_path_buf) {
+                    Some(path) if self.session.changed_on_disk() => {
+                        self.prompt = Some(Prompt::ChangedOnDisk { path });
+                    }
                     Some(path) if self.save(&path) => self.go_on(*then, ctx, frame),
                     Some(_) => {}
                     None => self.ask_path(Purpose::SaveAs),
@@ -26,6 +29,18 @@ impl Window {
             Answer::LoseThen(then) => {
                 self.prompt = None;
                 self.go_on(*then, ctx, frame);
+            }
+            Answer::SaveOver(path) => {
+                self.prompt = None;
+                self.save(&path);
+            }
+            Answer::TakeRecovered(place) => {
+                self.prompt = None;
+                self.take_recovered(&place);
+            }
+            Answer::DropRecovered(place) => {
+                self.prompt = None;
+                self.recovery.forget(place);
             }
             Answer::Do(command) => {
                 self.prompt = None;

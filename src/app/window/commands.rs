@@ -49,6 +49,9 @@ impl Window {
             Named::New => self.prompt = Some(Prompt::begin()),
             Named::Open => self.ask_path(Purpose::Open),
             Named::Save => match self.session.path().map(Path::to_path_buf) {
+                Some(path) if self.session.changed_on_disk() => {
+                    self.prompt = Some(Prompt::ChangedOnDisk { path });
+                }
                 Some(path) => {
                     self.save(&path);
                 }

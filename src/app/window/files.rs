@@ -35,8 +35,10 @@ impl Window {
                     return;
                 }
                 Ok(project) => {
+                    self.prompt = None;
                     self.show_project(project, Some(path));
-                    Ok(())
+                    self.offer_recovery();
+                    return;
                 }
                 Err(error) => Err(error.to_string()),
             },
@@ -84,8 +86,32 @@ impl Window {
 
     pub(super) fn open(&mut self, path: &Path) {
         match project::load(path) {
-            Ok(project) => self.show_project(project, Some(path)),
+            Ok(project) => {
+                self.show_project(project, Some(path));
+                self.offer_recovery();
+            }
             Err(error) => self.warn(format!("{}: {error}. The file was not changed", path.display())),
+        }
+    }
+
+    /// Asks what becomes of work that an earlier run could not save.
+    pub(super) fn offer_recovery(&mut self) {
+        if let Some(place) = self.recovery.left_behind(&self.session) {
+            self.prompt = Some(Prompt::Recovered { place });
+        }
+    }
+
+    /// Puts that work over what the file holds, not saved yet.
+    pub(super) fn take_recovered(&mut self, place: &Path) {
+        match project::load(place) {
+            Ok(kept) => {
+                let saved = Project::clone(self.session.project());
+                let path = self.session.path().map(Path::to_path_buf);
+                self.session = Session::recovered(saved, kept, path);
+                self.show_cylinder(0);
+                self.say("The unsaved work is back; it is not saved yet");
+            }
+            Err(error) => self.warn(format!("{}: {error}. The file was not changed", place.display())),
         }
     }
 

@@ -1,6 +1,6 @@
 //! The limits that the engine is judged by, each with who says so.
 
-use super::{EngineView, Shown, head, line, say};
+use super::{EngineView, LIMIT_NAME, LINE, Shown, head, line_of, say};
 use crate::app::command::Command;
 use crate::app::theme::{semibold, text};
 use crate::app::widgets::text_field::TextField;
@@ -25,7 +25,7 @@ fn limit_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut EngineView, name: LimitNa
     let given = shown.project().limits.text(name);
     let (value, source) = given.as_ref().map_or(("", ""), |g| (g.value.as_str(), g.source.as_str()));
     let title = name.title();
-    line(ui, title, shown, |ui| {
+    line_of(ui, LIMIT_NAME, title, shown, |ui| {
         let field = TextField::line(Id::unique(("limit value", title)), title, value)
             .hint(example(name.form()))
             .width(VALUE);
@@ -42,7 +42,9 @@ fn limit_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut EngineView, name: LimitNa
                 give(shown, view, name, Some(LimitText { value: value.to_owned(), source: typed }), out);
             }
         } else {
-            say(ui, "off", shown);
+            ui.allocate_ui(egui::vec2(40.0, LINE), |ui| {
+                ui.centered_and_justified(|ui| say(ui, "off", shown));
+            });
         }
     });
     if let Some((_, why)) = view.limit_fault.as_ref().filter(|(of, _)| *of == name) {

@@ -19,6 +19,8 @@ use crate::app::widgets::text_field::TextField;
 
 /// Width of the names before the fields.
 const NAME: f32 = 148.0;
+/// The same before limits, whose names are longer.
+const LIMIT_NAME: f32 = 232.0;
 /// Height of a line with a field.
 const LINE: f32 = 26.0;
 
@@ -75,12 +77,16 @@ fn say(ui: &mut Ui, words: &str, shown: &Shown<'_>) {
 
 /// A line: its name, and what `field` shows in the room beside it.
 fn line<R>(ui: &mut Ui, name: &str, shown: &Shown<'_>, field: impl FnOnce(&mut Ui) -> R) -> R {
+    line_of(ui, NAME, name, shown, field)
+}
+
+fn line_of<R>(ui: &mut Ui, width: f32, name: &str, shown: &Shown<'_>, field: impl FnOnce(&mut Ui) -> R) -> R {
     ui.horizontal_top(|ui| {
         ui.allocate_ui_with_layout(
-            vec2(NAME, LINE),
+            vec2(width, LINE),
             egui::Layout::left_to_right(egui::Align::Center),
             |ui| {
-                ui.set_min_width(NAME);
+                ui.set_min_width(width);
                 ui.add(
                     egui::Label::new(RichText::new(name).font(regular(text::BODY)).color(shown.t.ink))
                         .truncate(),
