@@ -60,6 +60,13 @@ pub enum Named {
     PreviousCylinder,
     NextUnits,
     NextTheme,
+    Towers,
+    Upright,
+    ZoomIn,
+    ZoomOut,
+    ZoomWhole,
+    TrueSize,
+    MatchRuler,
     GoTo,
     Drawer(Drawer),
 }
@@ -208,6 +215,37 @@ pub static COMMANDS: &[CommandRow] = &[
         false,
     ),
     row(Named::NextTheme, "Change theme", "Paper, slate or high contrast.", None, false),
+    row(
+        Named::Towers,
+        "Towers or section",
+        "Show what raises the piston beside what raises the barrel, or the section again.",
+        plain(Key::T),
+        false,
+    ),
+    row(
+        Named::Upright,
+        "Stand the drawing upright",
+        "Draw a lying or leaning cylinder upright, or as it stands in the engine.",
+        None,
+        false,
+    ),
+    row(Named::ZoomIn, "Look closer", "Enlarge the drawing; the wheel does it too.", plain(Key::Plus), false),
+    row(Named::ZoomOut, "Look from farther", "Make the drawing smaller.", plain(Key::Minus), false),
+    row(Named::ZoomWhole, "Whole drawing", "Show the whole drawing.", plain(Key::Num0), false),
+    row(
+        Named::TrueSize,
+        "True size",
+        "Draw the engine as large as it is; the screen is matched to a ruler once.",
+        None,
+        false,
+    ),
+    row(
+        Named::MatchRuler,
+        "Match the screen to a ruler…",
+        "Tell how long a millimetre is on this screen, for the true size.",
+        None,
+        false,
+    ),
 ];
 
 const fn row(

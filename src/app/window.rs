@@ -18,7 +18,7 @@ use super::views::Shown;
 use super::views::curves::{CurvesView, curves_ui};
 use super::views::dimensions::dimensions_ui;
 use super::views::right::{RightView, right_ui};
-use super::views::sheet::{SheetView, sheet_ui};
+use super::views::sheet::sheet_ui;
 use super::views::top_bar::{Status, TopBar, top_bar_ui};
 use crate::engine::Key;
 use crate::project::{self, Gesture};
@@ -41,7 +41,6 @@ pub struct Window {
     crank_deg: f64,
     playing: bool,
     curves: CurvesView,
-    sheet: SheetView,
     right: RightView,
     prompt: Option<Prompt>,
     status: Option<Status>,
@@ -69,7 +68,6 @@ impl Window {
             crank_deg: 0.0,
             playing: false,
             curves: CurvesView::default(),
-            sheet: SheetView::default(),
             right: RightView::default(),
             prompt: None,
             status: None,
@@ -177,23 +175,23 @@ impl eframe::App for Window {
         let t = theme.tokens();
         ui.painter().rect_filled(rect, 0.0, t.board);
         let layout = layout(rect.size(), self.settings.drawer.row().wide);
-        let dimensions = &mut self.settings.dimensions;
+        let Settings { dimensions, sheet, drawer, recent, .. } = &mut self.settings;
         let shown = Shown {
             session: &self.session,
             cylinder: self.cylinder,
             crank_deg: self.crank_deg,
             t,
             layout: &layout,
-            in_hand: dimensions.in_hand.or(self.sheet.in_hand),
-            lit: dimensions.hovered.or(self.sheet.hovered),
-            drawer: self.settings.drawer,
+            in_hand: dimensions.in_hand.or(sheet.in_hand),
+            lit: dimensions.hovered.or(sheet.hovered),
+            drawer: *drawer,
             pressing: self.press.progress(),
             gesture: self.gesture,
         };
-        let bar = TopBar { theme, status: self.status.as_ref(), recent: &self.settings.recent };
+        let bar = TopBar { theme, status: self.status.as_ref(), recent };
         top_bar_ui(ui, layout.top, &shown, &bar, &mut out);
         dimensions_ui(ui, layout.left, &shown, dimensions, self.gesture, &mut out);
-        sheet_ui(ui, layout.sheet, &shown, &mut self.sheet, self.gesture, &mut out);
+        sheet_ui(ui, layout.sheet, &shown, sheet, self.gesture, &mut out);
         curves_ui(ui, layout.curves, &shown, &mut self.curves, &mut out);
         right_ui(ui, &shown, &mut self.right, &mut out);
         let answer = self.prompt.as_mut().and_then(|prompt| prompt_ui(ui, prompt, t));

@@ -90,6 +90,8 @@ pub struct Detail {
     pub view: View,
     /// The point of the model in its middle.
     pub about: Point,
+    /// On which side of the bore axis it lies: 1 toward +x, −1 toward −x.
+    pub side: f64,
 }
 
 impl Detail {
@@ -113,11 +115,16 @@ impl Detail {
         radius: f64,
     ) -> Self {
         let view = main.enlarged(enlargement.scale / main.scale(), about, centre);
-        Self { letter, enlargement, centre, radius, view, about }
+        Self { letter, enlargement, centre, radius, view, about, side: side(main) }
     }
 
-    /// The crown's edge on the +x side, with the gap in the middle; once the
-    /// gap is wider than the circle, the rim stays in it.
+    /// Across the bore toward its axis, length 1, on the output.
+    pub(super) fn inward(&self) -> Vec2 {
+        self.view.right() * -self.side
+    }
+
+    /// The crown's edge, with the gap in the middle; once the gap is wider
+    /// than the circle, the rim stays in it.
     pub(super) fn rim(scene: &Scene<'_>, main: &View, centre: Point, radius: f64) -> Self {
         let d = &scene.parts.datums;
         let (low, high) = levels(d);
@@ -128,11 +135,11 @@ impl Detail {
         let enlargement = enlargement(gap, high - low, main.scale(), radius, scene.pens);
         let reach = radius / enlargement.scale;
         let middle = low + ((high - low) / 2.0).min(WITHIN * reach);
-        let about = Point::new(d.bore_x - WALL * reach, middle - 0.06 * reach);
+        let about = Point::new(side(main) * (d.bore_x - WALL * reach), middle - 0.06 * reach);
         Self::new('Z', main, enlargement, about, centre, radius)
     }
 
-    /// The foot of the barrel on the +x side, enlarged as the rim is; none
+    /// The foot of the barrel on the same side, enlarged as the rim is; none
     /// where nothing lies under the barrel.
     pub(super) fn foot(
         scene: &Scene<'_>,
@@ -156,7 +163,7 @@ impl Detail {
             scene.parts.pieces.iter().find(|piece| matches!(piece.part, Part::Shim | Part::Gasket))?;
         let inner = sheet.outline.elements().iter().filter_map(PathEl::end_point).map(|p| p.x);
         let inner = inner.filter(|&x| x > 0.0).fold(d.foot_x, f64::min);
-        let about = Point::new((inner + d.foot_x) / 2.0, (d.seat_y + d.foot_y) / 2.0);
+        let about = Point::new(side(main) * (inner + d.foot_x) / 2.0, (d.seat_y + d.foot_y) / 2.0);
         Some(Self::new('Y', main, enlargement, about, centre, radius))
     }
 
@@ -176,8 +183,13 @@ impl Detail {
         let pens = scene.pens;
         let ring = Circle::new(self.centre, self.radius).to_path(pens.tolerance / 10.0);
         list.shapes.push(Shape::Fill { path: ring.clone(), ink: Ink::Sheet });
-        let pane =
-            Pane { view: self.view, clip: Some(self.outline(pens)), lining: pens.detail_lining, holes };
+        let pane = Pane {
+            view: self.view,
+            clip: Some(self.outline(pens)),
+            axes: false,
+            lining: pens.detail_lining,
+            holes,
+        };
         scene.paint(&pane, list);
         list.shapes.push(Shape::Stroke { path: ring, ink: Ink::Second, width: pens.ring, dash: Dash::Solid });
     }
@@ -235,7 +247,7 @@ impl Detail {
     /// Whether the dimensions stand over the circle, so that its name must
     /// stand under it.
     fn dimensions_above(&self) -> bool {
-        !is_upright(&self.view) && self.view.right().y > 0.0
+        !is_upright(&self.view)
     }
 
     /// Nothing more is written into the circle.
@@ -304,8 +316,7 @@ impl Detail {
         let circle = Rect::new(-radius, -radius, radius, radius);
         let out = radius + 0.75 * pens.first_line + pens.overshoot + pens.breath;
         let view = View::new(1.0, Point::ZERO, scene.input.turn);
-        let above = !is_upright(&view) && view.right().y > 0.0;
-        let name = if above { radius + title } else { -radius - title };
+        let name = if is_upright(&view) { -radius - title } else { radius + title };
         let circle = circle.union_pt(Point::new(0.0, name));
         let text = if d.band_y == d.top_y {
             pens.gap.width("0.00")
@@ -313,11 +324,17 @@ impl Detail {
             pens.caption.width("gasket") + pens.dimension.width(" 00.00") + pens.breath
         };
         let far = if is_upright(&view) { out + text } else { out + 1.5 * pens.gap.size };
-        let away = (-view.right() * far).to_point();
+        let away = (view.right() * (-side(&view) * far)).to_point();
         // Only the leading direction counts: texts stay level with the circle.
         let away = if is_upright(&view) { Point::new(away.x, 0.0) } else { Point::new(0.0, away.y) };
         circle.union_pt(away)
     }
+}
+
+/// The side of the bore axis that is enlarged: toward +x where the engine
+/// stands; of a lying one the lower side, because the circles lie below it.
+fn side(view: &View) -> f64 {
+    if is_upright(view) || view.right().y > 0.0 { 1.0 } else { -1.0 }
 }
 
 /// Whether the bore axis stands rather than lies.

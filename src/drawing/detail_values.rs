@@ -111,7 +111,7 @@ impl Values<'_> {
     fn rail(&self) -> Rail {
         let Detail { centre, radius, view, .. } = self.detail;
         let out = radius + 0.75 * self.scene.pens.first_line;
-        Rail { through: *centre - view.right() * out, along: view.up() }
+        Rail { through: *centre + self.detail.inward() * out, along: view.up() }
     }
 
     /// Where a height of the model meets the circle on the side of the rail;
@@ -120,7 +120,7 @@ impl Values<'_> {
         let Detail { centre, radius, view, about, .. } = self.detail;
         let dy = (y - about.y) * view.scale();
         let chord = radius * radius - dy * dy;
-        (chord > 0.0).then(|| *centre - view.right() * chord.sqrt() + view.up() * dy)
+        (chord > 0.0).then(|| *centre + self.detail.inward() * chord.sqrt() + view.up() * dy)
     }
 
     /// Lines, arrows and values of a chain.
@@ -169,7 +169,7 @@ impl Values<'_> {
     /// from the circle, best first.
     fn beside(&self, at: Point, letters: Letters) -> Vec<Pose> {
         let (view, pens) = (&self.detail.view, self.scene.pens);
-        let away = -view.right();
+        let away = self.detail.inward();
         let out = pens.overshoot + pens.breath;
         let half = letters.capitals() / 2.0;
         let mut poses = Vec::new();
@@ -225,9 +225,10 @@ impl Values<'_> {
         // So far from the wall that name and value stand between.
         let words =
             pens.caption.width("squish  ") + value.width(&text) + pens.arrow_width + 2.5 * pens.breath;
-        let wall = (d.bore_x - about.x) * view.scale();
-        let x = about.x + (wall - words).min(-0.52 * radius) / view.scale();
-        let at = |y: f64| view.out_from_model(Point::new(x, y));
+        let side = self.detail.side;
+        let wall = (d.bore_x - side * about.x) * view.scale();
+        let x = side * about.x + (wall - words).min(-0.52 * radius) / view.scale();
+        let at = |y: f64| view.out_from_model(Point::new(side * x, y));
         let (low, high) = (at(d.rim_y), at(d.band_y));
         let inside = |p: Point| (p - *centre).hypot() < 0.95 * radius;
         if !inside(low) || !inside(high) {
@@ -249,11 +250,12 @@ impl Values<'_> {
         let aside = run * (pens.arrow_width + 1.5 * pens.breath);
         let step = view.up() * (0.5 * pens.dimension.size);
         let poses = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0].into_iter().flat_map(|k| {
-            [(aside, Anchor::Left), (-aside, Anchor::Right)].map(|(aside, anchor)| Pose {
-                at: middle + step * k + aside,
-                anchor,
-                turn_deg,
-            })
+            let mut sides = [(aside, Anchor::Left), (-aside, Anchor::Right)];
+            // Toward the wall first: there the free space is long.
+            if run.dot(self.detail.inward()) > 0.0 {
+                sides.reverse();
+            }
+            sides.map(|(aside, anchor)| Pose { at: middle + step * k + aside, anchor, turn_deg })
         });
         self.labels.place_row(&row, poses);
         // Names keep as far off the line as off its arrows.
@@ -274,7 +276,7 @@ impl Values<'_> {
         let pens = self.scene.pens;
         let Detail { centre, radius, view, .. } = self.detail;
         let text = format!("{} to the head", self.scene.input.length(squish));
-        let middle = *centre + view.up() * (0.3 * radius) - view.right() * (0.28 * radius);
+        let middle = *centre + view.up() * (0.3 * radius) + self.detail.inward() * (0.28 * radius);
         let poses =
             (0..8).map(|i| Pose::middle(middle + Vec2::new(0.0, f64::from(i) * 0.5 * pens.dimension.size)));
         self.labels.place_if_free(&text, pens.dimension, Ink::Edge, poses);

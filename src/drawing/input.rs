@@ -64,6 +64,9 @@ pub struct SectionInput<'a> {
     pub marked: Keys,
     /// A kept state, drawn as a dashed outline where it differs.
     pub ghost: Option<&'a PartsInput>,
+    /// The engine after one step of the dimension in hand, drawn as a thin
+    /// second outline where it differs.
+    pub step: Option<&'a PartsInput>,
     /// Units of the values.
     pub units: UnitChoice,
     /// Whether the terms of the clearance volume are tinted and named.
@@ -82,6 +85,7 @@ impl<'a> SectionInput<'a> {
             measured,
             marked: Keys::NONE,
             ghost: None,
+            step: None,
             units: UnitChoice::default(),
             tints: false,
         }

@@ -1,7 +1,7 @@
 //! Where main view and details stand in a frame.
 
 use super::clip::Convex;
-use super::detail::Detail;
+use super::detail::{Detail, is_upright};
 use super::paint::Scene;
 use super::parts::Datums;
 use super::pens::Pens;
@@ -19,13 +19,38 @@ pub struct Frame {
     pub circle: Option<f64>,
     /// Whether the chain of what raises the barrel is drawn.
     pub tower: bool,
+    /// What a person looks at, where it is not the whole drawing.
+    pub lens: Option<Lens>,
+}
+
+/// A part of the drawing, looked at closely.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lens {
+    /// Output units per mm of the engine.
+    pub scale: f64,
+    /// The point of the model in the middle of the frame.
+    pub middle: Point,
+}
+
+impl Lens {
+    /// The lens that shows what a view shows in a frame.
+    #[must_use]
+    pub fn of(view: &View, area: Rect) -> Self {
+        Self { scale: view.scale(), middle: view.model_from_out(area.center()) }
+    }
+
+    /// The view through the lens.
+    #[must_use]
+    pub fn view(&self, area: Rect, turn: Turn) -> View {
+        View::showing(self.scale, self.middle, area.center(), turn)
+    }
 }
 
 impl Frame {
     /// A frame with nothing in it.
     #[must_use]
     pub fn new(area: Rect) -> Self {
-        Self { area, keep_clear: Vec::new(), circle: None, tower: true }
+        Self { area, keep_clear: Vec::new(), circle: None, tower: true, lens: None }
     }
 }
 
@@ -103,9 +128,34 @@ pub(super) struct Plan {
     pub foot: Option<Detail>,
 }
 
+impl Plan {
+    /// The same circles beside another main view, as far as they still
+    /// enlarge it.
+    fn seen_through(self, scene: &Scene<'_>, main: View) -> Self {
+        let enlarges = |detail: &Detail| detail.view.scale() > 1.5 * main.scale();
+        let rim = self.rim.map(|rim| Detail::rim(scene, &main, rim.centre, rim.radius)).filter(enlarges);
+        let foot = match (&rim, self.foot) {
+            (Some(rim), Some(foot)) => Detail::foot(scene, &main, rim, foot.centre, foot.radius),
+            _ => None,
+        };
+        Self { main, rim, foot: foot.filter(enlarges) }
+    }
+}
+
+/// Places for the whole drawing, or for what is looked at closely, and the
+/// scale at which the whole would be seen.
+pub(super) fn plan(scene: &Scene<'_>, frame: &Frame) -> (Plan, f64) {
+    let whole = plan_whole(scene, frame);
+    let scale = whole.main.scale();
+    match frame.lens {
+        None => (whole, scale),
+        Some(lens) => (whole.seen_through(scene, lens.view(frame.area, scene.input.turn)), scale),
+    }
+}
+
 /// Finds places: the main view at the left with the details in a column at
 /// the right, or above them; whichever shows it larger.
-pub(super) fn plan(scene: &Scene<'_>, frame: &Frame) -> Plan {
+fn plan_whole(scene: &Scene<'_>, frame: &Frame) -> Plan {
     let pens = scene.pens;
     let pads = Pads::of(pens, frame.tower);
     let head = pens.letter.size + 3.0 * pens.breath;
@@ -122,8 +172,16 @@ pub(super) fn plan(scene: &Scene<'_>, frame: &Frame) -> Plan {
             }
             // At the top right of a column, in the middle of a row.
             let is_row = column.y0 > inner.y0;
-            let spare = column.width() - need.width();
-            let left = column.x0 + if is_row { spare / 2.0 } else { spare };
+            let beside = if is_row { foot_beside(scene, radius) } else { 0.0 };
+            let mut spare = column.width() - need.width() - beside;
+            let mut left = column.x0;
+            if spare < 0.0 {
+                spare += beside;
+            } else if scene.input.turn.deg() < 0.0 {
+                // The foot lies left of the rim, as in the main view.
+                left += beside;
+            }
+            let left = left + if is_row { spare / 2.0 } else { spare };
             let centre = Point::new(left - need.x0, column.y0 - need.y0);
             let rim = Detail::rim(scene, &main, centre, radius);
             let foot = foot(scene, &main, &rim, column, need);
@@ -237,22 +295,44 @@ fn below(frame: &Frame, inner: Rect, wide: f64, tall: f64) -> Option<(Rect, Rect
     (row.width() >= wide && room.height() > tall / 2.0).then_some((room, row))
 }
 
+/// The width that circle Y takes beside circle Z in a row under a lying
+/// engine; 0 for an upright one, whose circle Y needs no place kept for it.
+fn foot_beside(scene: &Scene<'_>, rim_radius: f64) -> f64 {
+    let d = &scene.parts.datums;
+    let lies = !is_upright(&View::new(1.0, Point::ZERO, scene.input.turn));
+    if lies && d.foot_y > d.seat_y { 2.0 * foot_radius(scene, rim_radius) + scene.pens.margin } else { 0.0 }
+}
+
+fn foot_radius(scene: &Scene<'_>, rim_radius: f64) -> f64 {
+    scene.pens.circle_foot * rim_radius / scene.pens.circle_rim
+}
+
 /// Circle Y below circle Z in a column, or beside it in a row, if there is
 /// room.
 fn foot(scene: &Scene<'_>, main: &View, rim: &Detail, column: Rect, need: Rect) -> Option<Detail> {
     let pens = scene.pens;
-    let radius = pens.circle_foot * rim.radius / pens.circle_rim;
+    let radius = foot_radius(scene, rim.radius);
     let title = pens.letter.size + 4.0 * pens.breath;
     let taken = need + rim.centre.to_vec2();
-    let below = Point::new(column.x1 - radius - pens.breath, taken.y1 + 0.7 * title + radius);
-    let right = Point::new(column.x1 - radius - pens.breath, rim.centre.y);
-    let beside = pens.caption.width("gasket") + pens.dimension.width("00.00") + pens.first_line;
-    let centre = if below.y + radius <= column.y1 {
-        below
-    } else if right.x - radius - beside >= taken.x1 {
-        right
+    let centre = if is_upright(main) {
+        let below = Point::new(column.x1 - radius - pens.breath, taken.y1 + 0.7 * title + radius);
+        let right = Point::new(column.x1 - radius - pens.breath, rim.centre.y);
+        let beside = pens.caption.width("gasket") + pens.dimension.width("00.00") + pens.first_line;
+        if below.y + radius <= column.y1 {
+            below
+        } else if right.x - radius - beside >= taken.x1 {
+            right
+        } else {
+            return None;
+        }
     } else {
-        return None;
+        let aside = radius + pens.margin;
+        let left = scene.input.turn.deg() < 0.0;
+        let x = if left { taken.x0 - aside } else { taken.x1 + aside };
+        if x - radius < column.x0 || x + radius > column.x1 {
+            return None;
+        }
+        Point::new(x, rim.centre.y)
     };
     Detail::foot(scene, main, rim, centre, radius)
 }

@@ -3,6 +3,7 @@
 
 mod annotate;
 pub mod clip;
+mod corners;
 pub mod curves;
 pub mod detail;
 mod detail_names;
@@ -21,6 +22,7 @@ pub mod page;
 mod paint;
 pub mod parts;
 pub mod pens;
+pub mod pictures;
 pub mod section;
 pub mod towers;
 pub mod view;
@@ -28,4 +30,4 @@ pub mod view;
 pub use annotate::Spot;
 pub use handles::{Handle, HandleKind};
 pub use input::{Keys, SectionInput};
-pub use layout::Frame;
+pub use layout::{Frame, Lens};

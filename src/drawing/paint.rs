@@ -28,6 +28,7 @@ pub(super) struct Scene<'a> {
     pub input: SectionInput<'a>,
     pub parts: Parts,
     pub ghost: Option<Parts>,
+    pub step: Option<Parts>,
     pub tints: Vec<Tint>,
     pub pens: &'a Pens,
 }
@@ -37,8 +38,10 @@ pub(super) struct Scene<'a> {
 pub(super) struct Pane<'a> {
     /// Where the model lies.
     pub view: View,
-    /// What is cut off.
+    /// What lies outside is cut off.
     pub clip: Option<Convex>,
+    /// Axes are drawn, the ends of which lie outside of the engine.
+    pub axes: bool,
     /// Lining is wider by this factor.
     pub lining: f64,
     /// Texts that lining is interrupted for.
@@ -51,7 +54,8 @@ impl<'a> Scene<'a> {
         let parts = parts::parts(input.parts, angle);
         let tints = if input.tints { tints(&input, &parts) } else { Vec::new() };
         let ghost = input.ghost.map(|kept| parts::parts(kept, angle));
-        Self { input, parts, ghost, tints, pens }
+        let step = input.step.map(|next| parts::parts(next, angle));
+        Self { input, parts, ghost, step, tints, pens }
     }
 
     /// The same with parts that take no more room than at this crank angle.
@@ -108,7 +112,7 @@ impl<'a> Scene<'a> {
         }
         self.sheets(pane, list);
         self.ghost(pane, list);
-        if pane.clip.is_none() {
+        if pane.axes {
             self.lines(pane, list, |kind| kind != LineKind::ThrowCircle);
         }
     }
@@ -211,10 +215,14 @@ impl<'a> Scene<'a> {
 
     /// The edges of a kept state, in the model.
     pub(super) fn ghost_edges(&self, view: &View) -> Vec<&BezPath> {
-        let Some(ghost) = &self.ghost else { return Vec::new() };
+        self.ghost.as_ref().map_or_else(Vec::new, |ghost| self.edges_apart(ghost, view))
+    }
+
+    /// The edges of another state that lie visibly beside those of now.
+    fn edges_apart<'b>(&self, other: &'b Parts, view: &View) -> Vec<&'b BezPath> {
         let visible = 1.5 * self.pens.narrow / view.scale();
         let mut edges = Vec::new();
-        for kept in &ghost.pieces {
+        for kept in &other.pieces {
             if !matches!(kept.part, Part::Barrel | Part::Head | Part::Piston) {
                 continue;
             }
@@ -227,10 +235,16 @@ impl<'a> Scene<'a> {
         edges
     }
 
-    /// The edges of a kept state that lie visibly beside those of now.
+    /// A kept state dashed, and what one step of the dimension in hand would
+    /// make of it as a thin second outline.
     fn ghost(&self, pane: &Pane<'_>, list: &mut DisplayList) {
         for path in self.ghost_edges(&pane.view) {
             pane.stroke(path, Ink::Ghost, 1.4 * self.pens.narrow, Dash::Ghost, self.pens, list);
+        }
+        if let Some(step) = &self.step {
+            for path in self.edges_apart(step, &pane.view) {
+                pane.stroke(path, Ink::Accent, self.pens.narrow, Dash::Solid, self.pens, list);
+            }
         }
     }
 

@@ -35,6 +35,10 @@ pub struct Towers {
     pub scale: f64,
     /// Where the floor lies on the output.
     pub floor_y: f64,
+    /// How high the piston's rim reaches, mm above the crank centre.
+    pub reach_mm: f64,
+    /// How high the cylinder's top stands, mm above the crank centre.
+    pub tower_mm: f64,
 }
 
 /// One part of a tower, mm above the floor.
@@ -132,7 +136,13 @@ pub fn towers(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Towers {
     let (scale, floor_y) = (drawing.scale, drawing.floor.y);
     let (mut list, spots) = (drawing.list, drawing.spots);
     let (texts, left_out) = drawing.labels.finish(&mut list);
-    Towers { list, spots, texts, left_out, scale, floor_y }
+    let (reach_mm, tower_mm) = (Stacks::top(&stacks.reach), Stacks::top(&stacks.tower));
+    Towers { list, spots, texts, left_out, scale, floor_y, reach_mm, tower_mm }
+}
+
+/// What stands in the lower half of the frame.
+fn low(frame: &Frame) -> impl Iterator<Item = &Rect> {
+    frame.keep_clear.iter().filter(|r| r.center().y > frame.area.center().y)
 }
 
 struct Drawing<'a> {
@@ -161,7 +171,7 @@ impl Drawing<'_> {
         self.scale = ((inner.height() - above - below) / tallest).max(1e-3 / tallest);
         let wide = 2.0 * (self.widths.column + self.widths.rail) + self.widths.between;
         let left = pens.dimension.size + self.widths.rail + pens.breath;
-        let block = frame.keep_clear.iter().map(|r| r.x0).fold(inner.x1, f64::min);
+        let block = low(frame).map(|r| r.x0).fold(inner.x1, f64::min);
         let slack = (block - inner.x0 - wide - 2.0 * pens.dimension.size).clamp(0.0, 2.0 * pens.margin);
         self.floor = Point::new(inner.x0 + left + slack / 2.0, inner.y1 - below);
     }
@@ -188,7 +198,11 @@ impl Drawing<'_> {
             Word { text: "Two towers", letters: pens.letter, ink: Ink::Edge },
             Word { text: "from one floor, the crank centre", letters: pens.caption, ink: Ink::Second },
         ];
-        self.labels.place_row(&row, [Pose::from(name)]);
+        let before = self.labels.left_out().len();
+        if self.labels.place_row(&row, [Pose::from(name)]).is_none() {
+            self.labels.forgive(before);
+            self.labels.place_row(&row[..1], [Pose::from(name)]);
+        }
         // Names first: lining is interrupted for them.
         let mut notes = DisplayList::default();
         std::mem::swap(&mut self.list, &mut notes);
@@ -359,7 +373,7 @@ impl Drawing<'_> {
         let pens = self.pens;
         let gap = tower - reach;
         let title = pens.letter.size + 3.0 * pens.breath;
-        let block = frame.keep_clear.iter().map(|r| r.y0).fold(frame.area.y1, f64::min);
+        let block = low(frame).map(|r| r.y0).fold(frame.area.y1, f64::min);
         let right = frame.area.x1 - pens.margin;
         let free = right - self.tower_x().1 - self.widths.rail - 2.0 * pens.margin;
         let radius = frame.circle.unwrap_or(pens.circle_rim).min(free / 2.0);

@@ -124,6 +124,34 @@ impl View {
         Vec2::new(self.turn.cos, -self.turn.sin)
     }
 
+    /// The view that shows the point `about` of the model at the place `at` of
+    /// the output.
+    ///
+    /// ```
+    /// use crowndeck::drawing::view::{Turn, View};
+    /// use kurbo::Point;
+    /// let (about, at) = (Point::new(0.0, 80.0), Point::new(320.0, 240.0));
+    /// let view = View::showing(3.0, about, at, Turn::LYING_LEFT);
+    /// assert_eq!(view.out_from_model(about), at);
+    /// ```
+    #[must_use]
+    pub fn showing(scale: f64, about: Point, at: Point, turn: Turn) -> Self {
+        Self::new(scale, Point::ZERO, turn).enlarged(1.0, about, at)
+    }
+
+    /// The view larger by `factor`; what lies at the place `at` of the output
+    /// stays there.
+    #[must_use]
+    pub fn zoomed(&self, factor: f64, at: Point) -> Self {
+        Self { scale: self.scale * factor, origin: at + (self.origin - at) * factor, turn: self.turn }
+    }
+
+    /// The view moved on the output.
+    #[must_use]
+    pub fn moved(&self, by: Vec2) -> Self {
+        Self { origin: self.origin + by, ..*self }
+    }
+
     /// The view enlarged by `factor`, with the point `about` of the model at
     /// the place `at` of the output.
     #[must_use]
@@ -164,6 +192,19 @@ mod tests {
         let (d, m) =
             (detail.out_from_model(edge) - at, view.out_from_model(edge) - view.out_from_model(about));
         assert!((d - m * 20.0).hypot() < 1e-9);
+    }
+
+    #[test]
+    fn what_is_zoomed_at_stays_where_it_is() {
+        for deg in [0.0, 90.0, 36.5] {
+            let view = View::new(1.87, Point::new(193.0, 500.0), Turn::from_deg(deg));
+            let at = Point::new(320.0, 111.0);
+            let held = view.model_from_out(at);
+            let near_by = view.zoomed(3.5, at);
+            near(near_by.out_from_model(held), at);
+            assert!((near_by.scale() - 1.87 * 3.5).abs() < 1e-12);
+            near(near_by.moved(Vec2::new(5.0, -2.0)).out_from_model(held), at + Vec2::new(5.0, -2.0));
+        }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! A drawing on the screen. Areas are cut into triangles here, lines and texts
 //! are handed to the toolkit as they are, because it smooths the edges of its
 //! own shapes and not those of a mesh: so an area should have a line over its
-//! edge. Cheap enough to be done again in every frame.
+//! edge. Areas and lines may be kept as long as the drawing is the same.
 
 use std::sync::Arc;
 
@@ -38,6 +38,9 @@ pub fn fonts() -> FontDefinitions {
     fonts
 }
 
+/// Why a shape with such a place is left out.
+const NOT_A_NUMBER: &str = "a place in it is not a number";
+
 /// A drawing, ready to be painted.
 #[derive(Clone, Debug, Default)]
 pub struct Drawn {
@@ -57,44 +60,58 @@ pub struct Fault {
     pub why: String,
 }
 
-/// The drawing as shapes of the toolkit.
+/// The areas and lines of a drawing as shapes of the toolkit.
 ///
 /// `list` was lowered for the screen: its unit is the point. `palette` gives
 /// each ink its colour in the theme, `origin` is where the list's origin lies
-/// on the screen, `pixels_per_point` is the screen's density, `fonts` must
-/// know [`fonts`]. No line is thinner than one physical pixel.
-pub fn shapes(
+/// on the screen, `pixels_per_point` is the screen's density. No line is
+/// thinner than one physical pixel.
+pub fn outlines(
     list: &DisplayList,
     palette: impl Fn(Ink) -> Color32,
     origin: Pos2,
     pixels_per_point: f32,
-    fonts: &mut FontsView<'_>,
 ) -> Drawn {
     let mut out = Drawn::default();
     out.shapes.reserve(list.shapes.len());
     let mut filler = Filler::new(origin, pixels_per_point);
     for shape in &list.shapes {
-        let drawn = if shape.is_finite() {
-            match shape {
-                list::Shape::Fill { path, ink } => filler.fill(path, palette(*ink), &mut out.shapes),
-                list::Shape::Stroke { path, ink, width, dash } => {
-                    let stroke = Stroke::new(narrow(*width).max(1.0 / pixels_per_point), palette(*ink));
-                    filler.stroke(path, stroke, *dash, &mut out.shapes);
-                    Ok(())
-                }
-                list::Shape::Text { at, anchor, turn_deg, size, bold, ink, text } => {
-                    let family = FontFamily::Name(if *bold { PLEX_SEMIBOLD } else { PLEX }.into());
-                    let font = FontId::new(narrow(*size), family);
-                    let galley = fonts.layout_no_wrap(printable(text).into_owned(), font, palette(*ink));
-                    out.shapes.push(place(galley, to_screen(origin, *at), *anchor, narrow(*turn_deg)));
-                    Ok(())
-                }
+        let drawn = match shape {
+            list::Shape::Text { .. } => continue,
+            _ if !shape.is_finite() => Err(NOT_A_NUMBER.to_owned()),
+            list::Shape::Fill { path, ink } => filler.fill(path, palette(*ink), &mut out.shapes),
+            list::Shape::Stroke { path, ink, width, dash } => {
+                let stroke = Stroke::new(narrow(*width).max(1.0 / pixels_per_point), palette(*ink));
+                filler.stroke(path, stroke, *dash, &mut out.shapes);
+                Ok(())
             }
-        } else {
-            Err("a place in it is not a number".to_owned())
         };
         if let Err(why) = drawn {
             out.faults.push(Fault { what: super::name(shape), why });
+        }
+    }
+    out
+}
+
+/// The texts of a drawing; they lie over its areas and lines. `fonts` must
+/// know [`fonts`]. The letters are kept in a texture of the toolkit, so these
+/// shapes are good for one frame only.
+pub fn texts(
+    list: &DisplayList,
+    palette: impl Fn(Ink) -> Color32,
+    origin: Pos2,
+    fonts: &mut FontsView<'_>,
+) -> Drawn {
+    let mut out = Drawn::default();
+    for shape in &list.shapes {
+        let list::Shape::Text { at, anchor, turn_deg, size, bold, ink, text } = shape else { continue };
+        if shape.is_finite() {
+            let family = FontFamily::Name(if *bold { PLEX_SEMIBOLD } else { PLEX }.into());
+            let font = FontId::new(narrow(*size), family);
+            let galley = fonts.layout_no_wrap(printable(text).into_owned(), font, palette(*ink));
+            out.shapes.push(place(galley, to_screen(origin, *at), *anchor, narrow(*turn_deg)));
+        } else {
+            out.faults.push(Fault { what: super::name(shape), why: NOT_A_NUMBER.to_owned() });
         }
     }
     out
@@ -310,13 +327,12 @@ mod tests {
         let mut fonts = Fonts::new(TextOptions::default(), fonts());
         let list = DisplayList { shapes: list };
         let origin = Pos2::new(100.0, 50.0);
-        shapes(
-            &list,
-            |_| Color32::RED,
-            origin,
-            pixels_per_point,
-            &mut fonts.with_pixels_per_point(pixels_per_point),
-        )
+        let mut drawn = outlines(&list, |_| Color32::RED, origin, pixels_per_point);
+        let written =
+            texts(&list, |_| Color32::RED, origin, &mut fonts.with_pixels_per_point(pixels_per_point));
+        drawn.shapes.extend(written.shapes);
+        drawn.faults.extend(written.faults);
+        drawn
     }
 
     fn text(at: (f64, f64), anchor: Anchor, turn_deg: f64, size: f64) -> list::Shape {

@@ -11,7 +11,7 @@ use crate::drawing::input::SectionInput;
 use crate::drawing::page::Document;
 use crate::drawing::parts;
 use crate::drawing::pens::Pens;
-use crate::drawing::section::{Pictures, pictures};
+use crate::drawing::pictures::{Pictures, pictures};
 use crate::engine::solid::SolidFault;
 use crate::engine::{Fault, Key, Known};
 use crate::project::Project;

@@ -25,7 +25,7 @@ pub use export::{csv, figures_in_markdown, figures_in_plain_text};
 pub use flow::{Drawn, Figure, Item, Leaf, Sheet};
 pub use imprint::Imprint;
 pub use paper::{Paper, Stamp};
-pub use picture::{measured, parts_input};
+pub use picture::{measured, parts_input, stepped, turn};
 pub use scale::Scale;
 pub use section_page::SectionPage;
 pub use table::{Align, Cell, Column, Table, Words};

@@ -3,6 +3,7 @@
 
 use crate::drawing::Keys;
 use crate::drawing::parts::{Construction as Drawn, PartsInput};
+use crate::drawing::view::Turn;
 use crate::engine::solid::{Chamber, Crown, SolidFault};
 use crate::engine::{Engine, Key, Known};
 use crate::project::{Assembly, Construction};
@@ -33,6 +34,23 @@ pub fn parts_input(
         shim_leaves: Vec::new(),
     };
     Ok((input, faults))
+}
+
+/// The same cylinder with one dimension larger by a step; none where such an
+/// engine can't exist.
+#[must_use]
+pub fn stepped(assembly: &Assembly, engine: &Engine, key: Key, step: f64) -> Option<PartsInput> {
+    let value = engine.dims().filled(key)?;
+    let next = Engine::new(engine.dims().with(key, value + step)).ok()?;
+    parts_input(assembly, &next).ok().map(|(parts, _)| parts)
+}
+
+/// How a cylinder lies on the drawing: as its bank stands, seen from the front
+/// of the engine.
+#[must_use]
+pub fn turn(assembly: &Assembly, cylinder: usize) -> Turn {
+    // A bank leans to the right; a drawing is turned as angles are counted.
+    Turn::from_deg(0.0 - assembly.orientation(cylinder).lean_deg())
 }
 
 /// The dimensions of a cylinder that were measured: their edges are drawn

@@ -12,7 +12,7 @@ use super::paper::Paper;
 use super::scale::Scale;
 use crate::drawing::list::Anchor;
 use crate::drawing::page::{Block, Document};
-use crate::drawing::section::{Picture, Pictures};
+use crate::drawing::pictures::{Picture, Pictures};
 
 /// Everything on the page, as texts, and the drawing.
 pub struct SectionPage<'a> {

@@ -344,8 +344,9 @@ fn page_ui(ui: &mut Ui, page: &Page, scale: f32, size: Vec2, number: usize, page
         let [r, g, b] = print_colour(ink);
         Color32::from_rgb(r, g, b)
     };
-    let drawn = ui.ctx().fonts_mut(|fonts| screen::shapes(&list, colour, rect.min, density, fonts));
-    painter.extend(drawn.shapes);
+    painter.extend(screen::outlines(&list, colour, rect.min, density).shapes);
+    let texts = ui.ctx().fonts_mut(|fonts| screen::texts(&list, colour, rect.min, fonts));
+    painter.extend(texts.shapes);
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "millimetres of paper on a screen")]

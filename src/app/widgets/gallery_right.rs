@@ -194,7 +194,7 @@ fn small_things_ui(ui: &mut Ui, t: &Tokens) {
         let handle = Handle {
             id: id(name),
             center: pos2(230.0 + 100.0 * i as f32, 120.0),
-            upright: true,
+            way: vec2(0.0, -1.0),
             name,
             flag: "shim 0.25",
             flag_second: "drag or arrows",

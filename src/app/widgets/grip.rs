@@ -56,8 +56,8 @@ pub struct Handle<'a> {
     pub id: Id,
     /// Where it stands, in points.
     pub center: Pos2,
-    /// Moves up and down, or sideways.
-    pub upright: bool,
+    /// The way in which it moves for a larger value, length 1.
+    pub way: Vec2,
     /// What it moves, for screen readers: "Base shim".
     pub name: &'a str,
     /// What its flag says at rest and in the hand: "shim 0.25".
@@ -74,7 +74,7 @@ pub struct HandleOutput {
     /// egui's response.
     pub response: Response,
     /// Points that the pointer has gone since the press, along the handle's
-    /// way: positive up, or right.
+    /// way.
     pub dragged: Option<f32>,
     /// Steps that the arrow keys asked for: whole steps, with Shift a fifth.
     pub steps: f64,
@@ -87,7 +87,8 @@ impl Handle<'_> {
     /// apart, by [`Handle::paint_flag`], so that it lies over everything.
     pub fn show(&self, ui: &mut Ui, t: &Tokens) -> HandleOutput {
         let response = ui.interact(Rect::from_center_size(self.center, HIT), self.id, Sense::drag());
-        let cursor = if self.upright { CursorIcon::ResizeVertical } else { CursorIcon::ResizeHorizontal };
+        let upright = self.is_upright();
+        let cursor = if upright { CursorIcon::ResizeVertical } else { CursorIcon::ResizeHorizontal };
         let response = response.on_hover_and_drag_cursor(cursor);
         if response.drag_started() {
             response.request_focus();
@@ -95,16 +96,21 @@ impl Handle<'_> {
         let steps = rule::arrow_steps(ui, &response);
         let gesture = rule::Gesture::follow(ui, &response);
         let hold = self.hold(&response);
-        let size = if self.upright { HANDLE } else { vec2(HANDLE.y, HANDLE.x) };
+        let size = if upright { HANDLE } else { vec2(HANDLE.y, HANDLE.x) };
         let rect = Rect::from_center_size(self.center, size);
-        paint_grip(ui, rect, hold, !self.upright, t.sheet, t);
+        paint_grip(ui, rect, hold, !upright, t.sheet, t);
         if response.has_focus() && hold != Hold::Held {
             paint::focus_ring(ui.painter(), rect, radius::GRIP, t);
         }
         response.widget_info(|| WidgetInfo::labeled(Role::Slider, ui.is_enabled(), self.name));
         ui.ctx().accesskit_node_builder(self.id, |node| node.set_value(self.value_text));
-        let along = |v: Vec2| if self.upright { -v.y } else { v.x };
-        HandleOutput { dragged: gesture.delta.map(along), steps, put_back: gesture.escaped, response }
+        let dragged = gesture.delta.map(|by| by.dot(self.way));
+        HandleOutput { dragged, steps, put_back: gesture.escaped, response }
+    }
+
+    /// Whether it moves up and down rather than sideways.
+    fn is_upright(&self) -> bool {
+        self.way.y.abs() >= self.way.x.abs()
     }
 
     /// How the handle looks.
@@ -160,7 +166,7 @@ mod tests {
         let handle = Handle {
             id: Id::unique("handle under test"),
             center: pos2(60.0, 60.0),
-            upright: true,
+            way: vec2(0.0, -1.0),
             name: "Base shim",
             flag: "shim 0.25",
             flag_second: "drag or arrows",

@@ -84,6 +84,13 @@ impl Window {
                 self.edit(&Edit::SetUnits(units), None);
             }
             Named::NextTheme => self.settings.theme = Some(self.theme(ctx).next()),
+            Named::Towers
+            | Named::Upright
+            | Named::ZoomIn
+            | Named::ZoomOut
+            | Named::ZoomWhole
+            | Named::TrueSize
+            | Named::MatchRuler => self.settings.sheet.take(named, ctx.pixels_per_point()),
             Named::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
             Named::Drawer(drawer) => self.run(Command::Show(drawer), ctx, frame),
         }

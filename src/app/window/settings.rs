@@ -5,6 +5,7 @@ use super::Window;
 use crate::app::theme::{self, Theme};
 use crate::app::views::Drawer;
 use crate::app::views::dimensions::DimensionsView;
+use crate::app::views::sheet::SheetView;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
@@ -20,6 +21,7 @@ pub(super) struct Settings {
     pub(super) theme: Option<Theme>,
     pub(super) drawer: Drawer,
     pub(super) dimensions: DimensionsView,
+    pub(super) sheet: SheetView,
     pub(super) recent: Vec<PathBuf>,
 }
 

@@ -4,11 +4,13 @@ use super::*;
 use crate::drawing::fixtures::{ALL, changed, engine};
 use crate::drawing::handles::HandleKind;
 use crate::drawing::input::Keys;
-use crate::drawing::list::{Dash, Part, Term};
+use crate::drawing::list::{Dash, Part, Shape, Term};
+
 use crate::drawing::parts::PartsInput;
+use crate::drawing::pictures::pictures;
 use crate::drawing::view::Turn;
 use crate::engine::Key;
-use kurbo::PathEl;
+use kurbo::{BezPath, PathEl, Point, Rect, Shape as _};
 
 fn frame(width: f64, height: f64, block: (f64, f64)) -> Frame {
     let mut frame = Frame::new(Rect::new(0.0, 0.0, width, height));

@@ -1,0 +1,241 @@
+//! What is drawn on the sheet, kept as long as nothing changes that it
+//! depends on.
+
+use super::{SheetView, colour, k_rect};
+use crate::app::layout::Rows;
+use crate::app::theme::Tokens;
+use crate::app::views::Shown;
+use crate::drawing::parts::PartsInput;
+use crate::drawing::pens::Pens;
+use crate::drawing::section::{Section, section};
+use crate::drawing::towers::{Towers, towers};
+use crate::drawing::view::Turn;
+use crate::drawing::{Frame, Keys, Lens, SectionInput, Spot};
+use crate::engine::{Engine, Key};
+use crate::project::{Assembly, Project};
+use crate::render::screen;
+use crate::sheet::{measured, parts_input, stepped, turn};
+use crate::study::Answers;
+use egui::epaint::{ClippedShape, Primitive};
+use egui::{Painter, Pos2, Rect, Shape, Ui};
+use std::sync::Arc;
+
+/// How much of the last possible picture is left while the engine can't exist.
+const FADED: f32 = 0.34;
+
+/// Everything that the drawing depends on. Documents are told apart by where
+/// they are kept: each change of a document makes a new one.
+#[derive(Clone, Debug)]
+struct Cause {
+    project: Arc<Project>,
+    reference: Arc<Answers>,
+    engine: Engine,
+    present: bool,
+    cylinder: usize,
+    crank_deg: f64,
+    frame: Rect,
+    keep_clear: Vec<Rect>,
+    circle: f32,
+    tower: bool,
+    lens: Option<Lens>,
+    turn: Turn,
+    towers: bool,
+    lit: Option<Key>,
+    in_hand: Option<Key>,
+    theme: Tokens,
+    pixels_per_point: f32,
+}
+
+impl PartialEq for Cause {
+    fn eq(&self, other: &Self) -> bool {
+        let Self {
+            project,
+            reference,
+            engine,
+            present,
+            cylinder,
+            crank_deg,
+            frame,
+            keep_clear,
+            circle,
+            tower,
+            lens,
+            turn,
+            towers,
+            lit,
+            in_hand,
+            theme,
+            pixels_per_point,
+        } = self;
+        Arc::ptr_eq(project, &other.project)
+            && Arc::ptr_eq(reference, &other.reference)
+            && *engine == other.engine
+            && (present, cylinder, crank_deg) == (&other.present, &other.cylinder, &other.crank_deg)
+            && (frame, keep_clear, circle) == (&other.frame, &other.keep_clear, &other.circle)
+            && (tower, lens, turn, towers) == (&other.tower, &other.lens, &other.turn, &other.towers)
+            && (lit, in_hand) == (&other.lit, &other.in_hand)
+            && (theme, pixels_per_point) == (&other.theme, &other.pixels_per_point)
+    }
+}
+
+/// One of the two views of the sheet.
+#[derive(Clone, Debug)]
+pub enum Picture {
+    /// The section of one cylinder.
+    Section(Box<Section>),
+    /// The two towers.
+    Towers(Box<Towers>),
+}
+
+impl Picture {
+    /// Where each dimension shows.
+    #[must_use]
+    pub fn spots(&self) -> &[Spot] {
+        match self {
+            Self::Section(section) => &section.spots,
+            Self::Towers(towers) => &towers.spots,
+        }
+    }
+
+    fn list(&self) -> &crate::drawing::list::DisplayList {
+        match self {
+            Self::Section(section) => &section.list,
+            Self::Towers(towers) => &towers.list,
+        }
+    }
+}
+
+/// A picture with what is painted for it.
+#[derive(Clone, Debug)]
+pub struct Drawn {
+    cause: Cause,
+    /// What it shows.
+    pub picture: Arc<Picture>,
+    /// Areas and lines as triangles.
+    mesh: Vec<Shape>,
+}
+
+/// The picture of what is shown, or why there is none; drawn anew only when
+/// something changed.
+pub fn drawn(
+    ui: &Ui,
+    frame: Rect,
+    keep_clear: Vec<Rect>,
+    shown: &Shown<'_>,
+    view: &mut SheetView,
+) -> Option<Result<Arc<Picture>, String>> {
+    let (engine, present) = shown.engine()?;
+    let assembly = if present { &shown.project().engine } else { &shown.reference().engine };
+    let cause = Cause {
+        project: Arc::clone(shown.session.project()),
+        reference: Arc::clone(&shown.reference().answers),
+        engine: *engine,
+        present,
+        cylinder: shown.cylinder,
+        crank_deg: shown.crank_deg,
+        frame,
+        keep_clear,
+        circle: shown.layout.detail_radius,
+        tower: shown.layout.rows != Rows::Plain,
+        lens: view.glass.lens,
+        turn: if view.upright { Turn::UPRIGHT } else { turn(assembly, shown.cylinder) },
+        towers: view.towers,
+        lit: shown.lit,
+        in_hand: shown.in_hand,
+        theme: *shown.t,
+        pixels_per_point: ui.ctx().pixels_per_point(),
+    };
+    if let Some(kept) = view.drawn.as_ref().filter(|kept| kept.cause == cause) {
+        return Some(Ok(Arc::clone(&kept.picture)));
+    }
+    let parts = match parts_input(assembly, engine) {
+        Ok((parts, _)) => parts,
+        Err(fault) => return Some(Err(format!("This can't be drawn: {fault}"))),
+    };
+    let picture = Arc::new(draw(&cause, &parts, assembly, shown));
+    let mesh = mesh(ui, &picture, &cause, shown);
+    view.drawn = Some(Drawn { cause, picture: Arc::clone(&picture), mesh });
+    Some(Ok(picture))
+}
+
+fn draw(cause: &Cause, parts: &PartsInput, assembly: &Assembly, shown: &Shown<'_>) -> Picture {
+    let moved = Key::all().filter(|&key| shown.moved(key) || cause.lit == Some(key));
+    let ghost = ghost(shown).filter(|_| cause.present);
+    let step = cause.in_hand.filter(|_| cause.present).and_then(|key| {
+        let step = shown.solved()?.effects.iter().find(|effect| effect.key == key)?.step;
+        stepped(assembly, &cause.engine, key, step)
+    });
+    let input = SectionInput {
+        parts,
+        angle_deg: cause.crank_deg,
+        turn: cause.turn,
+        measured: measured(&shown.project().engine, cause.cylinder),
+        marked: if cause.present { moved.collect() } else { Keys::NONE },
+        ghost: ghost.as_ref(),
+        step: step.as_ref(),
+        units: *shown.units(),
+        tints: true,
+    };
+    let place = Frame {
+        area: k_rect(cause.frame),
+        keep_clear: cause.keep_clear.iter().map(|&rect| k_rect(rect)).collect(),
+        circle: Some(f64::from(cause.circle)),
+        tower: cause.tower,
+        lens: cause.lens,
+    };
+    if cause.towers {
+        Picture::Towers(Box::new(towers(&input, &place, &Pens::SCREEN)))
+    } else {
+        Picture::Section(Box::new(section(&input, &place, &Pens::SCREEN)))
+    }
+}
+
+/// The state of comparison, where it differs and can be drawn.
+fn ghost(shown: &Shown<'_>) -> Option<PartsInput> {
+    let before = shown.reference_solved()?;
+    let now = shown.solved()?;
+    if before.engine == now.engine {
+        return None;
+    }
+    parts_input(&shown.reference().engine, &before.engine).ok().map(|(parts, _)| parts)
+}
+
+fn fade(cause: &Cause) -> f32 {
+    if cause.present { 1.0 } else { FADED }
+}
+
+/// Areas and lines cut into triangles once. Texts are left out: the toolkit
+/// keeps their letters in a texture of its own, which it may lay out anew.
+fn mesh(ui: &Ui, picture: &Picture, cause: &Cause, shown: &Shown<'_>) -> Vec<Shape> {
+    let (t, density) = (shown.t, cause.pixels_per_point);
+    let palette = |ink| colour(t, ink).gamma_multiply(fade(cause));
+    let shapes = screen::outlines(picture.list(), palette, Pos2::ZERO, density).shapes;
+    let clipped = ClippedShape::new(cause.frame, Shape::Vec(shapes));
+    let primitives = ui.ctx().tessellate(vec![clipped], density);
+    let meshes = primitives.into_iter().filter_map(|clipped| match clipped.primitive {
+        Primitive::Mesh(mesh) => Some(Shape::mesh(mesh)),
+        Primitive::Callback(_) => None,
+    });
+    meshes.collect()
+}
+
+/// Paints what was drawn last.
+pub fn paint(ui: &Ui, painter: &Painter, shown: &Shown<'_>, view: &SheetView) {
+    let Some(drawn) = &view.drawn else { return };
+    painter.extend(drawn.mesh.iter().cloned());
+    let palette = |ink| colour(shown.t, ink).gamma_multiply(fade(&drawn.cause));
+    let list = drawn.picture.list();
+    let texts = ui.ctx().fonts_mut(|fonts| screen::texts(list, palette, Pos2::ZERO, fonts));
+    painter.extend(texts.shapes);
+}
+
+/// Pointing at a value or an edge lights its row.
+pub fn spots_ui(ui: &Ui, frame: Rect, covers: &[Rect], picture: &Picture, view: &mut SheetView) {
+    let Some(pointer) = ui.input(|i| i.pointer.hover_pos()).filter(|&p| frame.contains(p)) else { return };
+    if covers.iter().any(|cover| cover.contains(pointer)) {
+        return;
+    }
+    let at = super::k_point(pointer);
+    let spot = picture.spots().iter().find(|spot| spot.area.inflate(3.0, 3.0).contains(at));
+    view.hovered = spot.map(|spot| spot.key);
+}
