@@ -43,16 +43,18 @@ impl Front<'_> {
         let fill = if response.is_pointer_button_down_on() { t.accent_tint } else { t.panel };
         painter.rect(rect, radius::BUTTON, fill, t.stroke(width::REST, outline), StrokeKind::Inside);
         let middle = rect.center().y;
-        self.icon.paint(painter, pos2(rect.left() + ICON_X, middle), 16.5, t.ink);
-        let name = paint::text_mid(
-            painter,
-            pos2(rect.left() + NAME_X, middle),
-            Align::Min,
-            self.name,
-            semibold(text::BODY),
-            t.ink,
-        );
         let cap = key_cap::paint_cap(painter, pos2(rect.right() - CAP_END, middle), self.key, t);
+        let end = cap.left() - space::TIGHT;
+        let wanted = paint::line(painter, self.name, semibold(text::BODY), t.ink).size().x;
+        // Where there is not room for both, the name tells more.
+        let has_icon = rect.left() + NAME_X + wanted <= end;
+        if has_icon {
+            self.icon.paint(painter, pos2(rect.left() + ICON_X, middle), 16.5, t.ink);
+        }
+        let left = rect.left() + if has_icon { NAME_X } else { space::NEAR };
+        let name = paint::fitted(painter, self.name, semibold(text::BODY), t.ink, end - left);
+        let baseline = paint::baseline_for_middle(middle, text::BODY);
+        let name = paint::place(painter, pos2(left, baseline), Align::Min, name, t.ink);
         self.paint_status(painter, pos2(cap.left() - CAP_GAP, middle), name.right() + space::NEAR, t);
         if response.has_focus() {
             paint::focus_ring(painter, rect, radius::BUTTON, t);
