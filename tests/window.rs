@@ -161,3 +161,74 @@ fn work_that_could_not_be_saved_is_offered_and_taken_without_saving_it() {
     assert!(h.state().session().history().is_changed());
     assert_eq!(project::load(&file).unwrap(), project::demo());
 }
+
+#[test]
+fn two_states_stand_side_by_side_and_one_comes_back() {
+    let mut h = window();
+    let start = project(&h).engine.clone();
+    h.key_press(Key::K);
+    h.run();
+    h.key_press(Key::F10);
+    h.run();
+    write(&mut h, "Name of state 1", "as built");
+    assert_eq!(project(&h).kept[0].name, "as built");
+    write(&mut h, "Stroke", "63");
+    assert!(says(&h, "Stroke: 62.00 mm, 63.00 mm, change +1.00 mm"));
+    assert!(says(&h, "Deck clearance: 1.20 mm below, 0.70 mm below, change 0.50 closer"));
+    press(&mut h, "Show as built behind the drawing");
+    assert_eq!(h.state().session().reference().name, "as built");
+    press(&mut h, "Back to as built");
+    assert_eq!(project(&h).engine, start);
+    assert!(says(&h, "No dimension differs"));
+    press(&mut h, "Drop as built");
+    assert!(project(&h).kept.is_empty());
+}
+
+#[test]
+fn every_key_stands_on_the_card_and_escape_puts_it_away() {
+    let mut h = window();
+    h.key_press(Key::Questionmark);
+    h.run();
+    assert!(says(&h, "Save as: Ctrl+Shift+S") || says(&h, "Save as: Shift+Ctrl+S"));
+    for row in crowndeck::app::command::COMMANDS.iter().filter(|row| row.key.is_some()) {
+        assert!(says(&h, &format!("{}: ", row.name.trim_end_matches('…'))), "{}", row.name);
+    }
+    h.key_press(Key::Escape);
+    h.run();
+    assert!(!says(&h, "Take what was typed: Enter"));
+}
+
+/// Whatever is shown, nothing that can be pressed or typed into is without a
+/// name.
+#[test]
+fn in_no_drawer_is_a_control_without_a_name() {
+    for size in [vec2(1024.0, 640.0), vec2(1440.0, 900.0)] {
+        let mut h = window_of(size);
+        for row in crowndeck::app::views::drawer::DRAWERS {
+            let named = crowndeck::app::command::Named::Drawer(row.drawer);
+            let key = named.row().and_then(|row| row.key).expect("every drawer has its key").logical_key;
+            h.key_press(key);
+            h.run();
+            let mut controls = 0;
+            for node in h.query_all(egui_kittest::kittest::by().predicate(|_| true)) {
+                let data = node.accesskit_node();
+                let control = [
+                    Role::Button,
+                    Role::TextInput,
+                    Role::MultilineTextInput,
+                    Role::CheckBox,
+                    Role::Slider,
+                    Role::SpinButton,
+                    Role::ComboBox,
+                ];
+                if !control.contains(&data.role()) {
+                    continue;
+                }
+                controls += 1;
+                let label = data.label().unwrap_or_default();
+                assert!(!label.trim().is_empty(), "{} at {size:?}: {:?}", row.name, data.role());
+            }
+            assert!(controls > 20, "{}: only {controls} controls", row.name);
+        }
+    }
+}

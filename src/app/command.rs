@@ -1,6 +1,7 @@
 //! Everything that a person can ask of the window: one list for buttons, keys
 //! and the search field.
 
+use super::session::StateName;
 use super::views::Drawer;
 use crate::project::{Construction, Edit, Gesture};
 use egui::{Key, KeyboardShortcut, Modifiers};
@@ -20,6 +21,8 @@ pub enum Command {
     /// Begin a new engine: how it is built, and how many cylinders stand
     /// under each head.
     Begin(Construction, Vec<usize>),
+    /// Compare from now on with this state.
+    CompareWith(StateName),
     /// Put the keyboard into the field of this dimension.
     GoTo(crate::engine::Key),
     /// Open this demo engine.
@@ -68,6 +71,7 @@ pub enum Named {
     TrueSize,
     MatchRuler,
     GoTo,
+    Keys,
     Drawer(Drawer),
 }
 
@@ -208,12 +212,20 @@ pub static COMMANDS: &[CommandRow] = &[
         true,
     ),
     row(
+        Named::Drawer(Drawer::Compare),
+        "Kept states",
+        "Two states side by side, another name, back to one.",
+        plain(Key::F10),
+        true,
+    ),
+    row(
         Named::NextUnits,
         "Change units",
         "Show lengths in the next unit; what was typed stays as typed.",
         None,
         false,
     ),
+    row(Named::Keys, "Keys", "All keys on one card.", plain(Key::Questionmark), false),
     row(Named::NextTheme, "Change theme", "Paper, slate or high contrast.", None, false),
     row(
         Named::Towers,

@@ -1,6 +1,8 @@
 //! What lies over the window for a moment: the path of a file, the question
 //! about unsaved changes, the search for commands and dimensions.
 
+mod keys;
+
 use super::command::{COMMANDS, Command, Named};
 use super::theme::{Tokens, radius, regular, semibold, space, text};
 use crate::engine::Key;
@@ -91,6 +93,8 @@ pub enum Prompt {
         /// Over how many heads.
         heads: usize,
     },
+    /// All keys on one card.
+    Keys,
     /// The search for commands and dimensions.
     GoTo {
         /// What was typed.
@@ -152,6 +156,7 @@ pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, t: &Tokens) -> Option<Answer>
         Prompt::Recovered { place } => recovered_ui(ui, place, t),
         Prompt::ChangedOnDisk { path } => changed_on_disk_ui(ui, path, t),
         Prompt::Begin { construction, cylinders, heads } => begin_ui(ui, construction, cylinders, heads, t),
+        Prompt::Keys => keys::keys_ui(ui, t),
         Prompt::GoTo { typed, row } => go_to_ui(ui, typed, row, t),
     });
     let close = shown.should_close();

@@ -2,7 +2,7 @@
 //! bodies.
 
 use super::right::{RightView, shape};
-use super::{Shown, bench, binder, effects, engine, figures, readings, sheet, shims};
+use super::{Shown, bench, binder, compare, effects, engine, figures, readings, sheet, shims};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::widgets::verdict::Verdict as Shape;
@@ -28,6 +28,8 @@ pub enum Drawer {
     Bench,
     /// How the engine is built, and its limits.
     Engine,
+    /// Kept states, two of them side by side.
+    Compare,
 }
 
 /// What a closed drawer says, and the shape of the worst verdict in it.
@@ -116,6 +118,15 @@ pub static DRAWERS: &[DrawerRow] = &[
         wide: true,
         body: engine::engine_ui,
         status: |shown| (engine::engine_status(shown), None),
+    },
+    DrawerRow {
+        drawer: Drawer::Compare,
+        name: "Kept states",
+        key: "F10",
+        icon: Icon::Keep,
+        wide: true,
+        body: compare::compare_ui,
+        status: |shown| (compare::compare_status(shown), None),
     },
 ];
 

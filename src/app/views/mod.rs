@@ -3,6 +3,7 @@
 
 pub mod bench;
 pub mod binder;
+pub mod compare;
 pub mod curves;
 pub mod cylinders;
 pub mod dimensions;

@@ -3,6 +3,7 @@
 
 use super::bench::BenchView;
 use super::binder::BinderView;
+use super::compare::CompareView;
 use super::drawer::{DRAWERS, Drawer, DrawerRow};
 use super::engine::EngineView;
 use super::readings::ReadingsView;
@@ -24,6 +25,8 @@ pub struct RightView {
     pub bench: BenchView,
     /// What the readings drawer remembers.
     pub readings: ReadingsView,
+    /// What the drawer of kept states remembers.
+    pub compare: CompareView,
     /// What the engine drawer remembers.
     pub engine: EngineView,
     /// What the drawer of shims remembers.

@@ -170,6 +170,7 @@ fn menu_ui(ui: &mut Ui, bar: &TopBar<'_>, out: &mut Vec<Command>) {
         named(ui, command, out);
     }
     ui.separator();
+    named(ui, Named::Keys, out);
     named(ui, Named::Quit, out);
 }
 

@@ -38,6 +38,7 @@ impl Window {
             Command::OpenDemo(index) => {
                 self.open_demo(index);
             }
+            Command::CompareWith(state) => self.session.compare_with(&state),
             Command::GoTo(key) => self.settings.dimensions.go_to(key),
             Command::StopPress => self.press.stop(),
             Command::Named(named) => self.run_named(named, ctx, frame),
@@ -92,6 +93,7 @@ impl Window {
             | Named::TrueSize
             | Named::MatchRuler => self.settings.sheet.take(named, ctx.pixels_per_point()),
             Named::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
+            Named::Keys => self.prompt = Some(Prompt::Keys),
             Named::Drawer(drawer) => self.run(Command::Show(drawer), ctx, frame),
         }
         if matches!(named, Named::Undo | Named::Redo) {
