@@ -5,6 +5,7 @@
 mod conditions;
 mod decide;
 mod doubt;
+mod instruments;
 mod line;
 mod parts;
 mod plot;
@@ -13,6 +14,7 @@ mod routes;
 mod section;
 mod trials;
 mod typed;
+mod worksheet;
 
 use super::Shown;
 use super::drawer::FrontStatus;
@@ -37,13 +39,22 @@ enum Page {
     Routes,
     /// Where the doubt comes from.
     Doubt,
+    /// The list of instruments.
+    Instruments,
+    /// Top dead centre from a positive stop.
+    Stop,
+    /// Volumes from a burette.
+    Burette,
 }
 
 impl Page {
-    const ALL: [(Self, &'static str); 3] = [
+    const ALL: [(Self, &'static str); 6] = [
         (Self::Readings, "Readings"),
         (Self::Routes, "Two routes"),
-        (Self::Doubt, "Where the doubt comes from"),
+        (Self::Doubt, "Doubt"),
+        (Self::Instruments, "Instruments"),
+        (Self::Stop, "Top finder"),
+        (Self::Burette, "Burette"),
     ];
 }
 
@@ -67,6 +78,10 @@ pub struct ReadingsView {
     first: Option<Subject>,
     /// The figures by trials.
     trials: trials::TrialsRun,
+    /// What was wrong with the last thing typed about an instrument.
+    fault: Option<String>,
+    /// The sheets of arithmetic.
+    sheets: worksheet::Sheets,
 }
 
 impl ReadingsView {
@@ -90,18 +105,26 @@ pub fn readings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &
             Page::Readings => list_ui(ui, shown, view, out),
             Page::Routes => routes::routes_ui(ui, shown, view),
             Page::Doubt => doubt::doubt_ui(ui, shown, view),
+            Page::Instruments => instruments::instruments_ui(ui, shown, &mut view.fault, out),
+            Page::Stop => worksheet::stop_ui(ui, shown, &mut view.sheets, out),
+            Page::Burette => worksheet::burette_ui(ui, shown, &mut view.sheets, out),
         }
     });
 }
 
-/// The pages side by side; the open one is marked.
+/// The pages side by side, in as many rows as they need; the open one is
+/// marked.
 fn pages_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView) {
-    let line = row(ui, 34.0);
+    let mut line = row(ui, 34.0);
     let mut left = line.left();
     for (page, name) in Page::ALL {
         let plain = Button::plain(Id::unique(("readings page", name)), name);
         let button = if page == view.page { Button { kind: Kind::Chosen, ..plain } } else { plain };
         let size = button.size(ui.painter(), shown.t);
+        if left + size.x > line.right() {
+            line = row(ui, 34.0);
+            left = line.left();
+        }
         let rect = Rect::from_min_size(pos2(left, line.top()), size);
         left = rect.right() + 6.0;
         if button.show(ui, rect, shown.t).clicked() {

@@ -44,6 +44,19 @@ pub(super) fn quantity(kind: Kind, text: &str, unit: Unit) -> Result<Quantity, S
     })
 }
 
+/// Plain numbers in one line, apart by spaces or semicolons, with a comma or a
+/// point as decimal mark. The sentence that says why there are none.
+pub(super) fn numbers(text: &str) -> Result<Vec<f64>, String> {
+    let words = text.split(|c: char| c.is_whitespace() || c == ';').filter(|word| !word.is_empty());
+    let read = |word: &str| {
+        let plain = word.replace(',', ".").replace('\u{2212}', "-");
+        let number = plain.trim_end_matches(['°']).parse::<f64>().ok().filter(|n| n.is_finite());
+        number.ok_or_else(|| format!("‘{word}’ is not a number."))
+    };
+    let all: Vec<f64> = words.map(read).collect::<Result<_, _>>()?;
+    if all.is_empty() { Err("Give a number.".to_owned()) } else { Ok(all) }
+}
+
 /// What the field says to a reading.
 pub(super) fn check(of: &Subject, text: &str, unit: Unit) -> Check {
     match read(of, text, unit) {
@@ -93,6 +106,13 @@ mod tests {
         assert_eq!(base(&Subject::Deck, "43", Unit::Thou), 1.0922);
         assert_eq!(base(&Subject::Deck, "-0.1", Unit::Millimetre), -0.1);
         assert_eq!(base(&Subject::WholeFill, "44.1", Unit::CubicCentimetre), 44.1);
+    }
+
+    #[test]
+    fn plain_numbers_stand_side_by_side() {
+        assert_eq!(numbers("0 33,8; 1.5"), Ok(vec![0.0, 33.8, 1.5]));
+        assert_eq!(numbers("\u{2212}29.5°"), Ok(vec![-29.5]));
+        assert!(numbers("").is_err() && numbers("nan").is_err() && numbers("1 x").is_err());
     }
 
     #[test]
