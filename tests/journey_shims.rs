@@ -12,17 +12,20 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 use std::time::{Duration, Instant};
 
-/// The window on a demo with the drawer of shims open and its answer there.
-fn drawer(file: &'static str) -> Harness<'static, Window> {
+/// The window on a copy of a demo with the drawer of shims open and its answer there.
+fn drawer(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join(name);
+    std::fs::copy(format!("demo-projects/{name}"), &path).unwrap();
     let mut harness = Harness::builder()
         .with_size(vec2(1280.0, 720.0))
         .with_step_dt(0.02)
         .with_max_steps(20)
-        .build_eframe(move |cc| Window::new(cc, Some(std::path::Path::new(file))));
+        .build_eframe(move |cc| Window::new(cc, Some(&path)));
     harness.run();
     harness.key_press(Press::F5);
     wait_for(&mut harness, "Proved among");
-    harness
+    (folder, harness)
 }
 
 fn says(harness: &Harness<'_, Window>, words: &str) -> bool {
@@ -79,7 +82,7 @@ fn shims(harness: &Harness<'_, Window>) -> Vec<f64> {
 
 #[test]
 fn both_heads_of_the_flat_six_get_level_barrels() {
-    let mut harness = drawer("demo-projects/sorrendel-f6.ron");
+    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
     let before = shims(&harness);
     assert!(says(&harness, "Level comes first"), "the caution stands where the choice is made");
     press(&mut harness, "Fit choice 1 to barrels 1, 2, 3");
@@ -111,7 +114,7 @@ fn both_heads_of_the_flat_six_get_level_barrels() {
 
 #[test]
 fn another_choice_can_be_taken_than_the_first() {
-    let mut harness = drawer("demo-projects/tarnbeck-ft62.ron");
+    let (_folder, mut harness) = drawer("tarnbeck-ft62.ron");
     let second = harness
         .query_all_by_role(Role::RadioButton)
         .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Choice 2:")))
@@ -129,7 +132,7 @@ fn another_choice_can_be_taken_than_the_first() {
 
 #[test]
 fn where_no_choice_exists_it_says_why_and_what_would_help() {
-    let mut harness = drawer("demo-projects/sorrendel-f6.ron");
+    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
     press(&mut harness, "Change…");
     // Nothing left but one thickness, far too thick.
     for _ in 0..5 {

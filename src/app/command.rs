@@ -196,6 +196,13 @@ pub static COMMANDS: &[CommandRow] = &[
         true,
     ),
     row(Named::Drawer(Drawer::Shims), "Shims", "Which shims go under the barrels.", plain(Key::F5), true),
+    row(
+        Named::Drawer(Drawer::Rings),
+        "Rings",
+        "What to file off the rings, and where their gaps stand.",
+        plain(Key::F6),
+        true,
+    ),
     row(Named::Drawer(Drawer::Binder), "Binder", "The page for the binder.", plain(Key::F7), true),
     row(
         Named::Drawer(Drawer::Bench),

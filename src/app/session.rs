@@ -5,6 +5,8 @@ use crate::engine::Engine;
 use crate::project::{self, Assembly, Edit, EditError, Gesture, History, Project};
 use crate::study::answers::Answers;
 use crate::study::question::Question;
+use crate::study::rings::RingStudy;
+use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -53,6 +55,8 @@ pub struct Session {
     path: Option<PathBuf>,
     question: Arc<Question>,
     answers: Arc<Answers>,
+    /// Found when somebody looks.
+    rings: OnceCell<RingStudy>,
     reference: Reference,
     opened: Reference,
     /// What the file held when it was last read or written.
@@ -89,8 +93,17 @@ impl Session {
         };
         let on_disk = path.as_deref().and_then(project::fingerprint);
         let reference = opened.clone();
-        let mut session =
-            Self { history, path, question, answers, reference, opened, on_disk, last_possible: Vec::new() };
+        let mut session = Self {
+            history,
+            path,
+            question,
+            answers,
+            rings: OnceCell::new(),
+            reference,
+            opened,
+            on_disk,
+            last_possible: Vec::new(),
+        };
         session.remember_possible();
         session
     }
@@ -117,6 +130,12 @@ impl Session {
     #[must_use]
     pub fn answers(&self) -> &Arc<Answers> {
         &self.answers
+    }
+
+    /// Everything that follows from the rings.
+    #[must_use]
+    pub fn rings(&self) -> &RingStudy {
+        self.rings.get_or_init(|| self.history.present().ring_study())
     }
 
     /// The state that the present one is compared with.
@@ -228,6 +247,7 @@ impl Session {
     fn refresh(&mut self) {
         self.question = Arc::new(self.history.present().question());
         self.answers = Arc::new(Answers::to(&self.question));
+        self.rings = OnceCell::new();
         self.remember_possible();
     }
 

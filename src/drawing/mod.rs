@@ -23,6 +23,7 @@ mod paint;
 pub mod parts;
 pub mod pens;
 pub mod pictures;
+pub mod rings;
 pub mod section;
 pub mod towers;
 pub mod view;

@@ -20,6 +20,7 @@ mod question;
 mod readings;
 mod rebuild;
 mod rename;
+mod ring_edits;
 mod rings;
 mod shims;
 pub mod text;

@@ -2,7 +2,7 @@
 //! bodies.
 
 use super::right::{RightView, shape};
-use super::{Shown, bench, binder, compare, effects, engine, figures, readings, sheet, shims};
+use super::{Shown, bench, binder, compare, effects, engine, figures, readings, rings, sheet, shims};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::widgets::verdict::Verdict as Shape;
@@ -22,6 +22,8 @@ pub enum Drawer {
     Readings,
     /// Which shims go under the barrels.
     Shims,
+    /// What to file off the rings, and where their gaps stand.
+    Rings,
     /// The page for the binder.
     Binder,
     /// The checklist of the bench.
@@ -91,6 +93,15 @@ pub static DRAWERS: &[DrawerRow] = &[
         wide: true,
         body: shims::shims_ui,
         status: |shown| (shims::shims_status(shown), None),
+    },
+    DrawerRow {
+        drawer: Drawer::Rings,
+        name: "Rings",
+        key: "F6",
+        icon: Icon::Rings,
+        wide: true,
+        body: rings::rings_ui,
+        status: |shown| (rings::rings_status(shown), None),
     },
     DrawerRow {
         drawer: Drawer::Binder,

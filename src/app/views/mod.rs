@@ -13,6 +13,7 @@ pub mod engine;
 pub mod figures;
 pub mod readings;
 pub mod right;
+pub mod rings;
 pub mod sheet;
 pub mod shims;
 pub mod shown;

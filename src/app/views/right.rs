@@ -7,6 +7,7 @@ use super::compare::CompareView;
 use super::drawer::{DRAWERS, Drawer, DrawerRow};
 use super::engine::EngineView;
 use super::readings::ReadingsView;
+use super::rings::RingsView;
 use super::shims::ShimsView;
 use super::{Shown, cylinders};
 use crate::app::command::Command;
@@ -29,6 +30,8 @@ pub struct RightView {
     pub compare: CompareView,
     /// What the engine drawer remembers.
     pub engine: EngineView,
+    /// What the drawer of rings remembers.
+    pub rings: RingsView,
     /// What the drawer of shims remembers.
     pub shims: ShimsView,
     /// In the least window: the column was called over the sheet.

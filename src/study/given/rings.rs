@@ -41,6 +41,17 @@ pub struct Ring {
     pub fitted: Vec<FittedRing>,
 }
 
+impl Ring {
+    /// What it is called where it stands alone: "Top ring", "Oil rail".
+    #[must_use]
+    pub fn title(&self) -> String {
+        let named = ["ring", "rail", "scraper"].iter().any(|word| self.name.to_lowercase().contains(word));
+        let name = if named { self.name.clone() } else { format!("{} ring", self.name) };
+        let mut letters = name.chars();
+        letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    }
+}
+
 fn common_practice() -> String {
     super::COMMON_PRACTICE.into()
 }
@@ -58,7 +69,7 @@ pub enum WantedGap {
 }
 
 /// One ring in its own bore: the end gap at each stage, a length.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FittedRing {
     /// The label of the cylinder.

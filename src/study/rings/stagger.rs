@@ -109,6 +109,11 @@ pub fn start_layout(compression: u8, oil: Oil, layout: Layout, zones: &[Zone]) -
     for turn in steps() {
         let rings: Vec<Place> =
             (0..compression).map(|i| place(Role::Compression(i + 1), turn + f64::from(i) * step)).collect();
+        // An oil ring only takes room away.
+        let most = room(&rings, zones);
+        if best.as_ref().is_some_and(|(before, _)| most <= *before + 1e-9) {
+            continue;
+        }
         for oil_turn in steps() {
             let mut places = rings.clone();
             match oil {

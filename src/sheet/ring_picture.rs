@@ -1,0 +1,134 @@
+//! From the rings of a document to what their pictures read.
+
+use crate::drawing::rings::groove::{GrooveInput, Measure};
+use crate::drawing::rings::plan::{Band, Dial, PlanGap, PlanInput, PlanZone, ZoneKind as Drawn};
+use crate::engine::{Key, Known};
+use crate::project::Project;
+use crate::quantity::{Kind, Quantity, UnitChoice, write};
+use crate::study::rings::{Place, RingStudy, Role, Warning, Zone, ZoneKind, clock};
+
+/// The bore of a cylinder in plan with the gaps of its piston. None while the
+/// bore is not known.
+#[must_use]
+pub fn plan_input(
+    project: &Project,
+    study: &RingStudy,
+    cylinder: usize,
+    marked: Option<Role>,
+    dial: Dial,
+) -> Option<PlanInput> {
+    let bore_mm = project.dims(cylinder)?.get(Key::Bore).filter(|mm| mm.is_finite() && *mm > 0.0)?;
+    let bore = project.engine.entry(cylinder, Key::Bore);
+    let index = |role: Role| study.places.iter().position(|place| place.role == role);
+    let wrong = |role: Role| study.warnings.iter().any(|warning| concerns(warning, role));
+    let turned = study.places.iter().any(|place| !place.pegged);
+    Some(PlanInput {
+        bore_mm,
+        bore_text: format!("Ø{}", write(Kind::Length, bore_mm, None, &project.units).number),
+        bore_measured: bore.is_some_and(|(entry, _)| entry.known == Known::Measured),
+        gaps: study
+            .places
+            .iter()
+            .map(|place| PlanGap {
+                number: number(study, place),
+                band: match place.role {
+                    Role::UpperRail | Role::LowerRail => Band::Rail,
+                    Role::Expander => Band::Expander,
+                    Role::Compression(_) | Role::OilRing => Band::Ring,
+                },
+                angle_deg: place.angle_deg,
+                pegged: place.pegged,
+                marked: marked == Some(place.role),
+                wrong: wrong(place.role),
+            })
+            .collect(),
+        zones: study.zones.iter().map(|zone| drawn(zone, turned)).collect(),
+        in_line: study
+            .warnings
+            .iter()
+            .filter_map(|warning| match warning {
+                Warning::InLine { upper, lower, .. } => Some((index(*upper)?, index(*lower)?)),
+                Warning::On { .. } => None,
+            })
+            .collect(),
+        dial,
+    })
+}
+
+/// The number of the ring that a gap belongs to, from the top, from 1.
+#[must_use]
+pub fn number(study: &RingStudy, place: &Place) -> usize {
+    let ring = study.asked.roles().into_iter().find(|(_, role)| *role == place.role);
+    ring.map_or(0, |(ring, _)| ring + 1)
+}
+
+fn concerns(warning: &Warning, gap: Role) -> bool {
+    match warning {
+        Warning::InLine { upper, lower, .. } => *upper == gap || *lower == gap,
+        Warning::On { role, .. } => *role == gap,
+    }
+}
+
+/// A gap that a peg holds minds nothing but the ports.
+fn drawn(zone: &Zone, turned: bool) -> PlanZone {
+    let (name, kind) = match &zone.kind {
+        ZoneKind::ThrustFace => ("thrust".to_owned(), Drawn::Thrust),
+        ZoneKind::PinEnd if zone.at_deg < 90.0 => ("pin end, front".to_owned(), Drawn::PinEnd),
+        ZoneKind::PinEnd => ("pin end, rear".to_owned(), Drawn::PinEnd),
+        ZoneKind::Port(name) => (name.clone(), Drawn::Port),
+    };
+    let minded = turned || kind == Drawn::Port;
+    PlanZone { name, kind, at_deg: zone.at_deg, half_width_deg: zone.half_width_deg, minded }
+}
+
+/// The plan in words, for a reader who hears it.
+#[must_use]
+pub fn plan_words(study: &RingStudy) -> String {
+    let gap = |place: &Place| {
+        let pegged = if place.pegged { ", pegged" } else { "" };
+        format!("{} {:.0}°, {}{pegged}", place.role.name(), place.angle_deg, clock(place.angle_deg))
+    };
+    let gaps: Vec<String> = study.places.iter().map(gap).collect();
+    let gaps = if gaps.is_empty() { "no place known".to_owned() } else { gaps.join("; ") };
+    let warnings: String = study.warnings.iter().map(|warning| format!(" {}", warning.sentence())).collect();
+    format!("Bore from above, clockwise from the front end of the pin. Gaps: {gaps}.{warnings}")
+}
+
+/// A ring of the set in its groove.
+#[must_use]
+pub fn groove_input(project: &Project, ring: usize, bore_mm: f64) -> Option<GrooveInput> {
+    let ring = project.rings.get(ring)?;
+    let measure = |value: &Option<Quantity>| measure(value.as_ref(), &project.units);
+    Some(GrooveInput {
+        bore_mm,
+        height: measure(&ring.height),
+        thickness: measure(&ring.thickness),
+        side: measure(&ring.side_clearance),
+        back: measure(&ring.back_clearance),
+    })
+}
+
+fn measure(value: Option<&Quantity>, units: &UnitChoice) -> Measure {
+    let mm = value.map(Quantity::base);
+    let text = mm.map(|mm| write(Kind::Length, mm, None, units).number);
+    Measure { mm, text: text.unwrap_or_default() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::project::demos;
+
+    #[test]
+    fn every_demo_with_rings_has_its_plan_and_its_numbers() {
+        for demo in demos() {
+            let project = demo.project().unwrap();
+            let study = project.ring_study();
+            let plan = plan_input(&project, &study, 0, None, Dial::Clock).unwrap();
+            assert_eq!(plan.gaps.len(), study.places.len());
+            assert!(plan.gaps.iter().all(|gap| gap.number >= 1 && gap.number <= project.rings.len()));
+            assert!(plan.in_line.is_empty(), "the demos stand by the rule");
+            assert!(plan_words(&study).contains("front end of the pin"));
+        }
+    }
+}
