@@ -116,6 +116,27 @@ pub enum Command {
     #[command(after_help = "Example:\n  crowndeck check engine.ron\n\n\
                             Faults go to standard error and the exit code is 1; what is only questioned goes to standard output.")]
     Check(CheckArgs),
+
+    /// The manual page, or the words that a shell can complete, for who packs
+    /// the program.
+    #[command(after_help = "Example:\n  crowndeck support man > crowndeck.1")]
+    Support {
+        /// What is wanted.
+        kind: SupportKind,
+    },
+}
+
+/// What a desktop and a shell want of a program.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SupportKind {
+    /// The manual page.
+    Man,
+    /// Completion in bash.
+    Bash,
+    /// Completion in fish.
+    Fish,
+    /// Completion in zsh.
+    Zsh,
 }
 
 /// Where the engine comes from.

@@ -15,6 +15,7 @@ mod output;
 mod rings;
 mod sheet;
 mod shims;
+mod support;
 mod uncertainty;
 
 pub use args::{Command, CommandLine, Renderer};
@@ -35,6 +36,7 @@ pub fn answer(command: &Command) -> Result<(), Failure> {
         Command::Sheet(args) => sheet::run(args),
         Command::Uncertainty(args) => uncertainty::run(args),
         Command::Check(args) => check::run(args),
+        Command::Support { kind } => support::run(*kind),
     }
 }
 
