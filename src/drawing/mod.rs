@@ -18,6 +18,7 @@ pub mod label;
 mod layout;
 pub mod lettering;
 pub mod list;
+mod nearest;
 pub mod page;
 mod paint;
 pub mod parts;

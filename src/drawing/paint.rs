@@ -9,6 +9,7 @@ use super::dim::line_path;
 use super::hatch;
 use super::input::SectionInput;
 use super::list::{Dash, DisplayList, Ink, Part, Shape, Term};
+use super::nearest::Nearest;
 use super::parts::{self, LineKind, Moves, Parts, Piece};
 use super::pens::Pens;
 use super::view::View;
@@ -30,6 +31,7 @@ pub(super) struct Scene<'a> {
     pub ghost: Option<Parts>,
     pub step: Option<Parts>,
     pub tints: Vec<Tint>,
+    pub nearest: Nearest,
     pub pens: &'a Pens,
 }
 
@@ -53,9 +55,10 @@ impl<'a> Scene<'a> {
         let angle = input.angle_deg.to_radians();
         let parts = parts::parts(input.parts, angle);
         let tints = if input.tints { tints(&input, &parts) } else { Vec::new() };
+        let nearest = Nearest::of(input.parts, &parts);
         let ghost = input.ghost.map(|kept| parts::parts(kept, angle));
         let step = input.step.map(|next| parts::parts(next, angle));
-        Self { input, parts, ghost, step, tints, pens }
+        Self { input, parts, ghost, step, tints, nearest, pens }
     }
 
     /// The same with parts that take no more room than at this crank angle.
@@ -112,6 +115,7 @@ impl<'a> Scene<'a> {
         }
         self.sheets(pane, list);
         self.ghost(pane, list);
+        self.nearest.paint(pane, self.pens, list);
         if pane.axes {
             self.lines(pane, list, |kind| kind != LineKind::ThrowCircle);
         }

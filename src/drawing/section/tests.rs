@@ -190,6 +190,24 @@ fn a_rim_at_the_head_says_contact() {
     );
     let open = section(&on_screen(&parts), &frames()[0], &Pens::SCREEN);
     assert!(!has(&open.texts, "contact"));
+    let squish = format!("nearest {}", on_screen(&parts).length(parts.engine.figures().squish_clearance));
+    assert!(has(&open.texts, &squish), "{squish}");
+}
+
+/// A dome that is too high for its chamber is seen without any colour: by
+/// crossed lines and words.
+#[test]
+fn an_overlap_is_lined_crosswise_and_says_how_deep_it_is() {
+    let deep = changed("sorrendel", &[(Key::CrownVolume, -65.0)]);
+    let drawn = section(&on_screen(&deep), &frames()[0], &Pens::SCREEN);
+    let gap = deep.engine.figures().squish_clearance;
+    let near = crate::engine::solid::closest_approach(&deep.crown, &deep.chamber, gap);
+    assert!(near.distance_mm < 0.0, "{near:?}");
+    let words = format!("contact, {} too far up", on_screen(&deep).length(-near.distance_mm));
+    assert!(has(&drawn.texts, &words), "{words}");
+    // In each view that shows it: lines both ways and the edge.
+    let crossed = |s: &&Shape| matches!(s, Shape::Stroke { ink: Ink::Warn, .. });
+    assert!(drawn.list.shapes.iter().filter(crossed).count() >= 4);
 }
 
 /// Rim and top stand in the list where the dimensions put them, to 1e-9 mm,
