@@ -3,6 +3,7 @@
 use super::{Assembly, Construction, Edit, Entry, Project};
 use crate::engine::{Key, Known};
 use crate::quantity::{Kind, Quantity, QuantityError, Unit};
+use crate::study::matching::Locks;
 use crate::study::shims::{Aim, Ask, Clamp, Fit, Margin, Stock};
 
 impl Project {
@@ -31,6 +32,19 @@ impl Project {
             margin,
             aim,
         }
+    }
+
+    /// The parts that can't be moved to another hole: the cylinders of a block,
+    /// and barrels that share a casting.
+    #[must_use]
+    pub fn pairing_locks(&self) -> Locks {
+        let count = self.engine.cylinders.len();
+        let block = self.engine.construction == Construction::Block;
+        let shared = |place: usize| {
+            let casting = self.engine.casting(place);
+            (0..count).any(|other| other != place && self.engine.casting(other) == casting)
+        };
+        Locks { barrels: (0..count).map(|place| block || shared(place)).collect(), ..Locks::default() }
     }
 
     /// Puts a choice under the barrels, as one step: each shim as thick as its

@@ -30,6 +30,8 @@ pub enum SheetKind {
     Readings,
     /// The fills of the chambers.
     Chambers,
+    /// What is paired, opened, chosen and cut.
+    WorkOrder,
     /// A table for valve clearances.
     Valves,
     /// The checklist of the bench.
@@ -42,7 +44,7 @@ pub enum SheetKind {
 
 impl SheetKind {
     /// All sheets, in the order of the binder.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Cover,
         Self::Section,
         Self::Towers,
@@ -51,6 +53,7 @@ impl SheetKind {
         Self::Effects,
         Self::Readings,
         Self::Chambers,
+        Self::WorkOrder,
         Self::Valves,
         Self::Assembly,
         Self::OpenItems,
@@ -69,6 +72,7 @@ impl SheetKind {
             Self::Effects => "effects",
             Self::Readings => "readings",
             Self::Chambers => "chambers",
+            Self::WorkOrder => "work-order",
             Self::Valves => "valves",
             Self::Assembly => "assembly",
             Self::OpenItems => "open-items",
@@ -94,6 +98,7 @@ impl SheetKind {
             Self::Effects => "What moves what",
             Self::Readings => "Readings",
             Self::Chambers => "Chamber log",
+            Self::WorkOrder => "Work order",
             Self::Valves => "Valve clearances",
             Self::Assembly => "Assembly log",
             Self::OpenItems => "Open items and cautions",
@@ -308,6 +313,7 @@ fn sheet<'a>(context: &Context<'a>, kind: SheetKind, contents: &[(String, usize)
         SheetKind::Effects => sheets::effects::sheet(context),
         SheetKind::Readings => sheets::readings::sheet(context),
         SheetKind::Chambers => sheets::chambers::sheet(context),
+        SheetKind::WorkOrder => sheets::work_order::sheet(context),
         SheetKind::Valves => sheets::valves::sheet(context),
         SheetKind::Assembly => sheets::assembly::sheet(context),
         SheetKind::OpenItems => sheets::open_items::sheet(context),

@@ -12,6 +12,7 @@ pub mod section_tables;
 pub mod signatures;
 pub mod towers;
 pub mod valves;
+pub mod work_order;
 
 use super::binder::Context;
 use super::cautions::{Caution, Weight};
