@@ -29,10 +29,39 @@ pub enum Command {
     OpenDemo(usize),
     /// Open this drawer, or go back to the figures if it is open.
     Show(Drawer),
+    /// Something about the lessons.
+    Lesson(LessonCommand),
     /// Stop making a file of the binder.
     StopPress,
     /// One of the commands that have a name and perhaps a key.
     Named(Named),
+}
+
+/// What can be asked of the lessons.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LessonCommand {
+    /// Begin the lesson of this place in the book at a step, on its own engine
+    /// or on a copy of the person's.
+    Begin {
+        /// Place in the book, from 0.
+        index: usize,
+        /// On a copy of the person's engine.
+        own: bool,
+        /// The step, from 0.
+        step: usize,
+    },
+    /// Leave the lesson; the person's engine is shown again.
+    Leave,
+    /// To the step before.
+    Back,
+    /// To the next step, or to the end.
+    Next,
+    /// Take this choice of the question.
+    Choose(usize),
+    /// Give the hint now.
+    Hint,
+    /// Do the task as the lesson shows it.
+    ShowMe,
 }
 
 /// A command with a name.
@@ -72,6 +101,9 @@ pub enum Named {
     MatchRuler,
     GoTo,
     Keys,
+    StepBack,
+    StepOn,
+    LeaveLesson,
     Drawer(Drawer),
 }
 
@@ -180,6 +212,28 @@ pub static COMMANDS: &[CommandRow] = &[
         false,
     ),
     row(Named::GoTo, "Go to anything", "Search commands and dimensions by name.", plain(Key::Slash), false),
+    row(
+        Named::StepBack,
+        "Lesson: step back",
+        "Go to the step before in the lesson.",
+        plain(Key::PageUp),
+        true,
+    ),
+    row(
+        Named::StepOn,
+        "Lesson: step on",
+        "Go on in the lesson when the task is done.",
+        plain(Key::PageDown),
+        true,
+    ),
+    row(Named::LeaveLesson, "Leave the lesson", "Give your own engine back as you left it.", None, false),
+    row(
+        Named::Drawer(Drawer::Lessons),
+        "Lessons",
+        "Short lessons on an engine of their own.",
+        plain(Key::F1),
+        true,
+    ),
     row(Named::Drawer(Drawer::Figures), "Figures", "The figures and their limits.", plain(Key::F2), true),
     row(
         Named::Drawer(Drawer::Effects),

@@ -15,6 +15,7 @@ mod recovery;
 mod run;
 pub mod session;
 pub mod theme;
+mod tutor;
 pub mod views;
 pub mod widgets;
 pub mod window;

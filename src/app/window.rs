@@ -4,6 +4,7 @@
 mod answers;
 mod commands;
 mod files;
+mod lessons;
 mod settings;
 
 use super::command::{self, Command};
@@ -14,9 +15,11 @@ use super::prompt::{Prompt, prompt_ui};
 use super::recovery::Recovery;
 use super::session::Session;
 use super::theme::Theme;
+use super::tutor::Playing;
 use super::views::Shown;
 use super::views::curves::{CurvesView, curves_ui};
 use super::views::dimensions::dimensions_ui;
+use super::views::lessons::spotlight::spotlight_ui;
 use super::views::right::{RightView, right_ui};
 use super::views::sheet::sheet_ui;
 use super::views::top_bar::{Status, TopBar, top_bar_ui};
@@ -36,6 +39,7 @@ const SETTINGS: &str = "settings";
 /// The window.
 pub struct Window {
     session: Session,
+    lesson: Option<Playing>,
     settings: Settings,
     cylinder: usize,
     crank_deg: f64,
@@ -63,6 +67,7 @@ impl Window {
             cc.storage.and_then(|storage| eframe::get_value(storage, SETTINGS)).unwrap_or_default();
         let mut window = Self {
             session: Session::new(project::demo(), None),
+            lesson: None,
             settings,
             cylinder: 0,
             crank_deg: 0.0,
@@ -89,7 +94,8 @@ impl Window {
         window
     }
 
-    /// The document and its answers.
+    /// The person's document and its answers, also while a lesson shows its
+    /// own copy.
     #[must_use]
     pub fn session(&self) -> &Session {
         &self.session
@@ -153,6 +159,7 @@ impl eframe::App for Window {
         }
         self.recovery.follow(&self.session);
         self.play(ctx);
+        self.teach(ctx);
         self.apply_theme(ctx);
         self.show_title(ctx);
     }
@@ -175,9 +182,9 @@ impl eframe::App for Window {
         let t = theme.tokens();
         ui.painter().rect_filled(rect, 0.0, t.board);
         let layout = layout(rect.size(), self.settings.drawer.row().wide);
-        let Settings { dimensions, sheet, drawer, recent, .. } = &mut self.settings;
+        let Settings { dimensions, sheet, drawer, recent, progress, .. } = &mut self.settings;
         let shown = Shown {
-            session: &self.session,
+            session: self.lesson.as_ref().map_or(&self.session, Playing::session),
             cylinder: self.cylinder,
             crank_deg: self.crank_deg,
             t,
@@ -185,6 +192,8 @@ impl eframe::App for Window {
             in_hand: dimensions.in_hand.or(sheet.in_hand),
             lit: dimensions.hovered.or(sheet.hovered),
             drawer: *drawer,
+            lesson: self.lesson.as_ref(),
+            progress,
             pressing: self.press.progress(),
             gesture: self.gesture,
         };
@@ -194,6 +203,7 @@ impl eframe::App for Window {
         sheet_ui(ui, layout.sheet, &shown, sheet, self.gesture, &mut out);
         curves_ui(ui, layout.curves, &shown, &mut self.curves, &mut out);
         right_ui(ui, &shown, &mut self.right, &mut out);
+        spotlight_ui(ui, &shown, &dimensions.rows);
         let answer = self.prompt.as_mut().and_then(|prompt| prompt_ui(ui, prompt, t));
         // Answers come from responses, which are true in one pass only, so
         // nothing is done twice when egui lays a frame out again.

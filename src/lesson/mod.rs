@@ -27,6 +27,6 @@ pub use error::{LessonError, TextError};
 pub use eval::{Moment, Scene, Shows, Value};
 pub use expr::{Expr, Sort};
 pub use place::{Panel, Place};
-pub use plan::{Act, begin, fits};
+pub use plan::{Act, Setup, begin, fits, rehearse};
 pub use progress::{Mark, Progress};
 pub use run::{Run, Said};

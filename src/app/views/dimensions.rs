@@ -69,6 +69,12 @@ pub struct DimensionsView {
     /// A row to put the keyboard into.
     #[serde(skip)]
     go_to: Option<Key>,
+    /// A row to bring into sight.
+    #[serde(skip)]
+    reveal: Option<Key>,
+    /// Where the rows stand in this frame.
+    #[serde(skip)]
+    pub rows: Vec<(Key, Rect)>,
 }
 
 impl DimensionsView {
@@ -76,6 +82,12 @@ impl DimensionsView {
     pub fn go_to(&mut self, key: Key) {
         self.unfold(key.row().group, true);
         self.go_to = Some(key);
+    }
+
+    /// Brings the row of a dimension into sight in the next frame.
+    pub fn reveal(&mut self, key: Key) {
+        self.unfold(key.row().group, true);
+        self.reveal = Some(key);
     }
 
     fn is_unfolded(&self, group: Group) -> bool {
@@ -125,6 +137,7 @@ pub fn dimensions_ui(
     head_ui(ui, head, shown, view);
     let list = Rect::from_min_max(pos2(rect.left(), head.bottom()), rect.max - vec2(0.0, 6.0));
     view.hovered = None;
+    view.rows.clear();
     view.in_hand = None;
     let effects = shown.solved().map(|s| s.effects.as_slice()).unwrap_or_default();
     let largest =
@@ -322,6 +335,11 @@ fn row_ui(
         output.field.request_focus();
         output.field.scroll_to_me(None);
     }
+    if view.reveal == Some(key) {
+        view.reveal = None;
+        output.field.scroll_to_me(Some(Align::Center));
+    }
+    view.rows.push((key, output.rect));
     if output.taken {
         view.in_hand = Some(key);
     }

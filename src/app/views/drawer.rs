@@ -2,7 +2,7 @@
 //! bodies.
 
 use super::right::{RightView, shape};
-use super::{Shown, bench, binder, compare, effects, engine, figures, readings, rings, sheet, shims};
+use super::{Shown, bench, binder, compare, effects, engine, figures, lessons, readings, rings, sheet, shims};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::widgets::verdict::Verdict as Shape;
@@ -13,6 +13,8 @@ use egui::Ui;
 /// A drawer of the cabinet on the right.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
 pub enum Drawer {
+    /// Short lessons on an engine of their own.
+    Lessons,
     /// The figures against their limits.
     #[default]
     Figures,
@@ -58,6 +60,15 @@ pub struct DrawerRow {
 
 /// All drawers, in the order of their keys.
 pub static DRAWERS: &[DrawerRow] = &[
+    DrawerRow {
+        drawer: Drawer::Lessons,
+        name: "Lessons",
+        key: "F1",
+        icon: Icon::Lessons,
+        wide: false,
+        body: lessons::lessons_ui,
+        status: lessons::status,
+    },
     DrawerRow {
         drawer: Drawer::Figures,
         name: "Figures",

@@ -11,6 +11,7 @@ pub mod drawer;
 pub mod effects;
 pub mod engine;
 pub mod figures;
+pub mod lessons;
 pub mod readings;
 pub mod right;
 pub mod rings;

@@ -6,6 +6,7 @@ use super::binder::BinderView;
 use super::compare::CompareView;
 use super::drawer::{DRAWERS, Drawer, DrawerRow};
 use super::engine::EngineView;
+use super::lessons::{self, LessonsView};
 use super::readings::ReadingsView;
 use super::rings::RingsView;
 use super::shims::ShimsView;
@@ -24,6 +25,8 @@ pub struct RightView {
     pub binder: BinderView,
     /// What the bench log remembers.
     pub bench: BenchView,
+    /// What the drawer of lessons remembers.
+    pub lessons: LessonsView,
     /// What the readings drawer remembers.
     pub readings: ReadingsView,
     /// What the drawer of kept states remembers.
@@ -56,14 +59,19 @@ pub fn right_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut 
     if layout.right_over_sheet && !view.called {
         return;
     }
-    panel::paint_panel(ui.painter(), layout.cylinders, t);
-    cylinders::cylinders_ui(ui, layout.cylinders, shown, out);
+    let beside = lessons::beside(shown);
+    if beside.cylinders {
+        panel::paint_panel(ui.painter(), layout.cylinders, t);
+        cylinders::cylinders_ui(ui, layout.cylinders, shown, out);
+    }
     let open = shown.drawer.row();
-    let closed: Vec<&DrawerRow> = DRAWERS.iter().filter(|row| row.drawer != open.drawer).collect();
+    let closed: Vec<&DrawerRow> =
+        DRAWERS.iter().filter(|row| beside.fronts && row.drawer != open.drawer).collect();
     // The fronts that exist stand at the bottom; the drawer takes the rest.
     let places: Vec<Rect> = layout.fronts.iter().rev().take(closed.len()).rev().copied().collect();
-    let top = places.first().map_or(layout.drawer.bottom(), |front| front.top() - 4.0);
-    let drawer = Rect::from_min_max(layout.drawer.min, pos2(layout.drawer.right(), top));
+    let bottom = places.first().map_or(layout.right.bottom(), |front| front.top() - 4.0);
+    let top = if beside.cylinders { layout.drawer.top() } else { layout.cylinders.top() };
+    let drawer = Rect::from_min_max(pos2(layout.drawer.left(), top), pos2(layout.drawer.right(), bottom));
     panel::paint_panel(ui.painter(), drawer, t);
     let head = Rect::from_min_size(drawer.min + vec2(14.0, 4.0), vec2(drawer.width() - 28.0, 32.0));
     let id = Id::unique("drawer head");

@@ -73,6 +73,11 @@ impl SheetView {
         self.towers
     }
 
+    /// Shows the two towers, or the section.
+    pub fn show_towers(&mut self, towers: bool) {
+        self.towers = towers;
+    }
+
     /// Points of the screen per mm of the engine, once something was drawn.
     #[must_use]
     pub fn points_per_mm(&self) -> Option<f64> {
@@ -181,6 +186,7 @@ pub fn sheet_ui(
             if let Picture::Section(section) = &*picture {
                 view.glass.remember(section.view, section.whole_scale, k_rect(frame));
                 if present {
+                    super::lessons::flags::flags_ui(ui, frame, block, section, shown);
                     let covers = [note, controls];
                     hands::handles_ui(ui, (frame, &covers), section, shown, view, gesture, out);
                 }

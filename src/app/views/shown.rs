@@ -4,7 +4,9 @@ use super::Drawer;
 use crate::app::layout::Layout;
 use crate::app::session::{Reference, Session};
 use crate::app::theme::Tokens;
+use crate::app::tutor::Playing;
 use crate::engine::{Engine, Key, Known};
+use crate::lesson::Progress;
 use crate::project::{Entry, Gesture, Origin, Project, Scope};
 use crate::quantity::{Kind, UnitChoice, Written, write};
 use crate::study::answers::{Answers, Solved};
@@ -29,6 +31,10 @@ pub struct Shown<'a> {
     pub lit: Option<Key>,
     /// The drawer that is open.
     pub drawer: Drawer,
+    /// The lesson that is open; `session` is then its copy.
+    pub lesson: Option<&'a Playing>,
+    /// How far each lesson was played.
+    pub progress: &'a Progress,
     /// Sheets made and sheets in all, while a file of the binder is made.
     pub pressing: Option<(usize, usize)>,
     /// What the pointer or an arrow key does until it is let go: its edits

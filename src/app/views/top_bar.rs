@@ -103,7 +103,11 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
 /// The name of the project, which opens the menu; gives its right end.
 fn title_ui(ui: &mut Ui, at: egui::Pos2, shown: &Shown<'_>, bar: &TopBar<'_>, out: &mut Vec<Command>) -> f32 {
     let t = shown.t;
-    let changed = if shown.session.history().is_changed() { " •" } else { "" };
+    let changed = match shown.lesson {
+        Some(_) => ", a copy for the lesson",
+        None if shown.session.history().is_changed() => " •",
+        None => "",
+    };
     let title = format!("{}{changed}", shown.project().title);
     let galley = paint::fitted(ui.painter(), &title, semibold(17.0), t.ink, 220.0);
     let size = galley.size();

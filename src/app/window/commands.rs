@@ -2,7 +2,7 @@
 //! ask for them.
 
 use super::{Window, wrapped};
-use crate::app::command::{Command, Named};
+use crate::app::command::{Command, LessonCommand, Named};
 use crate::app::output::{self, Form};
 use crate::app::press::{Order, Task};
 use crate::app::prompt::{Prompt, Purpose};
@@ -38,8 +38,9 @@ impl Window {
             Command::OpenDemo(index) => {
                 self.open_demo(index);
             }
-            Command::CompareWith(state) => self.session.compare_with(&state),
+            Command::CompareWith(state) => self.shown_session_mut().compare_with(&state),
             Command::GoTo(key) => self.settings.dimensions.go_to(key),
+            Command::Lesson(asked) => self.run_lesson(asked, ctx),
             Command::StopPress => self.press.stop(),
             Command::Named(named) => self.run_named(named, ctx, frame),
         }
@@ -64,8 +65,8 @@ impl Window {
                 None => self.warn("This project has no file yet, so there is nothing to go back to"),
             },
             Named::Quit => ctx.send_viewport_cmd(ViewportCommand::Close),
-            Named::Undo => self.session.undo(),
-            Named::Redo => self.session.redo(),
+            Named::Undo => self.shown_session_mut().undo(),
+            Named::Redo => self.shown_session_mut().redo(),
             Named::KeepState => self.keep(),
             Named::Print => self.order(Task::Print(self.right.binder.pdf()), ctx),
             Named::SavePdf => self.ask_path(Purpose::Pdf),
@@ -81,7 +82,7 @@ impl Window {
             Named::NextCylinder => self.step_cylinder(1),
             Named::PreviousCylinder => self.step_cylinder(self.cylinders().saturating_sub(1)),
             Named::NextUnits => {
-                let units = next_units(self.session.project().units);
+                let units = next_units(self.shown_session().project().units);
                 self.edit(&Edit::SetUnits(units), None);
             }
             Named::NextTheme => self.settings.theme = Some(self.theme(ctx).next()),
@@ -94,6 +95,9 @@ impl Window {
             | Named::MatchRuler => self.settings.sheet.take(named, ctx.pixels_per_point()),
             Named::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
             Named::Keys => self.prompt = Some(Prompt::Keys),
+            Named::StepBack => self.run_lesson(LessonCommand::Back, ctx),
+            Named::StepOn => self.run_lesson(LessonCommand::Next, ctx),
+            Named::LeaveLesson => self.run_lesson(LessonCommand::Leave, ctx),
             Named::Drawer(drawer) => self.run(Command::Show(drawer), ctx, frame),
         }
         if matches!(named, Named::Undo | Named::Redo) {
@@ -104,14 +108,14 @@ impl Window {
 
     pub(super) fn edit(&mut self, edit: &Edit, gesture: Option<Gesture>) {
         self.gesture_used |= gesture.is_some();
-        match self.session.apply(edit, gesture) {
+        match self.shown_session_mut().apply(edit, gesture) {
             Ok(()) => self.status = None,
             Err(error) => self.warn(format!("Not changed: {error}")),
         }
     }
 
     pub(super) fn cylinders(&self) -> usize {
-        self.session.project().engine.cylinders.len()
+        self.shown_session().project().engine.cylinders.len()
     }
 
     pub(super) fn show_cylinder(&mut self, cylinder: usize) {
@@ -123,14 +127,18 @@ impl Window {
     }
 
     pub(super) fn keep(&mut self) {
-        let number = self.session.project().kept.len() + 1;
+        let number = self.shown_session().project().kept.len() + 1;
         let name = format!("state {number}");
         self.edit(&Edit::KeepState { name: name.clone(), date: output::today() }, None);
-        self.session.compare_with(&StateName::Kept(name));
+        self.shown_session_mut().compare_with(&StateName::Kept(name));
     }
 
     /// Has the binder made beside the window.
     pub(super) fn order(&mut self, task: Task, ctx: &egui::Context) {
+        if self.lesson.is_some() {
+            // The pages shown are those of the copy; the binder is the person's.
+            return self.warn("Leave the lesson first: the binder is made of your own engine");
+        }
         let project = Arc::clone(self.session.project());
         let stamp = match stamp(&project) {
             Ok(stamp) => stamp,
@@ -153,10 +161,10 @@ impl Window {
 
     pub(super) fn copy_figures(&mut self, ctx: &egui::Context) {
         let context = Context {
-            project: self.session.project(),
-            question: self.session.question(),
-            answers: self.session.answers(),
-            units: self.session.project().units,
+            project: self.shown_session().project(),
+            question: self.shown_session().question(),
+            answers: self.shown_session().answers(),
+            units: self.shown_session().project().units,
             cylinder: self.cylinder,
         };
         ctx.copy_text(figures_in_plain_text(&context));

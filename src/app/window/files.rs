@@ -107,6 +107,7 @@ impl Window {
             Ok(kept) => {
                 let saved = Project::clone(self.session.project());
                 let path = self.session.path().map(Path::to_path_buf);
+                self.leave_lesson();
                 self.session = Session::recovered(saved, kept, path);
                 self.show_cylinder(0);
                 self.say("The unsaved work is back; it is not saved yet");
@@ -129,6 +130,7 @@ impl Window {
     }
 
     pub(super) fn show_project(&mut self, project: Project, path: Option<&Path>) {
+        self.leave_lesson();
         self.session = Session::new(project, path.map(Path::to_path_buf));
         self.cylinder = 0;
         self.crank_deg = 0.0;

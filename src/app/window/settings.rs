@@ -6,6 +6,7 @@ use crate::app::theme::{self, Theme};
 use crate::app::views::Drawer;
 use crate::app::views::dimensions::DimensionsView;
 use crate::app::views::sheet::SheetView;
+use crate::lesson::Progress;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
@@ -23,6 +24,7 @@ pub(super) struct Settings {
     pub(super) dimensions: DimensionsView,
     pub(super) sheet: SheetView,
     pub(super) recent: Vec<PathBuf>,
+    pub(super) progress: Progress,
 }
 
 impl Settings {

@@ -1,0 +1,73 @@
+//! The drawer of lessons: the list of them, the step of the one that is open,
+//! and the words of the trade.
+
+pub mod flags;
+pub mod list;
+mod parts;
+pub mod spotlight;
+mod step;
+
+use super::Shown;
+use super::drawer::{Drawer, FrontStatus};
+use super::right::RightView;
+use crate::app::command::Command;
+use crate::app::layout::Class;
+use crate::lesson::{Panel, Place, book};
+use egui::Ui;
+
+/// What the drawer remembers.
+#[derive(Clone, Debug, Default)]
+pub struct LessonsView {
+    /// The lesson whose card is open in the list.
+    pub chosen: Option<usize>,
+    /// How far the content of the last step reached beyond its room, points.
+    pub overflow: f32,
+}
+
+/// Shows the drawer.
+pub fn lessons_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut Vec<Command>) {
+    match shown.lesson {
+        Some(playing) => step::step_ui(ui, shown, playing, &mut view.lessons, out),
+        None => list::list_ui(ui, shown, &mut view.lessons, out),
+    }
+}
+
+/// What stands beside the open drawer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Beside {
+    /// The panel of all cylinders.
+    pub cylinders: bool,
+    /// The fronts of the closed drawers.
+    pub fronts: bool,
+}
+
+/// In a small window the step of a lesson takes the place of what it does not
+/// speak of; the keys of the drawers go on working.
+#[must_use]
+pub fn beside(shown: &Shown<'_>) -> Beside {
+    let step = shown.lesson.and_then(|playing| playing.run().now());
+    let small = matches!(shown.layout.class, Class::Least | Class::Small);
+    match step {
+        Some(step) if small && shown.drawer == Drawer::Lessons => {
+            let speaks = |panel| step.look.iter().any(|(place, _)| *place == Place::Panel(panel));
+            Beside { cylinders: speaks(Panel::Cylinders), fronts: speaks(Panel::Fronts) }
+        }
+        _ => Beside { cylinders: true, fronts: true },
+    }
+}
+
+/// What the closed drawer says.
+#[must_use]
+pub fn status(shown: &Shown<'_>) -> FrontStatus {
+    let words = match shown.lesson {
+        Some(playing) => {
+            let run = playing.run();
+            format!("step {} of {}", run.step() + 1, run.lesson().steps.len())
+        }
+        None => {
+            let done = shown.progress.finished(book().iter().map(|lesson| lesson.id.as_str()));
+            format!("{done} of {} played", book().len())
+        }
+    };
+    (words, None)
+}
