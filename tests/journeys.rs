@@ -20,6 +20,13 @@ fn window(size: Vec2, file: Option<&'static str>) -> Harness<'static, Window> {
     harness
 }
 
+/// A copy of a demo: what a window writes beside its file goes with the folder.
+fn copied(folder: &tempfile::TempDir, demo: &str) -> &'static str {
+    let path = folder.path().join(format!("{demo}.ron"));
+    std::fs::copy(format!("demo-projects/{demo}.ron"), &path).unwrap();
+    Box::leak(path.to_str().unwrap().to_owned().into_boxed_str())
+}
+
 fn small(file: Option<&'static str>) -> Harness<'static, Window> {
     window(vec2(1280.0, 720.0), file)
 }
@@ -196,7 +203,8 @@ fn an_impossible_engine_keeps_the_last_picture_and_says_what_would_do() {
 /// would have to do, and its word holds when it is typed in.
 #[test]
 fn the_table_of_effects_keeps_its_word() {
-    let mut harness = small(Some("demo-projects/tarnbeck-ft62.ron"));
+    let folder = tempfile::tempdir().unwrap();
+    let mut harness = small(Some(copied(&folder, "tarnbeck-ft62")));
     harness.key_press(Press::F3);
     harness.run();
     assert!(screen_says(&harness, "alone +"), "some dimension reaches the wanted ratio");
@@ -337,7 +345,8 @@ fn an_idle_window_repaints_nothing() {
 #[test]
 fn every_demo_opens_at_every_size() {
     for file in ["tarnbeck-ft62", "oldermoor-t4", "brackwell-s7", "zunnar-k123", "sorrendel-f6"] {
-        let path: &'static str = Box::leak(format!("demo-projects/{file}.ron").into_boxed_str());
+        let folder = tempfile::tempdir().unwrap();
+        let path = copied(&folder, file);
         for size in [vec2(1024.0, 640.0), vec2(1280.0, 720.0), vec2(1920.0, 1080.0)] {
             let harness = window(size, Some(path));
             assert!(harness.state().status().is_none(), "{file}: {:?}", harness.state().status());

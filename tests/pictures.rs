@@ -11,13 +11,16 @@ use egui_kittest::{Harness, SnapshotOptions};
 
 #[test]
 fn the_window_in_the_readme() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("sorrendel-f6.ron");
+    std::fs::copy("demo-projects/sorrendel-f6.ron", &path).unwrap();
     let mut harness = Harness::builder()
         .with_size(vec2(1440.0, 900.0))
         .with_step_dt(0.02)
         .with_max_steps(20)
         .with_theme(egui::Theme::Light)
         .with_render_cursor(false)
-        .build_eframe(|cc| Window::new(cc, Some(std::path::Path::new("demo-projects/sorrendel-f6.ron"))));
+        .build_eframe(move |cc| Window::new(cc, Some(&path)));
     harness.run();
     harness.get_by_role_and_label(Role::TextInput, "Base shim").focus();
     harness.run();

@@ -2,7 +2,9 @@
 //! bodies.
 
 use super::right::{RightView, shape};
-use super::{Shown, bench, binder, compare, effects, engine, figures, lessons, readings, rings, sheet, shims};
+use super::{
+    Shown, bench, binder, compare, effects, engine, figures, lessons, readings, rings, sheet, shims,
+};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::widgets::verdict::Verdict as Shape;
