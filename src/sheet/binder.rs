@@ -28,6 +28,8 @@ pub enum SheetKind {
     Effects,
     /// Every reading with its raw values.
     Readings,
+    /// The rings of all cylinders on one card.
+    Rings,
     /// The fills of the chambers.
     Chambers,
     /// What is paired, opened, chosen and cut.
@@ -44,7 +46,7 @@ pub enum SheetKind {
 
 impl SheetKind {
     /// All sheets, in the order of the binder.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Cover,
         Self::Section,
         Self::Towers,
@@ -52,6 +54,7 @@ impl SheetKind {
         Self::Curves,
         Self::Effects,
         Self::Readings,
+        Self::Rings,
         Self::Chambers,
         Self::WorkOrder,
         Self::Valves,
@@ -71,6 +74,7 @@ impl SheetKind {
             Self::Curves => "curves",
             Self::Effects => "effects",
             Self::Readings => "readings",
+            Self::Rings => "rings",
             Self::Chambers => "chambers",
             Self::WorkOrder => "work-order",
             Self::Valves => "valves",
@@ -97,6 +101,7 @@ impl SheetKind {
             Self::Curves => "Curves",
             Self::Effects => "What moves what",
             Self::Readings => "Readings",
+            Self::Rings => "Ring card",
             Self::Chambers => "Chamber log",
             Self::WorkOrder => "Work order",
             Self::Valves => "Valve clearances",
@@ -118,6 +123,7 @@ impl SheetKind {
         match self {
             Self::Valves => project.engine.construction != Construction::TwoStroke,
             Self::Readings => !project.readings.is_empty(),
+            Self::Rings => !project.rings.is_empty(),
             _ => true,
         }
     }
@@ -312,6 +318,7 @@ fn sheet<'a>(context: &Context<'a>, kind: SheetKind, contents: &[(String, usize)
         SheetKind::Curves => sheets::curves::sheet(context),
         SheetKind::Effects => sheets::effects::sheet(context),
         SheetKind::Readings => sheets::readings::sheet(context),
+        SheetKind::Rings => sheets::rings::sheet(context),
         SheetKind::Chambers => sheets::chambers::sheet(context),
         SheetKind::WorkOrder => sheets::work_order::sheet(context),
         SheetKind::Valves => sheets::valves::sheet(context),

@@ -286,7 +286,7 @@ pub fn by_trials(
 }
 
 /// The standard uncertainty of a figure with the second-order term as well
-/// (see [`second_order`]); none where the figure does not exist within the
+/// (see [`mod@second_order`]); none where the figure does not exist within the
 /// doubts, or where the term outweighs the first order on the other side.
 /// Doubts that dimensions share are taken as independent in the second term.
 #[must_use]

@@ -8,6 +8,7 @@ pub mod effects;
 pub mod figures;
 pub mod open_items;
 pub mod readings;
+pub mod rings;
 pub mod section_tables;
 pub mod signatures;
 pub mod towers;
