@@ -155,15 +155,35 @@ pub fn text_width(text: &str, size: f64, bold: bool) -> f64 {
     glyphs(&printable(text), bold).map(|glyph| glyph.advance).sum::<f64>() * size
 }
 
-/// Breaks a text at its spaces into lines that are at most `width` wide. A
-/// word that is wider than a line is broken where it has to be. Never empty.
+/// Units that stay on the line of their number.
+const UNITS: [&str; 9] = ["mm", "cc", "in", "thou", "ml", "\u{b5}m", "cu", "Nm", "%"];
+
+/// The words of a text; a number and its unit are one.
+fn words(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let is_unit = UNITS.contains(&word.trim_end_matches([',', ';', '.', ':', ')']));
+        match words.last_mut() {
+            Some(number) if is_unit && number.ends_with(|c: char| c.is_ascii_digit()) => {
+                number.push(' ');
+                number.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+/// Breaks a text at its spaces into lines that are at most `width` wide; a
+/// number stays with its unit. A word that is wider than a line is broken
+/// where it has to be. Never empty.
 #[must_use]
 pub fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String> {
     let fits = |line: &str| text_width(line, size, bold) <= width;
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+    for word in words(text) {
+        let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
         if fits(&longer) {
             line = longer;
             continue;
@@ -216,6 +236,18 @@ mod tests {
         let shown = printable("圧 ratio\u{7}");
         assert_eq!(shown, "\u{FFFD} ratio ");
         assert!(text_width("圧", 10.0, false) > 1.0);
+    }
+
+    #[test]
+    fn a_number_stays_with_its_unit() {
+        let text = "97.85 mm, 97.86 mm, 1/2 in and 3 cc; nothing in 4 mm.";
+        for tenths in 150..600 {
+            for line in wrap(text, 3.0, false, f64::from(tenths) / 10.0) {
+                let unit = line.split(' ').next().unwrap().trim_end_matches([',', ';', '.']);
+                assert!(!["mm", "cc"].contains(&unit), "{line:?} begins with its unit");
+            }
+        }
+        assert_eq!(words("nothing in 4 mm."), ["nothing", "in", "4 mm."]);
     }
 
     #[test]

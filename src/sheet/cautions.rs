@@ -84,9 +84,19 @@ pub fn blocks(cautions: &[Caution], at: Point, width: f64, style: &Style) -> Vec
         Block::Heading(2, list([heading])),
         Block::Ornament(list([line((at.x, rule), (at.x + width, rule), WIDE)])),
     ];
+    blocks.extend(side_by_side(cautions, Point::new(at.x, rule + 1.0), width, style).0);
+    blocks
+}
+
+/// The cautions in two columns without a heading, the top left corner at
+/// `at`; how tall they are, mm.
+pub(super) fn side_by_side(cautions: &[Caution], at: Point, width: f64, style: &Style) -> (Vec<Block>, f64) {
+    let mut blocks = Vec::new();
+    let mut height: f64 = 0.0;
     for (i, column) in columns(cautions, width, style).into_iter().enumerate() {
         let x = at.x + count(i) * (width + GUTTER) / 2.0;
-        let mut y = rule + 1.0 + style.leading * 0.75;
+        height = height.max(count(lines(&column)) * style.leading);
+        let mut y = at.y + style.leading * 0.75;
         for Set { weight, lines } in column {
             blocks.push(Block::Ornament(list([mark(weight, Point::new(x + 1.2, y - 0.95))])));
             let lines = lines.into_iter().map(|says| {
@@ -97,7 +107,7 @@ pub fn blocks(cautions: &[Caution], at: Point, width: f64, style: &Style) -> Vec
             blocks.push(Block::Paragraph(list(lines.collect::<Vec<_>>())));
         }
     }
-    blocks
+    (blocks, height)
 }
 
 /// A limit that is broken has a filled diamond, one that is near a hollow

@@ -4,8 +4,8 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::cautions::{Caution, INDENT, Weight, mark};
-use super::draft::{NARROW, Type, WIDE, count, line, list, moved, text};
+use super::cautions::{Caution, INDENT, Weight, mark, side_by_side};
+use super::draft::{NARROW, Style, Type, WIDE, count, line, list, moved, text};
 use super::table::{Cell, Column, Set, Table};
 use crate::drawing::list::{Anchor, DisplayList};
 use crate::drawing::page::Block;
@@ -95,15 +95,27 @@ impl Sheet<'_> {
         })
     }
 
-    /// The pages, each with its content inside `room`.
+    /// The pages, each with its content inside `room`. Where no more than a
+    /// few lines would be left for the last one, all move closer together.
     #[must_use]
     pub fn leaves(&self, room: Rect) -> Vec<Leaf> {
-        let mut flow = Flow { sheet: self, room, y: room.y0, leaves: Vec::new() };
+        let loose = self.laid(room, 1.0);
+        if loose.leaves.len() > 1 && loose.y - room.y0 < room.height() * FEW {
+            let close = self.laid(room, CLOSER);
+            if close.leaves.len() < loose.leaves.len() {
+                return close.leaves;
+            }
+        }
+        loose.leaves
+    }
+
+    fn laid(&self, room: Rect, air: f64) -> Flow<'_, '_> {
+        let mut flow = Flow { sheet: self, room, air, y: room.y0, leaves: Vec::new() };
         flow.new_page();
         for item in &self.items {
             flow.put(item);
         }
-        flow.leaves
+        flow
     }
 }
 
@@ -121,10 +133,20 @@ const PEN_LINE: f64 = 9.0;
 const SIGNATURE: f64 = 17.0;
 /// A paragraph is never wider, so that the eye finds the next line.
 const MEASURE: f64 = 150.0;
+/// Between two cautions.
+const CAUTION_GAP: f64 = 1.0;
+/// A last page that holds less than this share of a page is worth avoiding.
+const FEW: f64 = 0.25;
+/// The share of the air between items that stays when they move together.
+const CLOSER: f64 = 0.35;
+/// A table that takes no more than this share of a page is not broken.
+const SHORT: f64 = 0.2;
 
 struct Flow<'s, 'a> {
     sheet: &'s Sheet<'a>,
     room: Rect,
+    /// The share of the air between items that is left.
+    air: f64,
     y: f64,
     leaves: Vec<Leaf>,
 }
@@ -221,11 +243,26 @@ impl Flow<'_, '_> {
         let lines = says.lines().flat_map(|line| font.wrap(line, width)).collect::<Vec<_>>();
         self.need(LEADING * count(lines.len().min(2)));
         self.written(lines, 0.0, font, LEADING);
-        self.y += BETWEEN * 0.6;
+        self.y += BETWEEN * 0.6 * self.air;
     }
 
+    /// One below the other; in two columns where that saves them a page.
     fn cautions(&mut self, all: &[Caution]) {
         let width = self.room.width() - INDENT;
+        let tall: f64 = all
+            .iter()
+            .map(|c| count(Type::regular(2.1).wrap(&c.text, width).len()) * CLOSE + CAUTION_GAP * self.air)
+            .sum();
+        if tall > self.left() {
+            let at = Point::new(self.room.x0, self.y);
+            let [_, style, _] = Style::all();
+            let (blocks, height) = side_by_side(all, at, self.room.width(), &style);
+            if height <= self.left() {
+                self.push(blocks);
+                self.y += height + BETWEEN * 0.6 * self.air;
+                return;
+            }
+        }
         for caution in all {
             let strong = caution.weight == Weight::Broken;
             let font = if strong { Type::bold(2.1) } else { Type::regular(2.1) };
@@ -234,9 +271,9 @@ impl Flow<'_, '_> {
             let at = Point::new(self.room.x0 + 1.2, self.y + CLOSE * 0.75 - 0.95);
             self.push([Block::Ornament(list([mark(caution.weight, at)]))]);
             self.written(lines, INDENT, font, CLOSE);
-            self.y += 1.0;
+            self.y += CAUTION_GAP * self.air;
         }
-        self.y += BETWEEN * 0.6;
+        self.y += BETWEEN * 0.6 * self.air;
     }
 
     /// Lines of text, over the next pages where this one is full.
@@ -259,6 +296,10 @@ impl Flow<'_, '_> {
             return;
         }
         let mut set = Set::new(table, self.room.x0, self.room.width());
+        let whole = set.head_height() + (0..set.rows()).map(|row| set.row_height(row)).sum::<f64>();
+        if whole <= self.room.height() * SHORT {
+            self.need(whole);
+        }
         let mut from = 0;
         while from < set.rows() {
             // The heads and two rows stand together.
@@ -282,7 +323,7 @@ impl Flow<'_, '_> {
                 self.new_page();
             }
         }
-        self.y += BETWEEN;
+        self.y += BETWEEN * self.air;
     }
 
     fn figure(&mut self, figure: &Figure<'_>) {
@@ -296,7 +337,7 @@ impl Flow<'_, '_> {
         {
             leaf.scale = drawn.scale;
         }
-        self.y += drawn.height + BETWEEN;
+        self.y += drawn.height + BETWEEN * self.air;
     }
 
     fn lines(&mut self, lines: usize) {
@@ -306,7 +347,7 @@ impl Flow<'_, '_> {
             let rule = line((self.room.x0, self.y), (self.room.x1, self.y), NARROW / 2.0);
             self.push([Block::Ornament(list([rule]))]);
         }
-        self.y += BETWEEN;
+        self.y += BETWEEN * self.air;
     }
 
     fn signatures(&mut self, all: &[String]) {
@@ -328,7 +369,7 @@ impl Flow<'_, '_> {
             self.push([Block::Ornament(list(rules)), Block::Paragraph(list(names))]);
             self.y += SIGNATURE;
         }
-        self.y += BETWEEN;
+        self.y += BETWEEN * self.air;
     }
 }
 
@@ -428,6 +469,45 @@ mod tests {
             }
         }
         assert_eq!(words, 400 * 5);
+    }
+
+    #[test]
+    fn a_short_table_is_never_broken() {
+        for count in 20..60 {
+            let mut short = rows(4);
+            short.heading = "Instruments".into();
+            let sheet = sheet(vec![Item::Table(rows(count)), Item::Table(short)]);
+            for leaf in sheet.leaves(room()) {
+                assert!(!says(&leaf).iter().any(|s| s == "Instruments, continued"), "{count}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_few_last_lines_get_no_page_of_their_own() {
+        let cautions = |count| {
+            let caution = Caution { weight: Weight::Standing, text: "Turn it by hand.".into() };
+            Item::Cautions(vec![caution; count])
+        };
+        let rows = |count| sheet(vec![Item::Table(rows(count)), Item::Table(rows(20)), cautions(3)]);
+        let pages = |count, air| rows(count).laid(room(), air).leaves.len();
+        let spilled = (1..60).find(|&count| pages(count, 1.0) == 2).unwrap();
+        assert_eq!(pages(spilled, CLOSER), 1);
+        assert_eq!(rows(spilled).leaves(room()).len(), 1, "moved together they fit");
+        assert_eq!(rows(spilled + 30).leaves(room()).len(), 2, "what does not fit has its page");
+    }
+
+    #[test]
+    fn cautions_stand_in_two_columns_where_that_saves_a_page() {
+        let caution = Caution { weight: Weight::Standing, text: "Turn it by hand.".into() };
+        let pages = |count: usize| {
+            let all = vec![caution.clone(); count];
+            sheet(vec![Item::Table(rows(20)), Item::Cautions(all)]).leaves(room()).len()
+        };
+        let most = (1..200).take_while(|&count| pages(count) == 1).count();
+        // One column of the rest of the page holds fewer than half as many.
+        assert!((36..90).contains(&most), "{most}");
+        assert_eq!(pages(most + 1), 2);
     }
 
     #[test]

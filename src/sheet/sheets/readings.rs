@@ -89,6 +89,18 @@ fn instrument(c: &Context<'_>, reading: &Reading) -> String {
     c.project.instrument(id).map_or_else(|| id.clone(), |instrument| instrument.name.clone())
 }
 
+/// Values one after the other; a unit that all of them carry stands once.
+fn listed(values: &[String]) -> String {
+    let split: Option<Vec<_>> = values.iter().map(|value| value.rsplit_once(' ')).collect();
+    match split.as_deref() {
+        Some([(_, unit), rest @ ..]) if !rest.is_empty() && rest.iter().all(|(_, other)| other == unit) => {
+            let numbers: Vec<&str> = split.iter().flatten().map(|&(number, _)| number).collect();
+            format!("{} {unit}", numbers.join(", "))
+        }
+        _ => values.join(", "),
+    }
+}
+
 /// The raw values of a reading, and those that are struck out with why.
 pub fn values(reading: &Reading) -> Cell {
     let counted: Vec<String> = reading
@@ -97,7 +109,7 @@ pub fn values(reading: &Reading) -> Cell {
         .filter(|v| v.struck.is_none())
         .map(|v| value(&reading.of, v.value.text()))
         .collect();
-    let mut cell = Cell::strong(counted.join(", "));
+    let mut cell = Cell::strong(listed(&counted));
     for struck in &reading.values {
         if let Some(why) = &struck.struck {
             let text = value(&reading.of, struck.value.text());
@@ -231,4 +243,19 @@ fn instruments(c: &Context<'_>) -> Table {
 /// Whether what is read is a volume of the space above the piston.
 pub fn is_fill(of: &Subject) -> bool {
     of.kind() == Kind::Volume
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_unit_that_all_values_carry_stands_once() {
+        let list = |values: &[&str]| listed(&values.iter().map(|&v| v.to_owned()).collect::<Vec<_>>());
+        assert_eq!(list(&["1.09 mm", "1.10 mm"]), "1.09, 1.10 mm");
+        assert_eq!(list(&["1.09 mm", "43 thou"]), "1.09 mm, 43 thou");
+        assert_eq!(list(&["3 1/2 in", "3 5/8 in"]), "3 1/2, 3 5/8 in");
+        assert_eq!(list(&["1.09 mm"]), "1.09 mm");
+        assert_eq!(list(&[]), "");
+    }
 }
