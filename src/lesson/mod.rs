@@ -13,6 +13,7 @@ mod error;
 mod eval;
 pub mod expr;
 pub mod fact;
+mod glossary;
 mod lexer;
 mod place;
 mod plan;
@@ -26,6 +27,9 @@ pub use check::{Choice, Lesson, Question, Step, Task, Todo, is_lesson};
 pub use error::{LessonError, TextError};
 pub use eval::{Moment, Scene, Shows, Value};
 pub use expr::{Expr, Sort};
+pub use glossary::{
+    CurveKind, Stand, Term, TermPicture, Tongue, find, glossary, in_label, place_of, place_of_key,
+};
 pub use place::{Panel, Place};
 pub use plan::{Act, Setup, begin, fits, rehearse};
 pub use progress::{Mark, Progress};
