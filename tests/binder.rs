@@ -484,7 +484,7 @@ mod window {
         harness.get_by_role_and_label(Role::Button, "Page after").click();
         harness.run();
         assert!(says(&harness, "Page 2 of ") && says(&harness, "top dead centre"), "the section in words");
-        harness.get_by_role_and_label(Role::Button, "Copy the figures").scroll_to_me();
+        harness.get_by_role_and_label(Role::Button, "Other files…").click();
         harness.run();
         harness.get_by_role_and_label(Role::Button, "Copy the figures").click();
         harness.run();

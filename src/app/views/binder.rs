@@ -13,13 +13,13 @@ use crate::drawing::page::{Document, Page};
 use crate::project::Project;
 use crate::render::{print_colour, screen};
 use crate::sheet::{Choices, Paper, SheetKind};
-use egui::{Color32, Id, Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2, pos2, vec2};
+use egui::{Color32, Id, Popup, Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2, pos2, vec2};
 use std::sync::Arc;
 
 /// Width of the column with the sheets.
 const SHEETS: f32 = 196.0;
 /// Height of what stands below the column.
-const FOOT: f32 = 62.0;
+const FOOT: f32 = 94.0;
 /// The page enlarged against the whole page: its least letters are read then.
 const LARGER: f32 = 2.2;
 /// Dots to an inch to choose from: for a screen, for a forum, for a printer.
@@ -185,17 +185,17 @@ fn what_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<
             }
             None => {
                 ui.checkbox(&mut view.only_page, "Only the page shown");
-                ways_ui(ui, shown, view, &WAYS[..2], out);
+                ways_ui(ui, shown, view, out);
             }
         }
     });
     let rest = Rect::from_min_max(room.min, pos2(room.right(), foot.top() - space::TIGHT));
     ui.scope_builder(UiBuilder::new().max_rect(rest).id_salt("sheets"), |ui| {
-        sheets_ui(ui, shown, view, out);
+        sheets_ui(ui, shown, view);
     });
 }
 
-fn sheets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
+fn sheets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView) {
     let t = shown.t;
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 5.0);
@@ -223,8 +223,6 @@ fn sheets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Ve
         if shown.project().engine.cylinders.len() > 1 {
             ui.checkbox(&mut view.every_cylinder, "Drawings of every cylinder");
         }
-        ways_ui(ui, shown, view, &WAYS[2..], out);
-        densities_ui(ui, view, t);
         ui.add_space(space::TIGHT);
         say(
             ui,
@@ -238,46 +236,55 @@ fn sheets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Ve
 /// A way out of the window: the command, the words, what it does.
 type Way = (Named, &'static str, &'static str);
 
-/// The ways out; the first two are always in reach.
-const WAYS: [Way; 7] = [
+/// The ways out that have a button.
+const WAYS: [Way; 2] = [
     (
         Named::Print,
         "Print…",
         "With the desktop's print dialog; where there is none the pages open in the viewer",
     ),
     (Named::SavePdf, "Save as PDF…", "All chosen sheets, or only the page shown"),
-    (Named::SaveSvg, "Save as SVG…", "The page shown"),
-    (Named::SavePng, "Save as PNG…", "The page shown, at the density chosen below"),
-    (Named::SaveCsv, "Save tables as CSV…", "Every table of the chosen sheets, numbers with every digit"),
-    (Named::SaveMarkdown, "Save figures as Markdown…", "For a forum or an e-mail"),
+];
+
+/// The ways out in the menu beside them.
+const OTHER_WAYS: [Way; 5] = [
+    (Named::SaveSvg, "Page as SVG…", "The page shown"),
+    (Named::SavePng, "Page as PNG…", "The page shown, at the density chosen below"),
+    (Named::SaveCsv, "Tables as CSV…", "Every table of the chosen sheets, numbers with every digit"),
+    (Named::SaveMarkdown, "Figures as Markdown…", "For a forum or an e-mail"),
     (Named::CopyFigures, "Copy the figures", "As plain text, to the clipboard"),
 ];
 
-fn ways_ui(ui: &mut Ui, shown: &Shown<'_>, view: &BinderView, ways: &[Way], out: &mut Vec<Command>) {
+fn ways_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
     let free = shown.pressing.is_none() && !view.choices(shown.project(), shown.cylinder).sheets.is_empty();
     ui.horizontal_wrapped(|ui| {
-        for &(named, words, tooltip) in ways {
+        for (named, words, tooltip) in WAYS {
             let kind = if named == Named::Print { Kind::Primary } else { Kind::Plain };
             let button = Button { kind, tooltip, ..Button::plain(Id::unique(words), words) };
             if button.enabled(free).add(ui, shown.t).clicked() {
                 out.push(Command::Named(named));
             }
         }
-    });
-}
-
-/// Dots to an inch of a PNG.
-fn densities_ui(ui: &mut Ui, view: &mut BinderView, t: &Tokens) {
-    ui.horizontal_wrapped(|ui| {
-        for dpi in DENSITIES {
-            let words = format!("{dpi} dpi");
-            let kind = if view.dpi == dpi { Kind::Chosen } else { Kind::Plain };
-            let tooltip = "Dots to an inch of a PNG";
-            let button = Button { kind, tooltip, ..Button::plain(Id::unique(("dpi", dpi)), &words) };
-            if button.add(ui, t).clicked() {
-                view.dpi = dpi;
+        let tooltip = "SVG, PNG, CSV, Markdown, the clipboard";
+        let others = Button { tooltip, ..Button::plain(Id::unique("other ways"), "Other files…") };
+        Popup::menu(&others.enabled(free).add(ui, shown.t)).show(|ui| {
+            ui.set_min_width(210.0);
+            for (named, words, tooltip) in OTHER_WAYS {
+                if ui.button(words).on_hover_text(tooltip).clicked() {
+                    out.push(Command::Named(named));
+                    ui.close();
+                }
             }
-        }
+            ui.separator();
+            say(ui, "Density of a PNG", shown.t);
+            ui.horizontal(|ui| {
+                for dpi in DENSITIES {
+                    if ui.selectable_label(view.dpi == dpi, format!("{dpi} dpi")).clicked() {
+                        view.dpi = dpi;
+                    }
+                }
+            });
+        });
     });
 }
 
