@@ -17,12 +17,15 @@
 //! | [`app`] | the window |
 //! | [`cli`] | the same answers without a window |
 //!
+//! Beside them stands [`clock`], which the two topmost ask for the date.
+//!
 //! All geometry follows one convention: the crank centre is the origin, the
 //! bore axis points up, lengths are millimetres, volumes are cubic
 //! centimetres (cc) and angles are degrees unless a name says otherwise.
 
 pub mod app;
 pub mod cli;
+pub mod clock;
 pub mod drawing;
 pub mod engine;
 pub mod lesson;
@@ -32,3 +35,6 @@ pub mod reading;
 pub mod render;
 pub mod sheet;
 pub mod study;
+
+#[cfg(test)]
+mod rooms;

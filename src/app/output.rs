@@ -42,18 +42,6 @@ impl Form {
     }
 }
 
-/// Today's date as the binder writes it.
-#[must_use]
-pub fn today() -> String {
-    jiff::Zoned::now().strftime("%Y-%m-%d").to_string()
-}
-
-/// Date and time of day as the bench log writes them.
-#[must_use]
-pub fn now() -> String {
-    jiff::Zoned::now().strftime("%Y-%m-%d %H:%M").to_string()
-}
-
 /// A file name made of a title: letters, digits and dashes; a long title is
 /// cut, for no system takes a name of any length.
 #[must_use]

@@ -177,7 +177,7 @@ impl Order {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cli::stamp;
+    use crate::clock::stamp;
     use crate::project::demo;
     use crate::sheet::{Paper, SheetKind};
     use std::time::{Duration, Instant};

@@ -20,7 +20,6 @@ mod uncertainty;
 
 pub use args::{Command, CommandLine, Renderer};
 pub use failure::Failure;
-pub use sheet::stamp;
 
 /// Answers a subcommand on standard output, or in the file that it names.
 ///

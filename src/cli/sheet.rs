@@ -4,10 +4,9 @@ use super::args::{PaperSize, SheetArgs};
 use super::failure::Failure;
 use super::input::{Input, load};
 use super::output::write_file;
-use crate::drawing::page::Date;
-use crate::project::Project;
+use crate::clock::stamp;
 use crate::render::{pdf, svg};
-use crate::sheet::{Choices, Context, Paper, SheetKind, Stamp, binder, cylinder_page, worst_cylinder};
+use crate::sheet::{Choices, Context, Paper, SheetKind, binder, cylinder_page, worst_cylinder};
 use std::path::Path;
 
 /// The kinds of file that a sheet is written as.
@@ -71,19 +70,4 @@ fn paper(size: PaperSize) -> Paper {
         PaperSize::A4 => Paper::A4,
         PaperSize::Letter => Paper::Letter,
     }
-}
-
-/// Today, and whose engine it is.
-///
-/// # Errors
-/// A sentence, if the clock of this machine shows no date.
-pub fn stamp(project: &Project) -> Result<Stamp, String> {
-    let today = jiff::Zoned::now().date();
-    let date = u16::try_from(today.year())
-        .ok()
-        .zip(u8::try_from(today.month()).ok())
-        .zip(u8::try_from(today.day()).ok())
-        .and_then(|((year, month), day)| Date::new(year, month, day))
-        .ok_or("the clock of this machine shows no date; set it")?;
-    Ok(Stamp { date, author: project.owner.clone() })
 }

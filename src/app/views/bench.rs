@@ -5,10 +5,10 @@
 use super::Shown;
 use super::right::RightView;
 use crate::app::command::Command;
-use crate::app::output::now;
 use crate::app::theme::{Tokens, regular, semibold, space, text};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
+use crate::clock::now;
 use crate::project::{Edit, LogEntry};
 use crate::study::bench::{checklist, ticked};
 use crate::study::cautions::{self, Decision};

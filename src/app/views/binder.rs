@@ -8,7 +8,7 @@ use crate::app::output::Form;
 use crate::app::press::{Made, Order, Press, Task};
 use crate::app::theme::{Tokens, regular, semibold, space, text};
 use crate::app::widgets::button::{Button, Kind};
-use crate::cli::stamp;
+use crate::clock::stamp;
 use crate::drawing::page::{Document, Page};
 use crate::project::Project;
 use crate::render::{print_colour, screen};

@@ -3,12 +3,12 @@
 
 use super::{Window, wrapped};
 use crate::app::command::{Command, LessonCommand, Named};
-use crate::app::output::{self, Form};
+use crate::app::output::Form;
 use crate::app::press::{Order, Task};
 use crate::app::prompt::{Prompt, Purpose};
 use crate::app::session::StateName;
 use crate::app::views::Drawer;
-use crate::cli::stamp;
+use crate::clock::{self, stamp};
 use crate::project::{Edit, Gesture};
 use crate::quantity::{LengthUnit, UnitChoice, VolumeUnit};
 use crate::sheet::{Context, figures_in_plain_text};
@@ -129,7 +129,7 @@ impl Window {
     pub(super) fn keep(&mut self) {
         let number = self.shown_session().project().kept.len() + 1;
         let name = format!("state {number}");
-        self.edit(&Edit::KeepState { name: name.clone(), date: output::today() }, None);
+        self.edit(&Edit::KeepState { name: name.clone(), date: clock::today() }, None);
         self.shown_session_mut().compare_with(&StateName::Kept(name));
     }
 

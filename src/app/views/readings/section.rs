@@ -6,10 +6,10 @@ use super::line::{Entered, lines_ui};
 use super::parts::{caption, divide, row, say};
 use super::{ReadingsView, Shown, decide, plot, result};
 use crate::app::command::Command;
-use crate::app::output;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
+use crate::clock;
 use crate::engine::Key;
 use crate::project::Edit;
 use crate::quantity::Unit;
@@ -146,7 +146,7 @@ pub(super) fn section_ui(
         let another = Button::plain(id, "Read it in another way")
             .tooltip("With another instrument or shim, held in another way, or on another day");
         if another.add(ui, t).clicked() {
-            let (how, instrument) = project.next_reading(label, of, &output::today());
+            let (how, instrument) = project.next_reading(label, of, &clock::today());
             let cylinder = label.to_owned();
             view.begun.push(Begun { cylinder, of: of.clone(), how, instrument, note: String::new() });
         }
@@ -163,7 +163,7 @@ fn sets_of<'a>(of: &'a Subject, shown: &Shown<'a>, view: &ReadingsView) -> Vec<S
     let begun = view.begun.iter().find(|b| b.cylinder == label && b.of == *of).cloned();
     let begun = begun.or_else(|| {
         existing.is_empty().then(|| {
-            let (how, instrument) = project.next_reading(label, of, &output::today());
+            let (how, instrument) = project.next_reading(label, of, &clock::today());
             Begun { cylinder: label.to_owned(), of: of.clone(), how, instrument, note: String::new() }
         })
     });

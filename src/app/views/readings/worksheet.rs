@@ -5,10 +5,10 @@
 use super::parts::{ROW, caption, divide, row, say, text_edit};
 use super::{Shown, typed};
 use crate::app::command::Command;
-use crate::app::output;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
+use crate::clock;
 use crate::engine::Key;
 use crate::project::{Edit, LogEntry};
 use crate::quantity::{Kind, Quantity, Unit, write};
@@ -177,7 +177,7 @@ pub(super) fn stop_ui(ui: &mut Ui, shown: &Shown<'_>, sheets: &mut Sheets, out: 
             told_list(&readings.rising),
             told_list(&readings.falling)
         );
-        let entry = LogEntry { date: output::now(), who: String::new(), text: words };
+        let entry = LogEntry { date: clock::now(), who: String::new(), text: words };
         out.push(Command::Edit(Edit::AddLog(entry), None));
     }
 }
@@ -266,7 +266,7 @@ pub(super) fn burette_ui(ui: &mut Ui, shown: &Shown<'_>, sheets: &mut Sheets, ou
         .clicked()
     {
         let of = Subject::Dimension(Key::ChamberVolume);
-        let (mut how, _) = shown.project().next_reading(label, &of, &output::today());
+        let (mut how, _) = shown.project().next_reading(label, &of, &clock::today());
         how.instrument = tool.as_ref().map(|tool| tool.id.clone());
         let mut reading = how.reading(label, &of, None);
         let as_value = |v: &f64| {
