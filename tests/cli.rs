@@ -709,6 +709,15 @@ fn the_sheet_is_a_whole_file_and_the_same_each_time() {
     for text in ["Tarnbeck FT-62", "1.17 mm below", "8.04"] {
         assert!(svg.contains(text), "{text} in the sheet of cylinder 2");
     }
+    // A picture of one page: 210 mm at 100 dots to 25.4 mm.
+    let png = made("one.png", &["--dpi", "100"]);
+    let width = u32::from_be_bytes(png[16..20].try_into().expect("four bytes"));
+    assert_eq!((&png[1..4], width), (&b"PNG"[..], 827));
+    let csv = String::from_utf8(made("tables.csv", &["--sheets", "readings,figures"])).expect("text");
+    assert!(csv.contains("Readings,As read") && csv.contains("Deck clearance (mm)"), "{csv}");
+    let figures = String::from_utf8(made("figures.md", &[])).expect("text");
+    assert!(figures.starts_with("## Tarnbeck FT-62") && figures.contains("1.17 mm below"), "{figures}");
+    assert_ne!(made("third.pdf", &["--sheets", "all", "--page", "3"]), pdf);
 }
 
 #[test]
@@ -722,7 +731,14 @@ fn no_sheet_is_made_of_an_engine_that_cannot_exist() {
     let output = sheet(project.to_str().expect("a path"), &file, &[]);
     assert_eq!(output.status.code(), Some(1));
     assert!(err(&output).contains("rod_length") && !file.exists(), "{}", err(&output));
-    for (name, more) in [("sheet.png", &[][..]), ("sheet", &[]), ("sheet.pdf", &["--cylinder", "9"])] {
+    for (name, more) in [
+        ("sheet.doc", &[][..]),
+        ("sheet", &[]),
+        ("sheet.pdf", &["--cylinder", "9"]),
+        ("sheet.pdf", &["--page", "2"]),
+        ("sheet.pdf", &["--page", "0"]),
+        ("all.png", &["--sheets", "all"]),
+    ] {
         let file = folder.path().join(name);
         let output = sheet(&twin, &file, more);
         assert_eq!(output.status.code(), Some(2), "{name}: {}", err(&output));

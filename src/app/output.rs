@@ -4,7 +4,7 @@
 use crate::drawing::page::Document;
 use crate::project::replace;
 use crate::render::{pdf, png, svg};
-use crate::sheet::{Context, Paper, SheetKind, csv, figures_in_markdown, tables};
+use crate::sheet::{Context, Paper, SheetKind, csv_file, figures_in_markdown, tables};
 use std::path::{Path, PathBuf};
 
 /// What a file is made as. A page is counted from 0; without one the file
@@ -58,15 +58,7 @@ pub fn file_name(title: &str, ending: &str) -> String {
 /// # Errors
 /// A sentence that says why it can't be made.
 pub fn of_pages(document: &Document, form: Form) -> Result<Vec<u8>, String> {
-    let only = |page: usize| -> Result<Document, String> {
-        let page = document.pages.get(page).ok_or("that page is not there any more; choose another")?;
-        let mut page = page.clone();
-        // A page that goes on from another has no name of its own.
-        if page.name.is_empty() {
-            page.name.clone_from(&document.title);
-        }
-        Ok(Document { pages: vec![page], ..document.clone() })
-    };
+    let only = |page| document.only(page).ok_or("that page is not there any more; choose another");
     let made = match form {
         Form::Pdf { page: None } => pdf::write(document),
         Form::Pdf { page: Some(page) } => pdf::write(&only(page)?),
@@ -86,8 +78,7 @@ pub fn of_pages(document: &Document, form: Form) -> Result<Vec<u8>, String> {
 pub fn of_tables(context: &Context<'_>, sheets: &[SheetKind], form: Form) -> Vec<u8> {
     match form {
         Form::Markdown => figures_in_markdown(context).into_bytes(),
-        // Spreadsheets take a file for UTF-8 only if it says so.
-        _ => format!("\u{feff}{}", csv(&tables(context, sheets))).into_bytes(),
+        _ => csv_file(&tables(context, sheets)).into_bytes(),
     }
 }
 

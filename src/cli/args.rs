@@ -82,7 +82,7 @@ pub enum Command {
 
     /// The binder sheet of a cylinder: section to scale, figures, cautions.
     #[command(
-        after_help = "Examples:\n  crowndeck sheet engine.ron --out sheet.pdf\n  crowndeck sheet engine.ron --cylinder 5 --paper letter --out sheet.svg\n\n\
+        after_help = "Examples:\n  crowndeck sheet engine.ron --out sheet.pdf\n  crowndeck sheet engine.ron --cylinder 5 --paper letter --out sheet.svg\n  crowndeck sheet engine.ron --sheets all --out binder.pdf\n  crowndeck sheet engine.ron --sheets readings,rings --out tables.csv\n\n\
                             Print it at true size and lay a rule on its bar: printers shrink pages."
     )]
     Sheet(SheetArgs),
@@ -217,13 +217,22 @@ pub struct SheetArgs {
     #[arg(value_name = "PROJECT")]
     pub project: PathBuf,
 
-    /// The file to write; its name ends in .pdf or .svg.
+    /// The file to write; its name ends in .pdf, .svg or .png for pages, in
+    /// .csv for the tables of the sheets, in .md for figures and limits.
     #[arg(long, value_name = "FILE")]
     pub out: PathBuf,
 
     /// The cylinder; the worst one if none is named.
     #[arg(long, value_name = "LABEL")]
     pub cylinder: Option<String>,
+
+    /// Only this page of the sheets, counted from 1.
+    #[arg(long, value_name = "NUMBER")]
+    pub page: Option<usize>,
+
+    /// Dots to an inch of a .png.
+    #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u16).range(20..=1200))]
+    pub dpi: u16,
 
     /// Section and towers of every cylinder, not of one.
     #[arg(long, conflicts_with = "cylinder")]
@@ -235,13 +244,22 @@ pub struct SheetArgs {
 
     /// The sheets, with commas between them, or "all" for the whole binder;
     /// the section alone if none is named.
-    #[arg(long, value_name = "NAMES", value_parser = sheets, default_value = "section")]
+    #[arg(long, value_name = "NAMES", value_parser = sheets, default_value = "section", long_help = sheets_help())]
     pub sheets: Sheets,
 }
 
 /// The sheets that a call names; none for all that fit the engine.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sheets(pub Option<Vec<SheetKind>>);
+
+fn sheets_help() -> String {
+    let names: Vec<&str> = SheetKind::ALL.iter().map(|kind| kind.id()).collect();
+    format!(
+        "The sheets, with commas between them, or \"all\" for the whole binder; the section alone if none is named. \
+         The sheets are: {}",
+        names.join(", ")
+    )
+}
 
 /// Reads names of sheets.
 fn sheets(text: &str) -> Result<Sheets, String> {

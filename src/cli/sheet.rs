@@ -5,14 +5,22 @@ use super::failure::Failure;
 use super::input::{Input, load};
 use super::output::write_file;
 use crate::clock::stamp;
-use crate::render::{pdf, svg};
-use crate::sheet::{Choices, Context, Paper, SheetKind, binder, cylinder_page, worst_cylinder};
+use crate::drawing::page::Document;
+use crate::render::{pdf, png, svg};
+use crate::sheet::{
+    Choices, Context, Paper, SheetKind, binder, csv_file, cylinder_page, figures_in_markdown, tables,
+    worst_cylinder,
+};
 use std::path::Path;
 
 /// The kinds of file that a sheet is written as.
+#[derive(Clone, Copy, PartialEq, Eq)]
 enum Kind {
     Pdf,
     Svg,
+    Png,
+    Csv,
+    Markdown,
 }
 
 impl Kind {
@@ -20,8 +28,11 @@ impl Kind {
         match path.extension().and_then(|e| e.to_str()).map(str::to_lowercase).as_deref() {
             Some("pdf") => Ok(Self::Pdf),
             Some("svg") => Ok(Self::Svg),
+            Some("png") => Ok(Self::Png),
+            Some("csv") => Ok(Self::Csv),
+            Some("md") => Ok(Self::Markdown),
             _ => Err(Failure::Call(format!(
-                "--out {}: accepted: a name that ends in .pdf or .svg",
+                "--out {}: accepted: a name that ends in .pdf, .svg, .png, .csv or .md",
                 path.display()
             ))),
         }
@@ -45,24 +56,43 @@ pub fn run(args: &SheetArgs) -> Result<(), Failure> {
         Some(sheets) => sheets.clone(),
         None => SheetKind::fitting(&project),
     };
+    let units = project.units;
+    let context =
+        Context { project: &project, question: &input.question, answers: &answers, units, cylinder };
+    match kind {
+        Kind::Csv => return write_file(&args.out, csv_file(&tables(&context, &sheets)).as_bytes()),
+        Kind::Markdown => return write_file(&args.out, figures_in_markdown(&context).as_bytes()),
+        Kind::Pdf | Kind::Svg | Kind::Png => {}
+    }
     let document = if sheets == [SheetKind::Section] && !args.every_cylinder {
         cylinder_page(&project, &answers, cylinder, paper, &stamp)
             .map_err(|error| Failure::engine(error.to_string()))?
     } else {
-        let units = project.units;
-        let context =
-            Context { project: &project, question: &input.question, answers: &answers, units, cylinder };
         let choices = Choices { sheets, paper, units, cylinder, every_cylinder: args.every_cylinder };
         binder(&context, &choices, &stamp, &mut |_, _| true)
             .map_err(|error| Failure::engine(error.to_string()))?
     };
-    let failed =
-        |error: &dyn std::fmt::Display| Failure::engine(format!("the sheet can't be written: {error}"));
-    let bytes = match kind {
-        Kind::Pdf => pdf::write(&document).map_err(|error| failed(&error))?,
-        Kind::Svg => svg::write_document(&document).map_err(|error| failed(&error))?.into_bytes(),
+    let document = only(document, args.page)?;
+    let bytes = match (kind, &document.pages[..]) {
+        (Kind::Svg, _) => svg::write_document(&document).map(String::into_bytes),
+        (Kind::Png, [page]) => png::write(page, f64::from(args.dpi)),
+        (Kind::Png, pages) => {
+            let pages = pages.len();
+            return Err(Failure::Call(format!(
+                "a .png holds one page and these sheets have {pages}; name one with --page"
+            )));
+        }
+        _ => pdf::write(&document),
     };
+    let bytes = bytes.map_err(|error| Failure::engine(format!("the sheet can't be written: {error}")))?;
     write_file(&args.out, &bytes)
+}
+
+/// The page that was asked for; all where none was.
+fn only(document: Document, page: Option<usize>) -> Result<Document, Failure> {
+    let Some(number) = page else { return Ok(document) };
+    let page = number.checked_sub(1).and_then(|index| document.only(index));
+    page.ok_or_else(|| Failure::Call(format!("--page {number}: accepted: 1 to {}", document.pages.len())))
 }
 
 fn paper(size: PaperSize) -> Paper {

@@ -21,6 +21,26 @@ pub struct Document {
     pub pages: Vec<Page>,
 }
 
+impl Document {
+    /// The same with this page alone, counted from 0; none if there is no
+    /// such page.
+    #[must_use]
+    pub fn only(&self, page: usize) -> Option<Self> {
+        let mut page = self.pages.get(page)?.clone();
+        // A page that goes on from another has no name of its own.
+        if page.name.is_empty() {
+            page.name.clone_from(&self.title);
+        }
+        Some(Self {
+            title: self.title.clone(),
+            author: self.author.clone(),
+            subject: self.subject.clone(),
+            date: self.date,
+            pages: vec![page],
+        })
+    }
+}
+
 /// A page of paper.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Page {

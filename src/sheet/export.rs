@@ -6,6 +6,13 @@ use super::binder::Context;
 use super::sheets::figures;
 use super::table::{Align, Cell, Column, Table};
 
+/// The same as [`csv`], with the mark without which spreadsheets do not take a
+/// file for UTF-8.
+#[must_use]
+pub fn csv_file(tables: &[(String, Table)]) -> String {
+    format!("\u{feff}{}", csv(tables))
+}
+
 /// Tables as one CSV file (RFC 4180, UTF-8): each table with a line that
 /// names it, its heads and its rows, an empty line between two tables. A
 /// column with numbers has them at full precision in the unit that its head

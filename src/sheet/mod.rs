@@ -22,7 +22,7 @@ pub use binder::{BinderError, Choices, Context, SheetKind, binder, tables};
 pub use cautions::{Caution, Weight};
 pub use cylinder::{SheetError, cylinder_page, worst_cylinder};
 pub use draft::Row;
-pub use export::{csv, figures_in_markdown, figures_in_plain_text};
+pub use export::{csv, csv_file, figures_in_markdown, figures_in_plain_text};
 pub use flow::{Drawn, Figure, Item, Leaf, Sheet};
 pub use imprint::Imprint;
 pub use paper::{Paper, Stamp};
