@@ -29,6 +29,10 @@ pub enum Command {
     OpenDemo(usize),
     /// Open this drawer, or go back to the figures if it is open.
     Show(Drawer),
+    /// Show a word of the trade, by its place in the glossary, or all of them.
+    Explain(Option<usize>),
+    /// Back from the words to where they were asked for.
+    LeaveWords,
     /// Something about the lessons.
     Lesson(LessonCommand),
     /// Stop making a file of the binder.
@@ -104,6 +108,8 @@ pub enum Named {
     StepBack,
     StepOn,
     LeaveLesson,
+    Words,
+    WhatIsThis,
     Drawer(Drawer),
 }
 
@@ -227,6 +233,20 @@ pub static COMMANDS: &[CommandRow] = &[
         true,
     ),
     row(Named::LeaveLesson, "Leave the lesson", "Give your own engine back as you left it.", None, false),
+    row(
+        Named::WhatIsThis,
+        "What is this?",
+        "Tell what the thing at the keyboard or under the pointer is.",
+        plain(Key::F12),
+        true,
+    ),
+    row(
+        Named::Words,
+        "Words of the trade",
+        "Search the glossary by word, other name or meaning.",
+        plain(Key::W),
+        false,
+    ),
     row(
         Named::Drawer(Drawer::Lessons),
         "Lessons",

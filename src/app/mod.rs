@@ -3,6 +3,7 @@
 mod chooser;
 pub mod command;
 pub mod entry;
+pub mod explain;
 mod files;
 pub mod icons;
 pub mod layout;

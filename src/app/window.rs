@@ -6,8 +6,10 @@ mod commands;
 mod files;
 mod lessons;
 mod settings;
+mod words;
 
 use super::command::{self, Command};
+use super::explain::Explainer;
 use super::files::Beside;
 use super::layout::layout;
 use super::press::Press;
@@ -46,6 +48,7 @@ pub struct Window {
     playing: bool,
     curves: CurvesView,
     right: RightView,
+    explainer: Explainer,
     prompt: Option<Prompt>,
     status: Option<Status>,
     beside: Beside,
@@ -74,6 +77,7 @@ impl Window {
             playing: false,
             curves: CurvesView::default(),
             right: RightView::default(),
+            explainer: Explainer::default(),
             prompt: None,
             status: None,
             beside: Beside::default(),
@@ -111,6 +115,12 @@ impl Window {
     #[must_use]
     pub fn cylinder(&self) -> usize {
         self.cylinder
+    }
+
+    /// The drawer that is open.
+    #[must_use]
+    pub fn drawer(&self) -> super::views::Drawer {
+        self.settings.drawer
     }
 
     /// What was said last about something done or gone wrong.
@@ -177,6 +187,7 @@ impl eframe::App for Window {
         if self.prompt.is_none() {
             out.extend(command::pressed(&ctx).into_iter().map(Command::Named));
         }
+        Explainer::begin(&ctx);
         let rect = ui.max_rect();
         let theme = self.theme(&ctx);
         let t = theme.tokens();
@@ -203,7 +214,10 @@ impl eframe::App for Window {
         sheet_ui(ui, layout.sheet, &shown, sheet, self.gesture, &mut out);
         curves_ui(ui, layout.curves, &shown, &mut self.curves, &mut out);
         right_ui(ui, &shown, &mut self.right, &mut out);
-        spotlight_ui(ui, &shown, &dimensions.rows);
+        spotlight_ui(ui, &shown, &dimensions.rows, self.right.lessons.words.open);
+        let pointed = self.pointed_at(&ctx);
+        out.extend(self.explainer.menu_ui(ui, pointed, t).map(|word| Command::Explain(Some(word))));
+        self.explainer.follow(&ctx);
         let answer = self.prompt.as_mut().and_then(|prompt| prompt_ui(ui, prompt, t));
         // Answers come from responses, which are true in one pass only, so
         // nothing is done twice when egui lays a frame out again.

@@ -220,6 +220,28 @@ impl Term {
         &self.file.also
     }
 
+    /// The same in lines, one for each language.
+    #[must_use]
+    pub fn also_by_tongue(&self) -> Vec<String> {
+        let mut lines: Vec<(&str, Vec<String>)> = Vec::new();
+        for (tongue, word) in self.also() {
+            let (language, word) = match tongue {
+                Tongue::English => ("", word.clone()),
+                Tongue::Us | Tongue::Uk => ("", format!("{word} ({})", tongue.name())),
+                other => (other.name(), word.clone()),
+            };
+            match lines.iter_mut().find(|(known, _)| *known == language) {
+                Some((_, words)) => words.push(word),
+                None => lines.push((language, vec![word])),
+            }
+        }
+        let line = |(language, words): (&str, Vec<String>)| {
+            let words = words.join(", ");
+            if language.is_empty() { words } else { format!("{language}: {words}") }
+        };
+        lines.into_iter().map(line).collect()
+    }
+
     /// What it is taken for.
     #[must_use]
     pub fn confused(&self) -> &str {

@@ -17,6 +17,7 @@ mod section_page;
 mod sheets;
 mod table;
 mod tell;
+mod term_picture;
 
 pub use binder::{BinderError, Choices, Context, SheetKind, binder, tables};
 pub use cautions::{Caution, Weight};
@@ -31,3 +32,4 @@ pub use ring_picture::{groove_input, number as ring_number, plan_input, plan_wor
 pub use scale::Scale;
 pub use section_page::SectionPage;
 pub use table::{Align, Cell, Column, Table, Words};
+pub use term_picture::term_picture;

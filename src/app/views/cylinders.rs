@@ -3,6 +3,7 @@
 use super::Shown;
 use super::right::shape;
 use crate::app::command::Command;
+use crate::app::explain::about;
 use crate::app::theme::semibold;
 use crate::app::widgets::level_bank::{Barrel, Head, LevelBank};
 use crate::app::widgets::paint;
@@ -70,6 +71,7 @@ pub fn cylinders_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Co
         .collect();
     let area = Rect::from_min_max(pos2(rect.left() + 14.0, rect.top() + 26.0), rect.max - vec2(14.0, 6.0));
     let bank = LevelBank { id: Id::unique("cylinders"), heads: &shown_heads, chosen: shown.cylinder_label() };
+    about(ui, area, "level");
     if let Some(label) = bank.show(ui, area, t)
         && let Some(index) = shown.project().cylinder_index(&label)
     {

@@ -2,6 +2,7 @@
 //! ratio, and how far it would have to move alone to reach the wanted ratio.
 
 use super::Shown;
+use crate::app::explain::about;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::effect_bar::paint_bar;
 use crate::app::widgets::verdict::Verdict as Shape;
@@ -52,6 +53,7 @@ pub fn effects_ui(ui: &mut Ui, shown: &Shown<'_>) {
             let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
             let spoken = row_ui(ui, rect, row, largest, shown);
             response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, &spoken));
+            about(ui, rect, row.effect.key.id());
             panel::divider(ui.painter(), rect, rect.bottom() - 0.5, t);
         }
     });

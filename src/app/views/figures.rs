@@ -3,6 +3,7 @@
 
 use super::Shown;
 use super::right::shape;
+use crate::app::explain::{about, about_of};
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::clearance_bar::{ClearanceBar, Term};
 use crate::app::widgets::limit_row::{LimitRow, Span};
@@ -54,7 +55,7 @@ fn limit_ui(ui: &Ui, rect: Rect, index: usize, judged: &Judged, shown: &Shown<'_
         (None, None) => None,
     };
     let known = !matches!(judged.verdict, Verdict::Unknown { .. }) || judged.value.is_some();
-    LimitRow {
+    let response = LimitRow {
         id: Id::unique(("limit", index)),
         verdict: shape(&judged.verdict),
         name: &name,
@@ -65,6 +66,23 @@ fn limit_ui(ui: &Ui, rect: Rect, index: usize, judged: &Judged, shown: &Shown<'_
         source: &judged.source,
     }
     .show(ui, rect, shown.t);
+    about_of(&response, term_of(judged.what));
+}
+
+/// The word of the trade that a limit speaks of.
+fn term_of(what: What) -> &'static str {
+    match what {
+        What::Squish => "squish",
+        What::Level => "level",
+        What::RatioWanted | What::RatioForFuel | What::RatioSpread => "static_ratio",
+        What::Effective => "effective_ratio",
+        What::Trapped => "trapped_ratio",
+        What::ChamberSpread => "chamber_volume",
+        What::ValveIntake | What::ValveExhaust => "pocket_volume",
+        What::Chain => "deck_clearance",
+        What::PistonSpeed => "stroke",
+        What::Pieces => "stack",
+    }
 }
 
 fn clearance_ui(ui: &mut Ui, shown: &Shown<'_>) {
@@ -122,6 +140,7 @@ fn clearance_ui(ui: &mut Ui, shown: &Shown<'_>) {
     let left_over = format!("{total} left");
     let bar = ClearanceBar { id: Id::unique("clearance"), terms: &shown_terms, left_over: &left_over };
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 88.0), Sense::hover());
+    about(ui, rect, "clearance_volume");
     bar.show(ui, rect, t);
 }
 

@@ -6,6 +6,8 @@ pub mod list;
 mod parts;
 pub mod spotlight;
 mod step;
+mod word_picture;
+pub mod words;
 
 use super::Shown;
 use super::drawer::{Drawer, FrontStatus};
@@ -14,18 +16,24 @@ use crate::app::command::Command;
 use crate::app::layout::Class;
 use crate::lesson::{Panel, Place, book};
 use egui::Ui;
+use words::WordsView;
 
 /// What the drawer remembers.
 #[derive(Clone, Debug, Default)]
 pub struct LessonsView {
     /// The lesson whose card is open in the list.
     pub chosen: Option<usize>,
+    /// The words of the trade, in the place of the lessons.
+    pub words: WordsView,
     /// How far the content of the last step reached beyond its room, points.
     pub overflow: f32,
 }
 
 /// Shows the drawer.
 pub fn lessons_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut Vec<Command>) {
+    if view.lessons.words.open {
+        return words::words_ui(ui, shown, &mut view.lessons.words, out);
+    }
     match shown.lesson {
         Some(playing) => step::step_ui(ui, shown, playing, &mut view.lessons, out),
         None => list::list_ui(ui, shown, &mut view.lessons, out),
@@ -42,12 +50,14 @@ pub struct Beside {
 }
 
 /// In a small window the step of a lesson takes the place of what it does not
-/// speak of; the keys of the drawers go on working.
+/// speak of, and a page of words that of all; the keys of the drawers go on
+/// working.
 #[must_use]
-pub fn beside(shown: &Shown<'_>) -> Beside {
+pub fn beside(shown: &Shown<'_>, words: bool) -> Beside {
     let step = shown.lesson.and_then(|playing| playing.run().now());
     let small = matches!(shown.layout.class, Class::Least | Class::Small);
     match step {
+        _ if words && shown.drawer == Drawer::Lessons => Beside { cylinders: false, fronts: !small },
         Some(step) if small && shown.drawer == Drawer::Lessons => {
             let speaks = |panel| step.look.iter().any(|(place, _)| *place == Place::Panel(panel));
             Beside { cylinders: speaks(Panel::Cylinders), fronts: speaks(Panel::Fronts) }

@@ -59,7 +59,7 @@ pub fn right_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut 
     if layout.right_over_sheet && !view.called {
         return;
     }
-    let beside = lessons::beside(shown);
+    let beside = lessons::beside(shown, view.lessons.words.open);
     if beside.cylinders {
         panel::paint_panel(ui.painter(), layout.cylinders, t);
         cylinders::cylinders_ui(ui, layout.cylinders, shown, out);

@@ -2,6 +2,7 @@
 //! words, squish and ratio, the other figures, and what the sheet shows.
 
 use super::Shown;
+use crate::app::explain::about;
 use crate::app::layout::Class;
 use crate::app::theme::{AnswerSizes, regular, semibold, text, width};
 use crate::app::widgets::paint;
@@ -179,11 +180,13 @@ fn paint_block(ui: &Ui, rect: Rect, shown: &Shown<'_>, said: &Said) {
         }
         let cell = Rect::from_min_max(pos2(left, y2), pos2(left + cell_width, y3));
         small_cell(painter, cell, name, number, unit, shown);
+        about(ui, cell, word(name));
     }
     painter.rect_stroke(rect, 0.0, frame, egui::StrokeKind::Middle);
 
     let deck_cell = Rect::from_min_max(rect.min, pos2(rect.right(), y1));
     deck_cell_paint(painter, deck_cell, said, &sizes, shown);
+    about(ui, deck_cell, "deck_clearance");
     let squish_cell = Rect::from_min_max(pos2(rect.left(), y1), pos2(middle, y2));
     let kept = said.kept.as_ref();
     second_cell(
@@ -198,6 +201,7 @@ fn paint_block(ui: &Ui, rect: Rect, shown: &Shown<'_>, said: &Said) {
         },
         shown,
     );
+    about(ui, squish_cell, "squish");
     let ratio_cell = Rect::from_min_max(pos2(middle, y1), pos2(rect.right(), y2));
     second_cell(
         painter,
@@ -211,6 +215,8 @@ fn paint_block(ui: &Ui, rect: Rect, shown: &Shown<'_>, said: &Said) {
         },
         shown,
     );
+
+    about(ui, ratio_cell, "static_ratio");
 
     let base = rect.bottom() - 7.0;
     let right = paint::text(
@@ -234,6 +240,17 @@ fn paint_block(ui: &Ui, rect: Rect, shown: &Shown<'_>, said: &Said) {
             regular(text::CAPTION),
             t.ink2,
         );
+    }
+}
+
+/// The word of the trade that a small cell speaks of.
+fn word(cell: &str) -> &'static str {
+    match cell {
+        "Swept" => "swept_volume",
+        "Clearance" => "clearance_volume",
+        "Trapped" => "trapped_ratio",
+        "Effective" => "effective_ratio",
+        _ => "rod_ratio",
     }
 }
 

@@ -40,6 +40,8 @@ impl Window {
             }
             Command::CompareWith(state) => self.shown_session_mut().compare_with(&state),
             Command::GoTo(key) => self.settings.dimensions.go_to(key),
+            Command::Explain(word) => self.explain(word, ctx),
+            Command::LeaveWords => self.leave_words(ctx),
             Command::Lesson(asked) => self.run_lesson(asked, ctx),
             Command::StopPress => self.press.stop(),
             Command::Named(named) => self.run_named(named, ctx, frame),
@@ -98,6 +100,8 @@ impl Window {
             Named::StepBack => self.run_lesson(LessonCommand::Back, ctx),
             Named::StepOn => self.run_lesson(LessonCommand::Next, ctx),
             Named::LeaveLesson => self.run_lesson(LessonCommand::Leave, ctx),
+            Named::Words => self.explain(None, ctx),
+            Named::WhatIsThis => self.explain(self.what_is_this(ctx), ctx),
             Named::Drawer(drawer) => self.run(Command::Show(drawer), ctx, frame),
         }
         if matches!(named, Named::Undo | Named::Redo) {

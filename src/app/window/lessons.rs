@@ -77,6 +77,7 @@ impl Window {
         let before =
             Before { cylinder: self.cylinder, crank_deg: self.crank_deg, towers: self.shows_towers() };
         let units = self.session.project().units;
+        self.right.lessons.words.open = false;
         self.lesson = Some(Playing::new(run, &setup, units, now, before));
         self.settings.drawer = Drawer::Lessons;
         self.right.called = true;
@@ -118,6 +119,7 @@ impl Window {
         self.status = None;
         self.playing = false;
         self.settings.drawer = Drawer::Lessons;
+        self.right.lessons.words.open = false;
         self.set_up(&setup);
         self.note_progress();
     }

@@ -24,6 +24,23 @@ pub fn find(typed: &str) -> Vec<usize> {
     found.into_iter().map(|(_, i)| i).collect()
 }
 
+impl Term {
+    /// The synonym by which a typed text finds it, with where it is said;
+    /// none where the word itself has that in it, or no synonym has.
+    #[must_use]
+    pub fn called(&self, typed: &str) -> Option<String> {
+        let typed = folded(typed.trim());
+        if typed.is_empty() || folded(self.name()).contains(&typed) {
+            return None;
+        }
+        let (tongue, word) = self.also().iter().find(|(_, word)| folded(word).contains(&typed))?;
+        Some(match tongue.name() {
+            "" => word.clone(),
+            name => format!("{word}, {name}"),
+        })
+    }
+}
+
 /// How well a word fits, 0 best; none where it does not.
 fn rank(term: &Term, typed: &str) -> Option<u8> {
     let name = folded(term.name());

@@ -6,7 +6,7 @@ use super::parts::paragraph;
 use crate::app::command::{Command, LessonCommand};
 use crate::app::theme::{radius, regular, semibold, text, width};
 use crate::app::views::Shown;
-use crate::app::widgets::button::Button;
+use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::paint;
 use crate::lesson::{Mark, book, fits};
 use egui::accesskit::Role;
@@ -21,6 +21,16 @@ pub fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut LessonsView, out: &mut
         let finished = |id: &str| shown.progress.of(id).is_some_and(|mark| mark.finished);
         book().iter().position(|lesson| !finished(&lesson.id))
     });
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 0.0);
+        let lessons = Button::plain(Id::unique("lessons tab"), "Lessons");
+        Button { kind: Kind::Chosen, ..lessons }.add(ui, shown.t);
+        let words = Button::plain(Id::unique("words tab"), "Words").tooltip("The words of the trade");
+        if words.with_key("W").add(ui, shown.t).clicked() {
+            out.push(Command::Explain(None));
+        }
+    });
+    ui.add_space(6.0);
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         for (index, lesson) in book().iter().enumerate() {
             let mark = shown.progress.of(&lesson.id);

@@ -11,7 +11,7 @@ use egui::{Rect, StrokeKind, Ui, pos2};
 
 /// Steps back what is not spoken of. `rows` is where the rows of the
 /// dimensions stand in this frame.
-pub fn spotlight_ui(ui: &Ui, shown: &Shown<'_>, rows: &[(Key, Rect)]) {
+pub fn spotlight_ui(ui: &Ui, shown: &Shown<'_>, rows: &[(Key, Rect)], words: bool) {
     let Some(step) = shown.lesson.and_then(|playing| playing.run().now()) else { return };
     let spoken = |place: Place| step.look.iter().any(|(at, _)| *at == place);
     let layout: &Layout = shown.layout;
@@ -35,7 +35,7 @@ pub fn spotlight_ui(ui: &Ui, shown: &Shown<'_>, rows: &[(Key, Rect)]) {
     let closed = super::super::drawer::DRAWERS.len() - 1;
     let fronts =
         layout.fronts.iter().rev().take(closed).copied().reduce(Rect::union).unwrap_or(Rect::NOTHING);
-    let beside = super::beside(shown);
+    let beside = super::beside(shown, words);
     let mut panels = vec![(layout.curves, Panel::Curves)];
     if beside.fronts {
         panels.push((fronts, Panel::Fronts));

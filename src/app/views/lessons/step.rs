@@ -69,6 +69,13 @@ fn head_ui(ui: &mut Ui, playing: &Playing, t: &Tokens, out: &mut Vec<Command>) {
     if leave.show(ui, place, t).clicked() {
         out.push(Command::Lesson(LessonCommand::Leave));
     }
+    let words = Button::plain(Id::unique("words of the step"), "Words")
+        .tooltip("The words of the trade; the lesson stays where it is. F12 tells what the keyboard or the pointer is at");
+    let size = words.size(ui.painter(), t);
+    let place = Rect::from_min_size(place.min - vec2(size.x + 6.0, 0.0), vec2(size.x, 24.0));
+    if words.show(ui, place, t).clicked() {
+        out.push(Command::Explain(None));
+    }
     let name = if run.is_own() {
         format!("{}, on a copy of your engine", run.lesson().title)
     } else {
