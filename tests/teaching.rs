@@ -1,6 +1,5 @@
 //! The words of the trade, the handout of a lesson and the view for a
 //! teacher, in the real window and as files.
-#![expect(clippy::expect_used, clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use crowndeck::app::Window;
 use crowndeck::app::views::Drawer;
