@@ -112,7 +112,12 @@ impl Sheet<'_> {
     fn laid(&self, room: Rect, air: f64) -> Flow<'_, '_> {
         let mut flow = Flow { sheet: self, room, air, y: room.y0, leaves: Vec::new() };
         flow.new_page();
-        for item in &self.items {
+        let mut items = self.items.iter().peekable();
+        while let Some(item) = items.next() {
+            if matches!(item, Item::Heading(_)) {
+                // A heading goes over with what it heads.
+                flow.need(HEADED + items.peek().map_or(0.0, |next| flow.least(next)));
+            }
             flow.put(item);
         }
         flow
@@ -133,6 +138,8 @@ const PEN_LINE: f64 = 9.0;
 const SIGNATURE: f64 = 17.0;
 /// A paragraph is never wider, so that the eye finds the next line.
 const MEASURE: f64 = 150.0;
+/// Height of a heading.
+const HEADED: f64 = 6.4;
 /// Between two cautions.
 const CAUTION_GAP: f64 = 1.0;
 /// A last page that holds less than this share of a page is worth avoiding.
@@ -214,7 +221,6 @@ impl Flow<'_, '_> {
         match item {
             Item::Table(table) => self.table(table),
             Item::Heading(says) => {
-                self.need(25.0);
                 let font = Type::bold(2.6);
                 let lines = self.paragraph(says, font, 4.6, self.room.width());
                 self.y += 0.4;
@@ -350,7 +356,24 @@ impl Flow<'_, '_> {
         self.y += BETWEEN * self.air;
     }
 
+    /// What an item needs at least before a page may end.
+    fn least(&self, item: &Item<'_>) -> f64 {
+        match item {
+            Item::Figure(figure) => figure.least,
+            Item::Signatures(all) => self.signed(all.len()),
+            Item::Lines(_) => PEN_LINE,
+            _ => 18.0,
+        }
+    }
+
+    /// A few signatures stand together.
+    fn signed(&self, signatures: usize) -> f64 {
+        let whole = count(signatures) * (SIGNATURE + CLOSE);
+        if whole <= self.room.height() * SHORT { whole } else { SIGNATURE + CLOSE }
+    }
+
     fn signatures(&mut self, all: &[String]) {
+        self.need(self.signed(all.len()));
         let name = Type::regular(2.1);
         let (x0, width) = (self.room.x0, self.room.width());
         // Who, when, and the hand.

@@ -145,13 +145,12 @@ fn chambers<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
         ],
     );
     for o in &all {
-        let tolerance = o.tolerance_cc.map_or_else(|| "to agree".to_owned(), |cc| format!("±{}", volume(cc)));
         table.row([
             Cell::text(c.label(o.cylinder)),
             Cell::text(volume(o.now_cc)).of(o.now_cc),
             Cell::strong(volume(o.open_cc.max(0.0))).of(o.open_cc.max(0.0)),
             Cell::strong(volume(o.leave_cc())).of(o.leave_cc()),
-            Cell::text(tolerance),
+            Cell::text(format!("±{}", volume(o.tolerance_cc))),
             Cell::text(joined(ratio(o.ratio_now, None))).of(o.ratio_now),
             Cell::text(joined(ratio(o.ratio_then, None))).of(o.ratio_then),
         ]);

@@ -17,6 +17,9 @@ pub enum Goal {
     Wanted,
 }
 
+/// The spread of chambers where no limit says otherwise, cc (common practice).
+const SPREAD: f64 = 1.0;
+
 /// What is done to one chamber.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Opening {
@@ -26,9 +29,11 @@ pub struct Opening {
     pub now_cc: f64,
     /// How much to open it, cc; below 0 where it already holds too much.
     pub open_cc: f64,
-    /// How far the opening may be off, cc, for the ratio to keep its
-    /// tolerance; none where none is set.
-    pub tolerance_cc: Option<f64>,
+    /// How far the opening may be off, cc: for the ratio to keep its
+    /// tolerance, and half the spread that chambers may have, for two may be
+    /// off to opposite sides. Where no such limit is set, 1 cc is taken
+    /// (common practice for road engines; half of it for performance).
+    pub tolerance_cc: f64,
     /// The static ratio now.
     pub ratio_now: f64,
     /// The static ratio then.
@@ -80,12 +85,14 @@ pub fn open(question: &Question, goal: Goal) -> Result<Vec<Opening>, String> {
             Goal::Ratios | Goal::Wanted => swept / (wanted - 1.0) - figures.clearance_volume,
         };
         let ratio_then = swept / (figures.clearance_volume + open_cc) + 1.0;
-        let tolerance = question.limits.value(LimitId::RatioTolerance);
+        let of_ratio = question.limits.value(LimitId::RatioTolerance);
+        let of_ratio = of_ratio.map(|dr| swept / ((ratio_then - 1.0) * (ratio_then - 1.0)) * dr);
+        let of_spread = question.limits.value(LimitId::ChamberSpread).unwrap_or(SPREAD) / 2.0;
         Opening {
             cylinder,
             now_cc: held(engine),
             open_cc,
-            tolerance_cc: tolerance.map(|dr| swept / ((ratio_then - 1.0) * (ratio_then - 1.0)) * dr),
+            tolerance_cc: of_ratio.map_or(of_spread, |cc| cc.min(of_spread)),
             ratio_now: figures.static_ratio,
             ratio_then,
         }

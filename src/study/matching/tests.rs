@@ -165,12 +165,20 @@ fn opened_chambers_give_what_was_wanted_when_the_engine_is_built_with_them() {
                 }
                 // The tolerance moves the ratio by its own tolerance, to
                 // second order.
-                let off = rebuilt(o.cylinder, o.leave_cc() + o.tolerance_cc.unwrap());
+                let off = rebuilt(o.cylinder, o.leave_cc() + o.tolerance_cc);
                 assert!(((then - off) - 0.01).abs() < 1e-4, "{then} {off}");
             }
         }
     }
-    let q = engine(&mut dice, 2, 1);
+    let mut q = engine(&mut dice, 2, 1);
+    q.limits.set(LimitId::RatioTolerance, None);
+    q.limits.set(LimitId::ChamberSpread, Some(Limit::builder(0.5)));
+    assert!(open(&q, Goal::Ratios).unwrap().iter().all(|o| o.tolerance_cc == 0.25));
+    q.limits.set(LimitId::RatioTolerance, Some(Limit::builder(1e-6)));
+    assert!(open(&q, Goal::Ratios).unwrap().iter().all(|o| o.tolerance_cc < 0.001));
+    q.limits.set(LimitId::ChamberSpread, None);
+    q.limits.set(LimitId::RatioTolerance, None);
+    assert!(open(&q, Goal::Ratios).unwrap().iter().all(|o| o.tolerance_cc == 0.5));
     assert!(open(&q, Goal::Wanted).unwrap_err().starts_with("No ratio is wanted"));
 }
 
