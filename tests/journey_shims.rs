@@ -103,10 +103,19 @@ fn both_heads_of_the_flat_six_get_level_barrels() {
     for (now, expected) in shims(&harness).into_iter().zip(expected) {
         assert!((now - expected).abs() < 1e-9, "{now} against {expected}");
     }
-    // One step each.
-    for _ in 0..2 {
-        harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
-        harness.run();
+    // Read again over them, as expected: the loop closes.
+    for (label, deck) in [("4", "0.95"), ("5", "0.93"), ("6", "0.98")] {
+        type_into(&mut harness, &format!("Deck read with these shims, cylinder {label}"), deck);
+    }
+    for read in
+        ["Read 0.95 mm below, expected", "Read 0.93 mm below, expected", "Read 0.98 mm below, expected"]
+    {
+        assert!(says(&harness, read), "{read}");
+    }
+    assert!(says(&harness, "they agree, within what was measured"));
+    // One step each: three readings, two choices.
+    for _ in 0..5 {
+        undo(&mut harness);
     }
     assert_eq!(shims(&harness), before);
     assert!(!harness.state().session().history().is_changed());
@@ -126,8 +135,62 @@ fn another_choice_can_be_taken_than_the_first() {
     press(&mut harness, "Fit choice 2 to barrel 1");
     wait_for(&mut harness, "These lie under the barrels now. Measure again.");
     assert!((shims(&harness)[0] - 0.75).abs() < 1e-9, "0.25 and 0.50: {:?}", shims(&harness));
-    let step = harness.state().session().history().undo_label().unwrap().to_owned();
-    assert_eq!(step, "Fit choice 2 to barrel 1");
+    assert_eq!(step(&harness), "Fit choice 2 to barrel 1");
+}
+
+/// Opens a section of the drawer.
+fn unfold(harness: &mut Harness<'_, Window>, name: &str) {
+    harness
+        .query_all_by_role(Role::DisclosureTriangle)
+        .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with(name)))
+        .unwrap()
+        .focus();
+    harness.run();
+    harness.key_press(Press::Enter);
+    harness.run();
+}
+
+fn step(harness: &Harness<'_, Window>) -> String {
+    harness.state().session().history().undo_label().unwrap_or_default().to_owned()
+}
+
+/// Out of any field, which has an undo of its own, and a step back.
+fn undo(harness: &mut Harness<'_, Window>) {
+    harness.key_press(Press::Escape);
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
+    harness.run();
+}
+
+#[test]
+fn limits_clamp_castings_and_aim_are_edited_in_place_each_as_one_step() {
+    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    assert!(says(&harness, "Level line and shims: barrel 1: 0.15, top lowest"), "the picture in words");
+    unfold(&mut harness, "Limits and aim");
+    let before = harness.state().session().project().as_ref().clone();
+    for (name, typed, told) in [
+        ("Squish, at least, limit for shims", "nonsense", None),
+        ("Squish, at least, limit for shims", "40 thou", Some("Squish, at least: ")),
+        ("Ratio wanted, limit for shims", "9.1", Some("Ratio wanted: ")),
+        ("Pieces under a barrel, at most, limit for shims", "2", Some("Pieces under a barrel, at most: ")),
+        ("Engagement, limit for shims", "12 mm", Some("Clamp thread: 12 mm")),
+    ] {
+        type_into(&mut harness, name, typed);
+        match told {
+            None => assert!(says(&harness, "Not taken"), "{name} takes ‘{typed}’"),
+            Some(told) => {
+                assert!(step(&harness).starts_with(told), "{name}: {}", step(&harness));
+                undo(&mut harness);
+            }
+        }
+    }
+    press(&mut harness, "Most even decks");
+    assert!(step(&harness).starts_with("Choose shims"), "{}", step(&harness));
+    undo(&mut harness);
+    type_into(&mut harness, "Casting of barrel 1", "A");
+    assert_eq!(step(&harness), "Casting of barrel 1");
+    undo(&mut harness);
+    assert_eq!(*harness.state().session().project().as_ref(), before);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 //! best that it has found.
 
 use crate::project::Project;
-use crate::study::shims::{Aim, Answer, Ask, Budget, LOOKS, Margin, answer, judged};
+use crate::study::shims::{Answer, Ask, Budget, LOOKS, answer, judged};
 use crate::study::verdict::Judged;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -14,15 +14,11 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 pub struct Wanted {
     /// The document; every change makes another.
     pub project: Arc<Project>,
-    /// Where the limits are held.
-    pub margin: Margin,
-    /// What makes a choice better.
-    pub aim: Aim,
 }
 
 impl Wanted {
     fn is_same(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.project, &other.project) && self.margin == other.margin && self.aim == other.aim
+        Arc::ptr_eq(&self.project, &other.project)
     }
 }
 
@@ -39,7 +35,7 @@ pub struct Told {
 
 impl Told {
     fn to(wanted: &Wanted, budget: &mut Budget<'_>) -> Self {
-        let ask = wanted.project.shim_ask(wanted.margin, wanted.aim);
+        let ask = wanted.project.shims_as_chosen();
         let answer = answer(&ask, budget);
         let judged = answer
             .heads
@@ -86,7 +82,11 @@ impl Chooser {
             Some(job) if !job.of.is_same(wanted) => job.stop.store(true, Ordering::Relaxed),
             Some(_) => {}
             None if self.told.as_ref().is_some_and(|(of, _)| of.is_same(wanted)) => {}
-            None => self.begin(wanted.clone(), ctx),
+            None => match &mut self.told {
+                // The change of the document does not touch what was asked.
+                Some((of, told)) if told.ask == wanted.project.shims_as_chosen() => of.clone_from(wanted),
+                _ => self.begin(wanted.clone(), ctx),
+            },
         }
     }
 
@@ -140,11 +140,12 @@ impl Chooser {
 mod tests {
     use super::*;
     use crate::project::{demo, demos};
+    use crate::study::given::Limits;
     use crate::study::shims::Proof;
     use std::time::{Duration, Instant};
 
     fn wanted(project: Project) -> Wanted {
-        Wanted { project: Arc::new(project), margin: Margin::None, aim: Aim::Ratio }
+        Wanted { project: Arc::new(project) }
     }
 
     fn wait(chooser: &mut Chooser, wanted: &Wanted) -> Arc<Told> {
@@ -166,9 +167,13 @@ mod tests {
         let told = wait(&mut chooser, &first);
         assert_eq!(told.answer.proof, Proof::Proved);
         assert_eq!(told.judged.len(), told.answer.heads.len());
-        let second = Wanted { project: Arc::new(demo()), ..first.clone() };
+        let second = wanted(Project { limits: Limits { squish_min: None, ..demo().limits }, ..demo() });
         assert!(chooser.told(&second).is_some_and(|(_, now)| !now), "an old answer is known for old");
-        assert_eq!(wait(&mut chooser, &second).answer, told.answer);
+        assert!(wait(&mut chooser, &second).ask != told.ask);
+        // What does not touch the question is not looked for again.
+        let titled = wanted(Project { title: "Other".into(), ..(*second.project).clone() });
+        chooser.refresh(&titled, &egui::Context::default());
+        assert!(chooser.told(&titled).is_some_and(|(_, now)| now) && chooser.rounds().is_none());
     }
 
     #[test]

@@ -2,6 +2,7 @@
 //! view. Knows no screen and no paper.
 
 mod annotate;
+pub mod bank;
 pub mod clip;
 mod corners;
 pub mod curves;

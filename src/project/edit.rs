@@ -7,7 +7,7 @@ use crate::engine::{Key, Known};
 use crate::quantity::{Kind, Quantity, UnitChoice};
 use crate::reading::{Instrument, Reading, State, Value};
 use crate::study::given::{
-    BenchStep, Duty, HeadGasket, LimitError, LimitName, LimitText, Limits, Ring, RingLayout, Shim,
+    BenchStep, Choosing, Duty, HeadGasket, LimitError, LimitName, LimitText, Limits, Ring, RingLayout, Shim,
 };
 
 /// Which cylinders a dimension is set for.
@@ -146,6 +146,8 @@ pub enum Edit {
     SetDuty(Box<Duty>),
     /// Changed the shims in the drawer.
     SetShims(Vec<Shim>),
+    /// Chose how the shims are chosen.
+    SetChoosing(Choosing),
     /// Changed the head gaskets that are to be had.
     SetGaskets(Vec<HeadGasket>),
     /// Changed the rings.
@@ -356,6 +358,7 @@ impl Edit {
             Self::SetLimits(limits) => project.limits = (**limits).clone(),
             Self::SetDuty(duty) => project.duty = (**duty).clone(),
             Self::SetShims(shims) => project.shims.clone_from(shims),
+            Self::SetChoosing(choosing) => project.choosing = *choosing,
             Self::SetGaskets(gaskets) => project.gaskets.clone_from(gaskets),
             Self::SetRings { rings, .. } => project.rings.clone_from(rings),
             Self::SetRingLayout { layout, .. } => project.ring_layout = (**layout).clone(),
@@ -466,7 +469,11 @@ impl Edit {
             Self::SetLimit { name, to } => limit_label(before, *name, to.as_ref()),
             Self::SetLimits(_) => "Limits".into(),
             Self::SetDuty(_) => "Duty".into(),
-            Self::SetShims(_) => "Shims in the drawer".into(),
+            Self::SetShims(shims) => shims_label(&before.shims, shims),
+            Self::SetChoosing(to) if to.aim != before.choosing.aim => {
+                format!("Choose shims: {}", lower(to.aim.name().to_owned()))
+            }
+            Self::SetChoosing(to) => format!("Hold limits {}", lower(to.margin.name().to_owned())),
             Self::SetGaskets(_) => "Head gaskets".into(),
             Self::SetRings { what, .. } | Self::SetRingLayout { what, .. } => what.clone(),
             Self::SetInstruments(_) => "Instruments".into(),
@@ -495,6 +502,27 @@ impl Edit {
             Self::DropState(name) => format!("Drop ‘{name}’"),
             Self::RestoreState(name) => format!("Back to ‘{name}’"),
         }
+    }
+}
+
+/// The shim that was added, taken out or changed.
+fn shims_label(before: &[Shim], after: &[Shim]) -> String {
+    let other = |all: &[Shim], in_all: &[Shim]| all.iter().find(|shim| !in_all.contains(shim)).cloned();
+    let (gone, new) = (other(before, after), other(after, before));
+    match (gone, new) {
+        (Some(gone), None) => format!("Take {} shims out of the drawer", gone.thickness),
+        (None, Some(new)) => format!("Put {} shims into the drawer", new.thickness),
+        (Some(was), Some(now)) if was.thickness != now.thickness => {
+            format!("Shims of {} are {}", was.thickness, now.thickness)
+        }
+        (Some(was), Some(now)) if was.count != now.count => {
+            format!("Shims of {}: {} in the drawer", now.thickness, now.count)
+        }
+        (Some(was), Some(now)) if was.soft != now.soft => {
+            format!("Shims of {}: {}", now.thickness, if now.soft { "soft" } else { "hard" })
+        }
+        (Some(_), Some(now)) => format!("Material of {} shims", now.thickness),
+        (None, None) => "Shims in the drawer".into(),
     }
 }
 

@@ -40,7 +40,7 @@ pub use text::LoadError;
 use crate::engine::{Dims, Key, Known};
 use crate::quantity::UnitChoice;
 use crate::reading::{Instrument, Reading};
-use crate::study::given::{BenchStep, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
+use crate::study::given::{BenchStep, Choosing, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
 use serde::{Deserialize, Serialize};
 
 /// Everything that is known about one engine on the bench.
@@ -74,6 +74,9 @@ pub struct Project {
     /// The base shims in the drawer.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub shims: Vec<Shim>,
+    /// How the shims are chosen.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub choosing: Choosing,
     /// The head gaskets that are to be had.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub gaskets: Vec<HeadGasket>,

@@ -1,10 +1,11 @@
 //! From the document to the choice of shims, and back.
 
 use super::{Assembly, Construction, Edit, Entry, Project};
-use crate::engine::{Key, Known};
+use crate::engine::{Engine, Key, Known};
 use crate::quantity::{Kind, Quantity, QuantityError, Unit};
+use crate::reading::{Estimate, Reading, Subject, evaluate};
 use crate::study::matching::Locks;
-use crate::study::shims::{Aim, Ask, Clamp, Fit, Margin, Stock};
+use crate::study::shims::{Aim, Ask, Clamp, Fit, Margin, Reread, Stock};
 
 impl Project {
     /// What is asked about the shims under the barrels.
@@ -47,6 +48,12 @@ impl Project {
         Locks { barrels: (0..count).map(|place| block || shared(place)).collect(), ..Locks::default() }
     }
 
+    /// What is asked in the way that this project has its shims chosen.
+    #[must_use]
+    pub fn shims_as_chosen(&self) -> Ask {
+        self.shim_ask(self.choosing.margin, self.choosing.aim)
+    }
+
     /// Puts a choice under the barrels, as one step: each shim as thick as its
     /// mark in the drawer says, until somebody measures it.
     ///
@@ -65,6 +72,34 @@ impl Project {
             cylinder.own.set(Key::BaseShim, Entry { value, known: Known::Maker, note });
         }
         Ok(Edit::SetEngine { what, engine: Box::new(engine) })
+    }
+
+    /// The deck of a cylinder, from 0, that was read with the shims that are
+    /// under it now, against the one that was expected of them: from readings
+    /// over other shims where there are any, else as it was computed. None
+    /// where none was read with these shims.
+    #[must_use]
+    pub fn reread(&self, cylinder: usize) -> Option<Reread> {
+        let engine = Engine::new(self.dims(cylinder)?).ok()?;
+        let label = &self.engine.cylinders.get(cylinder)?.label;
+        let now = engine.dims().filled(Key::BaseShim)?;
+        let is_now =
+            |reading: &&Reading| reading.shim.as_ref().is_some_and(|shim| (shim.base() - now).abs() < 1e-9);
+        let own = || self.readings.iter().filter(|r| r.cylinder == *label && r.of == Subject::Deck);
+        let estimate = |readings: Vec<Reading>| {
+            evaluate(&readings, &self.instruments).ok()?.into_iter().next()?.estimate
+        };
+        let read = estimate(own().filter(is_now).cloned().collect())?;
+        let before = estimate(own().filter(|reading| !is_now(reading)).cloned().collect());
+        let figures = engine.figures();
+        let (expected, doubts) = match &before {
+            Some(Estimate { value, doubts, shim: Some(shim) }) => (value + now - shim, doubts.as_slice()),
+            // A deck that was taken over from these readings is no second
+            // route.
+            _ if engine.dims().filled(Key::MockupShim) == Some(now) => (figures.chain_deck, &[][..]),
+            _ => (figures.deck_clearance, &[][..]),
+        };
+        Some(Reread::of(expected, doubts, &read))
     }
 
     /// A stack as a sum of its leaves, each as it stands in the drawer: "10

@@ -12,6 +12,7 @@ pub mod effects;
 pub mod engine;
 pub mod figures;
 pub mod lessons;
+mod picture;
 pub mod readings;
 pub mod right;
 pub mod rings;

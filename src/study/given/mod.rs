@@ -16,4 +16,4 @@ pub use limit_list::{Form, LimitError, LimitName, LimitText};
 pub use limits::{COMMON_PRACTICE, Limit, Limits};
 pub use ring_layout::{GapAt, Port, RingLayout, Role, Temperatures};
 pub use rings::{FittedRing, Ring, WantedGap};
-pub use stock::{HeadGasket, Shim, StandClass};
+pub use stock::{Choosing, HeadGasket, Shim, StandClass};

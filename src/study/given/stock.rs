@@ -1,6 +1,7 @@
 //! The parts that a person can choose from.
 
 use crate::quantity::Quantity;
+use crate::study::shims::{Aim, Margin};
 use serde::{Deserialize, Serialize};
 
 /// Base shims of one thickness.
@@ -17,6 +18,16 @@ pub struct Shim {
     /// Whether it gives under load, as paper or soft copper does.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub soft: bool,
+}
+
+/// How the shims are chosen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Choosing {
+    /// What makes one choice better than another.
+    pub aim: Aim,
+    /// Where the limits are held.
+    pub margin: Margin,
 }
 
 /// A head gasket that is to be had.

@@ -6,6 +6,7 @@ use crate::quantity::{Kind, UnitChoice, write};
 use crate::study::limits::LimitId;
 use crate::study::question::Question;
 use crate::study::words;
+use serde::{Deserialize, Serialize};
 
 /// Up to how many pieces a stack is looked at where no limit of pieces is
 /// set. Three are accepted only where the maker sells shims for stacking
@@ -13,7 +14,8 @@ use crate::study::words;
 pub const PIECES_UNLIMITED: u32 = 3;
 
 /// At which value a limit is held.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Margin {
     /// At the values as they stand.
     #[default]
@@ -23,7 +25,8 @@ pub enum Margin {
 }
 
 /// What makes one choice better than another, after every limit is held.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Aim {
     /// The wanted ratio: the least worst distance from it.
     #[default]
@@ -32,6 +35,20 @@ pub enum Aim {
     EvenDeck,
     /// Cylinders alike: the least difference of static ratio in the engine.
     EvenRatio,
+}
+
+impl Margin {
+    /// Both of them.
+    pub const ALL: [Self; 2] = [Self::None, Self::Doubt];
+
+    /// The name on a screen.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::None => "At the values as they stand",
+            Self::Doubt => "At the unfavourable end",
+        }
+    }
 }
 
 impl Aim {

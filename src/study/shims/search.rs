@@ -1,7 +1,7 @@
 //! Looking through all choices without visiting each: depth first, with
 //! bounds that can be proved.
 //!
-//! [`Search::find`] says whether a choice exists within given bounds, and
+//! [`find`] says whether a choice exists within given bounds, and
 //! shows one. Everything else asks it again with tighter bounds: what it
 //! can't find does not exist, so the last choice found is the best there is.
 

@@ -7,6 +7,7 @@ use super::ways::{Way, Wish};
 use super::why::Relaxation;
 use crate::quantity::{Kind, UnitChoice, default_decimals, write};
 use crate::study::build::Construction;
+use crate::study::limits::LimitId;
 use crate::study::words::plain;
 
 /// Turns parts of an answer into sentences.
@@ -52,6 +53,27 @@ impl Telling<'_> {
         }
         if self.ask.question.target.is_none() {
             all.push("No ratio is wanted: the choices are those that are most level.".into());
+        }
+        let limits = &self.ask.question.limits;
+        if let (Some(least), Some(most)) =
+            (limits.value(LimitId::SquishLow), limits.value(LimitId::SquishHigh))
+            && least > most
+        {
+            all.push(format!(
+                "The least squish, {}, is above the greatest, {}: no shim holds both, change one.",
+                self.length(least),
+                self.length(most)
+            ));
+        }
+        if let (Some(fewest), Some(most)) =
+            (limits.value(LimitId::PiecesLow), limits.value(LimitId::PiecesHigh))
+            && fewest > most
+        {
+            all.push(format!(
+                "The fewest pieces, {}, are more than the most, {}: no stack holds both, change one.",
+                plain(fewest, 0),
+                plain(most, 0)
+            ));
         }
         all.extend(self.ask.stock.remarks.iter().map(|remark| remark.sentence(self.units)));
         all

@@ -7,13 +7,13 @@ mod decide;
 mod doubt;
 mod instruments;
 mod line;
-mod parts;
+pub(super) mod parts;
 mod plot;
 mod result;
 mod routes;
 mod section;
 mod trials;
-mod typed;
+pub(super) mod typed;
 mod worksheet;
 
 use super::Shown;

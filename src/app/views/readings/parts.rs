@@ -12,10 +12,10 @@ use egui::{
 };
 
 /// Height of a row with buttons or choices.
-pub(super) const ROW: f32 = 28.0;
+pub(in crate::app::views) const ROW: f32 = 28.0;
 
 /// A sentence over the full width, in as many lines as it needs.
-pub(super) fn say(ui: &mut Ui, words: &str, font: FontId, color: Color32) -> Rect {
+pub(in crate::app::views) fn say(ui: &mut Ui, words: &str, font: FontId, color: Color32) -> Rect {
     let galley = paint::wrapped(ui.painter(), words, font, color, ui.available_width());
     let size = vec2(ui.available_width(), galley.size().y + 4.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
@@ -25,23 +25,23 @@ pub(super) fn say(ui: &mut Ui, words: &str, font: FontId, color: Color32) -> Rec
 }
 
 /// A sentence in the size of captions.
-pub(super) fn caption(ui: &mut Ui, words: &str, t: &Tokens) -> Rect {
+pub(in crate::app::views) fn caption(ui: &mut Ui, words: &str, t: &Tokens) -> Rect {
     say(ui, words, regular(text::CAPTION), t.ink2)
 }
 
 /// Free room of this height, with a divider in its middle.
-pub(super) fn divide(ui: &mut Ui, height: f32, t: &Tokens) {
+pub(in crate::app::views) fn divide(ui: &mut Ui, height: f32, t: &Tokens) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     panel::divider(ui.painter(), rect, rect.center().y, t);
 }
 
 /// The next `height` points, over the full width.
-pub(super) fn row(ui: &mut Ui, height: f32) -> Rect {
+pub(in crate::app::views) fn row(ui: &mut Ui, height: f32) -> Rect {
     ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover()).0
 }
 
 /// A list to choose from that opens at a press.
-pub(super) struct Choice<'a> {
+pub(in crate::app::views) struct Choice<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// What is chosen: "Instrument".
@@ -96,7 +96,7 @@ impl Choice<'_> {
 
 /// A line of free text. What is typed is a draft until Enter or until it is
 /// left; then it is given back, once, if it differs from `value`.
-pub(super) fn text_line(
+pub(in crate::app::views) fn text_line(
     ui: &mut Ui,
     rect: Rect,
     (id, name, hint): (Id, &str, &str),
@@ -119,7 +119,7 @@ pub(super) fn text_line(
 }
 
 /// A line of free text, whatever is done with it.
-pub(super) fn text_edit(
+pub(in crate::app::views) fn text_edit(
     ui: &mut Ui,
     rect: Rect,
     (id, name, hint): (Id, &str, &str),
@@ -144,13 +144,13 @@ pub(super) fn text_edit(
 }
 
 /// Left of `rect`, `width` wide.
-pub(super) fn left_of(rect: Rect, width: f32) -> Rect {
+pub(in crate::app::views) fn left_of(rect: Rect, width: f32) -> Rect {
     Rect::from_min_size(rect.min, vec2(width, rect.height()))
 }
 
 /// The crown from above with a dot where it was read; the pin runs from the
 /// front, which is up, to the rear.
-pub(super) fn plan(painter: &Painter, center: Pos2, place: &Place, t: &Tokens) {
+pub(in crate::app::views) fn plan(painter: &Painter, center: Pos2, place: &Place, t: &Tokens) {
     const RADIUS: f32 = 10.5;
     let stroke = Stroke::new(1.2, t.ink2);
     painter.circle(center, RADIUS, t.field, stroke);

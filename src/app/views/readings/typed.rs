@@ -7,7 +7,7 @@ use crate::quantity::{Kind, Quantity, QuantityError, Unit, UnitChoice, suspects}
 use crate::reading::Subject;
 
 /// Reads a value of `of`; without a unit it is in `unit`.
-pub(super) fn read(of: &Subject, text: &str, unit: Unit) -> Typed {
+pub(in crate::app::views) fn read(of: &Subject, text: &str, unit: Unit) -> Typed {
     if let Subject::Dimension(key) = of {
         return entry::read(*key, text, unit.ascii());
     }
@@ -31,7 +31,7 @@ pub(super) fn read(of: &Subject, text: &str, unit: Unit) -> Typed {
 
 /// A quantity of this kind; without a unit it is in `unit`. The sentence that
 /// says why it is none.
-pub(super) fn quantity(kind: Kind, text: &str, unit: Unit) -> Result<Quantity, String> {
+pub(in crate::app::views) fn quantity(kind: Kind, text: &str, unit: Unit) -> Result<Quantity, String> {
     let read = match Quantity::parse_with_unit(text) {
         Err(QuantityError::UnitMissing { .. }) => Quantity::parse(kind, &format!("{text} {}", unit.ascii())),
         // The kind is asked for as well, so that "60 cc" is no length.
@@ -58,7 +58,7 @@ pub(super) fn numbers(text: &str) -> Result<Vec<f64>, String> {
 }
 
 /// What the field says to a reading.
-pub(super) fn check(of: &Subject, text: &str, unit: Unit) -> Check {
+pub(in crate::app::views) fn check(of: &Subject, text: &str, unit: Unit) -> Check {
     match read(of, text, unit) {
         Typed::Fine(_) => Check::Fine,
         Typed::Refused(why) => Check::Refused(why),
@@ -67,7 +67,7 @@ pub(super) fn check(of: &Subject, text: &str, unit: Unit) -> Check {
 }
 
 /// What the field says to a quantity that is 0 or more.
-pub(super) fn check_amount(kind: Kind, text: &str, unit: Unit) -> Check {
+pub(in crate::app::views) fn check_amount(kind: Kind, text: &str, unit: Unit) -> Check {
     match quantity(kind, text, unit) {
         Ok(value) if value.base() < 0.0 => Check::Refused("Give 0 or more.".into()),
         Ok(_) => Check::Fine,
@@ -76,7 +76,7 @@ pub(super) fn check_amount(kind: Kind, text: &str, unit: Unit) -> Check {
 }
 
 /// The value that a text stands for, once the field has taken it.
-pub(super) fn taken(of: &Subject, text: &str, unit: Unit) -> Option<Quantity> {
+pub(in crate::app::views) fn taken(of: &Subject, text: &str, unit: Unit) -> Option<Quantity> {
     match read(of, text, unit) {
         Typed::Fine(value) | Typed::Question { meant: value, .. } => Some(value),
         Typed::Refused(_) => None,
@@ -85,7 +85,11 @@ pub(super) fn taken(of: &Subject, text: &str, unit: Unit) -> Option<Quantity> {
 
 /// A value as it stands in a field: its number, and its unit where that is
 /// not `unit`.
-pub(super) fn shown(value: &Quantity, unit: Unit, units: &UnitChoice) -> (String, &'static str) {
+pub(in crate::app::views) fn shown(
+    value: &Quantity,
+    unit: Unit,
+    units: &UnitChoice,
+) -> (String, &'static str) {
     let key = match value.kind() {
         Kind::Length => Key::Bore,
         Kind::Volume => Key::ChamberVolume,

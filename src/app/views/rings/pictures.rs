@@ -5,18 +5,16 @@ use super::{RingsView, say, title, warn};
 use crate::app::command::Command;
 use crate::app::theme::width;
 use crate::app::views::Shown;
-use crate::app::views::sheet::colour;
+use crate::app::views::picture::{self, paint_list};
 use crate::app::widgets::button::Button;
-use crate::drawing::list::DisplayList;
 use crate::drawing::pens::Pens;
 use crate::drawing::rings::groove::groove;
 use crate::drawing::rings::plan::{Dial, Plan, angle_at, plan};
 use crate::engine::Key;
-use crate::render::screen;
 use crate::sheet::{groove_input, plan_input, plan_words};
 use crate::study::rings::{Place, clock};
 use egui::accesskit::Role;
-use egui::{Id, Pos2, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
+use egui::{Id, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
 use kurbo::Point;
 
 /// The side of the plan.
@@ -34,14 +32,8 @@ pub fn plan_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut V
     title(ui, "Where the gaps start, seen from above; gaps drawn wide", t);
     ui.horizontal_top(|ui| {
         let (rect, response) = ui.allocate_exact_size(Vec2::splat(PLAN), Sense::hover());
-        let area = kurbo::Rect::new(
-            f64::from(rect.left()),
-            f64::from(rect.top()),
-            f64::from(rect.right()),
-            f64::from(rect.bottom()),
-        );
-        let plan = plan(&input, area, &Pens::SCREEN);
-        paint_list(ui, rect, &plan.list, shown);
+        let plan = plan(&input, picture::area(rect), &Pens::SCREEN);
+        paint_list(ui, rect, &plan.list, t);
         let words = plan_words(study);
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
         holds_ui(ui, shown, view, &plan, out);
@@ -144,13 +136,7 @@ pub fn groove_ui(ui: &mut Ui, shown: &Shown<'_>, ring: usize) {
     let bore = shown.value(Key::Bore).unwrap_or(0.0);
     let (rect, response) = ui.allocate_exact_size(GROOVE, Sense::hover());
     let Some(input) = groove_input(shown.project(), ring, bore).filter(|_| bore > 0.0) else { return };
-    let area = kurbo::Rect::new(
-        f64::from(rect.left()),
-        f64::from(rect.top()),
-        f64::from(rect.right()),
-        f64::from(rect.bottom()),
-    );
-    paint_list(ui, rect, &groove(&input, area, &Pens::SCREEN).list, shown);
+    paint_list(ui, rect, &groove(&input, picture::area(rect), &Pens::SCREEN).list, shown.t);
     let measure =
         |name: &str, text: &str| format!("{name} {}", if text.is_empty() { "not measured" } else { text });
     let words = format!(
@@ -161,16 +147,6 @@ pub fn groove_ui(ui: &mut Ui, shown: &Shown<'_>, ring: usize) {
         measure("back clearance", &input.back.text)
     );
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
-}
-
-fn paint_list(ui: &Ui, rect: Rect, list: &DisplayList, shown: &Shown<'_>) {
-    let painter = ui.painter_at(rect);
-    painter.rect_filled(rect, 4.0, shown.t.sheet);
-    let palette = |ink| colour(shown.t, ink);
-    let density = ui.ctx().pixels_per_point();
-    painter.extend(screen::outlines(list, palette, Pos2::ZERO, density).shapes);
-    let texts = ui.ctx().fonts_mut(|fonts| screen::texts(list, palette, Pos2::ZERO, fonts));
-    painter.extend(texts.shapes);
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "points on a screen")]

@@ -1,50 +1,117 @@
 //! Below the choices: whether what was computed and what was read agree with
 //! the shims as they lie now, and the cautions of this decision.
 
-use super::{say, title};
+use super::ShimsView;
+use super::limits::notes_ui;
 use crate::app::command::Command;
-use crate::app::theme::{regular, text};
+use crate::app::theme::{regular, semibold, text};
+use crate::app::views::readings::parts::{caption, row, say};
+use crate::app::views::readings::typed;
 use crate::app::views::{Drawer, Shown};
 use crate::app::widgets::button::Button;
+use crate::app::widgets::field::{self, QuantityField};
+use crate::app::widgets::mark::Known as Mark;
 use crate::app::widgets::paint;
-use crate::project::Construction;
+use crate::clock::today;
+use crate::engine::words::gap;
+use crate::project::{Construction, Edit};
+use crate::quantity::{Kind, Quantity};
+use crate::reading::{Place, Reading, Subject};
 use crate::study::cautions::{self, Decision};
+use crate::study::routes::Finding;
 use crate::study::shims::{Closing, closing};
 use egui::accesskit::Role;
-use egui::{Id, Sense, Ui, WidgetInfo, vec2};
+use egui::{Align, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 /// Closes the loop: the deck computed with the shims that lie under each
 /// barrel, against the one that was read.
-pub fn loop_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+pub fn loop_ui(ui: &mut Ui, shown: &Shown<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
     if shown.project().engine.construction == Construction::Block {
         return;
     }
     let t = shown.t;
     let Some(head) = shown.question().cylinders.get(shown.cylinder).map(|c| c.head) else { return };
-    title(ui, "As the shims lie now", t);
     let members = shown.question().cylinders.iter().enumerate().filter(|(_, c)| c.head == head);
-    let closings: Vec<(&str, Closing<'_>)> = members
-        .filter_map(|(place, c)| Some((c.label.as_str(), closing(shown.question(), shown.answers(), place)?)))
-        .collect();
-    for (label, closing) in &closings {
-        say(ui, &format!("{label}: {}", closing.sentence(shown.units())), t);
+    for (cylinder, _) in members {
+        barrel_ui(ui, cylinder, shown, out);
     }
-    if closings.iter().any(|(_, closing)| !matches!(closing, Closing::Read(_))) {
-        ui.horizontal_wrapped(|ui| {
-            let words = "Fit the shims, clamp the barrels as they will run, and measure.";
-            say(ui, words, t);
-            if Button::plain(Id::unique("to readings"), "To the readings").with_key("F4").add(ui, t).clicked()
-            {
-                out.push(Command::Show(Drawer::Readings));
-            }
-        });
+    let words =
+        "Fit the shims, clamp the barrels as they will run, read the deck over the pin, front and rear.";
+    caption(ui, words, t);
+}
+
+/// One barrel's final reading.
+fn barrel_ui(ui: &mut Ui, cylinder: usize, shown: &Shown<'_>, out: &mut Vec<Command>) {
+    let t = shown.t;
+    let project = shown.project();
+    let Some(label) = project.engine.cylinders.get(cylinder).map(|c| c.label.as_str()) else { return };
+    let reread = project.reread(cylinder);
+    let answer = shown.answers().cylinders.get(cylinder).and_then(|answer| answer.solved());
+    let expected = reread.as_ref().map(|reread| reread.expected_mm);
+    let expected = expected.or_else(|| answer.map(|solved| solved.engine.figures().deck_clearance));
+    let says = match expected {
+        Some(mm) => format!("Barrel {label}: expected {}", gap(mm, None, shown.units())),
+        None => format!("Barrel {label}: nothing to expect yet"),
+    };
+    let line = row(ui, 28.0);
+    paint::text_mid(ui.painter(), line.left_center(), Align::Min, &says, regular(text::DIMENSION), t.ink);
+    let unit = shown.units().unit(Kind::Length);
+    let check = |text: &str| typed::check(&Subject::Deck, text, unit);
+    let entry = QuantityField {
+        id: Id::unique(("final deck", label)),
+        name: &format!("Deck read with these shims, cylinder {label}"),
+        value: "",
+        unit: unit.symbol(),
+        known: if reread.is_some() { Mark::Measured } else { Mark::Missing },
+        moved: false,
+        struck: false,
+        check: &check,
+        meaning: &|_| None,
+    };
+    let rect = Rect::from_min_size(pos2(line.left() + 230.0, line.top() + 3.0), field::SIZE);
+    let done = entry.show(ui, rect, t);
+    if let Some(value) = done.committed.and_then(|text| typed::taken(&Subject::Deck, &text, unit)) {
+        out.push(Command::Edit(read_deck(shown, label, value), None));
     }
+    let id = Id::unique(("readings of", label));
+    let name = format!("Readings of cylinder {label}");
+    let lead = Button::plain(id, &name).tooltip("All its readings, the odd ones and the uncertainty");
+    let size = lead.size(ui.painter(), t);
+    let at = Rect::from_min_size(pos2(line.right() - size.x, line.top()), size);
+    if lead.show(ui, at, t).clicked() {
+        out.push(Command::ShowCylinder(cylinder));
+        out.push(Command::Show(Drawer::Readings));
+    }
+    let notes: Vec<field::Note> = done.note.into_iter().collect();
+    notes_ui(ui, &notes, shown);
+    if let Some(reread) = reread {
+        let ink = if reread.finding == Finding::Part { t.warn } else { t.ink };
+        say(ui, &reread.sentence(shown.units()), semibold(text::CAPTION), ink);
+    } else if let Some(closing @ (Closing::Before(_) | Closing::Unread)) =
+        closing(shown.question(), shown.answers(), cylinder)
+    {
+        caption(ui, &format!("{label}: {}", closing.sentence(shown.units())), t);
+    }
+}
+
+/// A value joins the readings that were taken over the same shims in the same
+/// way.
+fn read_deck(shown: &Shown<'_>, label: &str, value: Quantity) -> Edit {
+    let project = shown.project();
+    let (how, instrument) = project.next_reading(label, &Subject::Deck, &today());
+    let reading = how.reading(label, &Subject::Deck, Some(Place::PinAxis));
+    let same = |r: &Reading| Reading { values: Vec::new(), ..r.clone() } == reading;
+    if let Some(reading) = project.readings.iter().position(same) {
+        return Edit::AddValue { reading, value };
+    }
+    let mut reading = reading;
+    reading.values.push(value.into());
+    Edit::AddReading { reading: Box::new(reading), instrument: instrument.map(Box::new) }
 }
 
 /// The cautions of this decision.
 pub fn cautions_ui(ui: &mut Ui, shown: &Shown<'_>) {
     let t = shown.t;
-    title(ui, "Before you fit or turn", t);
     for caution in cautions::beside(Decision::Shim, &shown.question().build, None) {
         let room = ui.available_width() - 12.0;
         let galley = paint::wrapped(ui.painter(), caution.text, regular(text::CAPTION), t.ink2, room);

@@ -3,6 +3,8 @@
 //! puts a choice under the barrels.
 
 mod below;
+mod details;
+mod limits;
 mod row;
 mod stock;
 
@@ -10,15 +12,23 @@ use super::Shown;
 use super::right::RightView;
 use crate::app::chooser::{Chooser, Told, Wanted};
 use crate::app::command::Command;
-use crate::app::theme::{Tokens, regular, semibold, space, text};
-use crate::app::widgets::button::{Button, Kind};
+use crate::app::icons::Icon;
+use crate::app::theme::{Tokens, radius, regular, semibold, space, text};
+use crate::app::views::readings::parts::row;
+use crate::app::widgets::button::Button;
+use crate::app::widgets::paint;
+use crate::app::widgets::verdict::{self, Verdict as Shape};
 use crate::project::Construction;
-use crate::study::shims::{Aim, HeadAnswer, Margin, Telling};
-use egui::{Id, Rect, RichText, ScrollArea, Ui, UiBuilder, pos2, vec2};
+use crate::study::shims::{HeadAnswer, Telling};
+use egui::accesskit::Role;
+use egui::{Align, Id, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 use row::{Place, RowSays};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 use stock::StockView;
 
+/// Looks at an option in a round of the search.
+const LOOKS_A_ROUND: u64 = 1 << 16;
 /// Height of the bar with the main button.
 const BAR: f32 = 38.0;
 
@@ -26,20 +36,52 @@ const BAR: f32 = 38.0;
 #[derive(Default)]
 pub struct ShimsView {
     chooser: Chooser,
-    margin: Margin,
-    aim: Aim,
+    /// What was found for the document as it stands.
+    told: Option<Arc<Told>>,
+    /// Sections that were folded or opened, by heading.
+    folded: BTreeMap<&'static str, bool>,
     /// The choice in hand, from 0.
     chosen: usize,
     stock: StockView,
     fault: Option<String>,
 }
 
+/// A section of the drawer.
+struct Section {
+    /// Its heading.
+    title: &'static str,
+    /// Whether it is open until somebody folds it.
+    open: bool,
+    /// What it says while it is folded; may be empty.
+    status: fn(&Shown<'_>) -> String,
+    /// What stands in it.
+    body: fn(&mut Ui, &Shown<'_>, &mut ShimsView, &mut Vec<Command>),
+}
+
+/// All sections, from the top.
+static SECTIONS: &[Section] = &[
+    Section { title: "Choices", open: true, status: |_| String::new(), body: choices_ui },
+    Section {
+        title: "As the shims lie now",
+        open: true,
+        status: |_| "read again, expected and read".into(),
+        body: below::loop_ui,
+    },
+    Section { title: "Limits and aim", open: false, status: limits::status, body: limits::limits_ui },
+    Section {
+        title: "Before you fit or turn",
+        open: true,
+        status: |_| "cautions".into(),
+        body: |ui, shown, _, _| below::cautions_ui(ui, shown),
+    },
+];
+
 /// Shows the drawer.
 pub fn shims_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
     let view = &mut right.shims;
-    let wanted = Wanted { project: Arc::clone(shown.session.project()), margin: view.margin, aim: view.aim };
+    let wanted = Wanted { project: Arc::clone(shown.session.project()) };
     view.chooser.refresh(&wanted, ui.ctx());
-    let told = view.chooser.told(&wanted);
+    view.told = view.chooser.told(&wanted).filter(|(_, now)| *now).map(|(told, _)| told);
     let room = ui.available_rect_before_wrap();
     let bar = Rect::from_min_max(pos2(room.left(), room.bottom() - BAR), room.max);
     let rest = Rect::from_min_max(room.min, pos2(room.right(), bar.top() - space::TIGHT));
@@ -49,22 +91,48 @@ pub fn shims_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
             ui.set_max_width(ui.available_width() - 10.0);
             head_ui(ui, shown, out);
             stock::stock_ui(ui, shown, &mut view.stock, out);
-            rules_ui(ui, view, shown.t);
-            match &told {
-                Some((told, true)) => told_ui(ui, shown, view, told),
-                _ => waiting_ui(ui, shown, view),
+            for section in SECTIONS {
+                if heading_ui(ui, section, shown, view) {
+                    (section.body)(ui, shown, view, out);
+                }
             }
-            if told.as_ref().is_some_and(|(_, now)| *now) {
-                below::loop_ui(ui, shown, out);
-            }
-            below::cautions_ui(ui, shown);
         });
     });
     ui.scope_builder(UiBuilder::new().max_rect(bar).id_salt("take"), |ui| {
-        let told = told.as_ref().filter(|(_, now)| *now).map(|(told, _)| &**told);
-        take_ui(ui, shown, view, told, out);
+        take_ui(ui, shown, view, out);
     });
     ui.advance_cursor_after_rect(room);
+}
+
+/// The heading of a section, which folds it; whether it is open.
+fn heading_ui(ui: &mut Ui, section: &Section, shown: &Shown<'_>, view: &mut ShimsView) -> bool {
+    let t = shown.t;
+    let open = view.folded.get(section.title).map_or(section.open, |folded| !folded);
+    let line = row(ui, 26.0);
+    let response = ui.interact(line, Id::unique(("shims section", section.title)), Sense::click());
+    let painter = ui.painter();
+    painter.rect_filled(line.shrink2(vec2(0.0, 1.0)), radius::FIELD, t.row);
+    let icon = if open { Icon::Fold } else { Icon::Unfold };
+    icon.paint(painter, pos2(line.left() + 11.0, line.center().y), 13.0, t.ink2);
+    let at = pos2(line.left() + 24.0, line.center().y);
+    let named = paint::text_mid(painter, at, Align::Min, section.title, semibold(text::BODY), t.ink);
+    let status = if open { String::new() } else { (section.status)(shown) };
+    let room = line.right() - 8.0 - named.right() - 12.0;
+    let galley = paint::fitted(painter, &status, regular(text::CAPTION), t.ink2, room.max(0.0));
+    let baseline = paint::baseline_for_middle(line.center().y, text::CAPTION);
+    paint::place(painter, pos2(line.right() - 8.0, baseline), Align::Max, galley, t.ink2);
+    if response.has_focus() {
+        paint::focus_ring(painter, line.shrink(3.0), radius::FIELD, t);
+        response.scroll_to_me(None);
+    }
+    let words =
+        if status.is_empty() { section.title.to_owned() } else { format!("{}, {status}", section.title) };
+    response.widget_info(|| WidgetInfo::selected(Role::DisclosureTriangle, true, open, &words));
+    if response.clicked() {
+        view.folded.insert(section.title, open);
+        return !open;
+    }
+    open
 }
 
 /// What the closed drawer says.
@@ -124,24 +192,11 @@ fn head_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
     });
 }
 
-/// What makes a choice better, and where the limits are held.
-fn rules_ui(ui: &mut Ui, view: &mut ShimsView, t: &Tokens) {
-    ui.horizontal_wrapped(|ui| {
-        for aim in Aim::ALL {
-            let kind = if view.aim == aim { Kind::Chosen } else { Kind::Plain };
-            let tooltip = "What makes one choice better than another, once every limit is held";
-            let button = Button { kind, tooltip, ..Button::plain(Id::unique(aim.name()), aim.name()) };
-            if button.add(ui, t).clicked() {
-                view.aim = aim;
-                view.chosen = 0;
-            }
-        }
-    });
-    let mut doubt = view.margin == Margin::Doubt;
-    let words = "Hold every limit at the unfavourable end of its uncertainty";
-    if ui.checkbox(&mut doubt, words).changed() {
-        view.margin = if doubt { Margin::Doubt } else { Margin::None };
-        view.chosen = 0;
+/// The choices for the head in hand, or that they are being looked for.
+fn choices_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, _: &mut Vec<Command>) {
+    match view.told.clone() {
+        Some(told) => told_ui(ui, shown, view, &told),
+        None => waiting_ui(ui, shown, view),
     }
 }
 
@@ -153,7 +208,7 @@ fn waiting_ui(ui: &mut Ui, shown: &Shown<'_>, view: &ShimsView) {
         say(ui, "Looking through the stacks", t);
         // A short search is over before anybody could stop it.
         if rounds > 0 {
-            say(ui, &format!("round {rounds}"), t);
+            say(ui, &format!("{} million looks", rounds * LOOKS_A_ROUND / 1_000_000), t);
             if Button::plain(Id::unique("stop search"), "Stop with the best so far").add(ui, t).clicked() {
                 view.chooser.stop();
             }
@@ -183,10 +238,17 @@ fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
         if row::row_ui(ui, &at, &says, t).clicked() {
             view.chosen = place;
         }
+        if at.chosen {
+            details::details_ui(ui, &details::Details { telling, head: head.head, choice, judged }, shown);
+        }
     }
     let none = telling.why_none(&told.answer, head);
     if !none.is_empty() {
-        title(ui, "No choice holds every limit", t);
+        let words = "No choice holds every limit";
+        let line = row(ui, 22.0);
+        verdict::with_word(ui.painter(), line.left_center(), Shape::Over, words, text::BODY, t);
+        ui.interact(line, Id::unique("no choice"), Sense::hover())
+            .widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
     }
     for sentence in none {
         say(ui, &sentence, t);
@@ -196,6 +258,8 @@ fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
         for (place, miss) in head.misses.iter().enumerate() {
             let says = RowSays::of_miss(&telling, head.head, miss, is_fitted(shown, miss));
             row::row_ui(ui, &Place { id: Id::unique(("miss", place)), chosen: false }, &says, t);
+            let breaks: Vec<String> = miss.breaks.iter().map(|broken| telling.broken(broken)).collect();
+            say(ui, &capital(&format!("{}.", breaks.join("; "))), t);
         }
     }
     say(ui, &telling.proof(&told.answer), t);
@@ -224,16 +288,17 @@ fn is_fitted(shown: &Shown<'_>, choice: &crate::study::shims::Choice) -> bool {
     })
 }
 
+/// With a capital letter.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// The main button.
-fn take_ui(
-    ui: &mut Ui,
-    shown: &Shown<'_>,
-    view: &mut ShimsView,
-    told: Option<&Told>,
-    out: &mut Vec<Command>,
-) {
+fn take_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
     let t = shown.t;
-    let choice = told.and_then(|told| {
+    let told = view.told.clone();
+    let choice = told.as_deref().and_then(|told| {
         let (head, _) = answer_in_hand(shown, told)?;
         Some((told, head, head.choices.get(view.chosen)?))
     });

@@ -1,0 +1,143 @@
+//! The choice in hand in full: barrel by barrel, at the values as they stand
+//! and at the unfavourable end of their doubt, and its picture.
+
+use crate::app::theme::{Tokens, regular, semibold, text};
+use crate::app::views::Shown;
+use crate::app::views::picture;
+use crate::app::views::readings::parts::{caption, row};
+use crate::app::views::right::shape;
+use crate::app::widgets::{paint, panel, verdict};
+use crate::drawing::pens::Pens;
+use crate::engine::words::gap;
+use crate::quantity::{Kind, write};
+use crate::sheet::shim_bank;
+use crate::study::shims::{Choice, Telling, stack_text, worst};
+use crate::study::verdict::Judged;
+use crate::study::words::plain;
+use egui::accesskit::Role;
+use egui::{Align, Id, Sense, Ui, WidgetInfo, pos2, vec2};
+
+/// Height of the picture.
+const PICTURE: f32 = 190.0;
+
+/// What is told.
+pub(super) struct Details<'a> {
+    /// Turns it into words.
+    pub telling: Telling<'a>,
+    /// The place of the head in the question.
+    pub head: usize,
+    /// The choice.
+    pub choice: &'a Choice,
+    /// Every limit judged with it.
+    pub judged: &'a [Judged],
+}
+
+/// Shows table, both verdicts and picture.
+pub(super) fn details_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
+    let t = shown.t;
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
+        table_ui(ui, of.choice, of.telling, t);
+        verdict_ui(ui, of, shown);
+        picture_ui(ui, of, shown);
+    });
+}
+
+/// Level line and leaves.
+fn picture_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
+    let t = shown.t;
+    let rect = row(ui, PICTURE);
+    let bank = shim_bank(of.telling.ask, of.head, &of.choice.fits, shown.units());
+    let drawn = bank.draw(picture::area(rect.shrink2(vec2(6.0, 4.0))), &Pens::SCREEN.times(0.92));
+    picture::paint_list(ui, rect, &drawn.list, t);
+    let words = format!(
+        "Level line and shims: {} Tops are drawn {:.0} times as large as the shims.",
+        bank.words(),
+        drawn.level_scale / drawn.leaf_scale
+    );
+    ui.interact(rect, Id::unique("bank of the choice"), Sense::hover())
+        .widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
+    let times = drawn.level_scale / drawn.leaf_scale;
+    caption(
+        ui,
+        &format!("Leaves drawn apart; differences of the tops {times:.0} times as large as they."),
+        t,
+    );
+}
+
+/// What holds at the values as they stand, and what is left of that at the
+/// unfavourable end of their uncertainty.
+fn verdict_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
+    let t = shown.t;
+    let mut line = |kind: verdict::Verdict, words: &str| {
+        let galley = paint::wrapped(
+            ui.painter(),
+            words,
+            regular(text::DIMENSION),
+            kind.word_color(t),
+            ui.available_width() - 36.0,
+        );
+        let rect = row(ui, galley.size().y + 5.0);
+        kind.paint(ui.painter(), pos2(rect.left() + 17.0, rect.top() + 10.0), 13.0, t);
+        ui.painter().galley(pos2(rect.left() + 32.0, rect.top() + 2.0), galley, t.ink);
+        ui.interact(rect, Id::unique(("verdict", words)), Sense::hover())
+            .widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
+    };
+    line(verdict::Verdict::Inside, "At the values as they stand: every limit is held.");
+    match worst(of.judged) {
+        Some(judged) => {
+            let words = format!("At the unfavourable end: {}.", judged.sentence(shown.units()));
+            line(shape(&judged.verdict), &words);
+        }
+        None => line(verdict::Verdict::Unknown, "At the unfavourable end: no limit is set to judge by."),
+    }
+}
+
+/// What each barrel becomes.
+fn table_ui(ui: &mut Ui, choice: &Choice, telling: Telling<'_>, t: &Tokens) {
+    let units = telling.units;
+    let target = telling.ask.question.target;
+    // Where each column ends, as a part of the width.
+    const HEADS: [(&str, f32); 6] = [
+        ("Barrel", 0.08),
+        ("Shims", 0.36),
+        ("Deck after", 0.59),
+        ("Squish", 0.74),
+        ("Ratio", 0.87),
+        ("Off", 1.0),
+    ];
+    let line = |ui: &mut Ui, words: [&str; 6], head: bool| {
+        let rect = row(ui, if head { 20.0 } else { 22.0 });
+        for (i, (words, (_, end))) in words.into_iter().zip(HEADS).enumerate() {
+            let (font, ink) = if head {
+                (regular(text::CAPTION), t.ink3)
+            } else if matches!(i, 0 | 2) {
+                (semibold(text::DIMENSION), t.ink)
+            } else {
+                (regular(text::DIMENSION), t.ink)
+            };
+            let (x, align) = match i {
+                0 => (rect.left() + 10.0, Align::Min),
+                1 => (rect.left() + rect.width() * 0.11, Align::Min),
+                _ => (rect.left() + rect.width() * end - 8.0, Align::Max),
+            };
+            paint::text_mid(ui.painter(), pos2(x, rect.center().y), align, words, font, ink);
+        }
+        panel::divider(ui.painter(), rect, rect.bottom() - 1.0, t);
+        rect
+    };
+    line(ui, HEADS.map(|(head, _)| head), true);
+    for fit in &choice.fits {
+        let label = telling.ask.question.cylinders.get(fit.cylinder).map_or("", |c| c.label.as_str());
+        let shims = stack_text(&fit.stack_mm, units);
+        let deck = gap(fit.deck_mm, None, units);
+        let squish = write(Kind::Length, fit.squish_mm, None, units).to_string();
+        let ratio = plain(fit.ratio, 2);
+        let off = target.map_or_else(|| "–".to_owned(), |target| plain((fit.ratio - target.get()).abs(), 3));
+        let rect = line(ui, [label, &shims, &deck, &squish, &ratio, &off], false);
+        let words =
+            format!("Barrel {label}: {shims}, deck {deck}, squish {squish}, ratio {ratio}, {off} off");
+        ui.interact(rect, Id::unique(("choice of barrel", fit.cylinder)), Sense::hover())
+            .widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
+    }
+}
