@@ -3,15 +3,18 @@
 //! elsewhere by brute force, against answers worked out at 50 digits, and
 //! against a brute force of our own on hundreds of small drawers.
 
+use crowndeck::drawing::list::Shape;
+use crowndeck::drawing::page::Date;
 use crowndeck::engine::{Dims, Engine, Key};
 use crowndeck::project::{Project, demos};
 use crowndeck::quantity::{Kind, Quantity};
+use crowndeck::sheet::{Choices, Context, Paper, SheetKind, Stamp, binder};
 use crowndeck::study::given::Shim;
 use crowndeck::study::limits::{Limit, LimitId, Limits};
 use crowndeck::study::shims::{
     Aim, Answer, Ask, Budget, Choice, LOOKS, Margin, Proof, Stock, Telling, answer,
 };
-use crowndeck::study::{CylinderInput, HeadInput, Question, TargetRatio};
+use crowndeck::study::{Answers, CylinderInput, HeadInput, Question, TargetRatio};
 use serde_json::Value;
 use std::path::Path;
 use std::process::{Command, Output};
@@ -579,4 +582,71 @@ fn a_call_for_no_project_or_another_margin_is_refused() {
         Some(2)
     );
     assert!(!Path::new("some").exists());
+}
+
+/// Every text of the sheet of shims, on this paper.
+fn sheet(project: &Project, paper: Paper) -> String {
+    let question = project.question();
+    let answers = Answers::to(&question);
+    let context =
+        Context { project, question: &question, answers: &answers, units: project.units, cylinder: 0 };
+    let choices = Choices {
+        sheets: vec![SheetKind::Shims],
+        paper,
+        units: project.units,
+        cylinder: 0,
+        every_cylinder: false,
+    };
+    let stamp = Stamp { date: Date::new(2026, 11, 26).expect("a day"), author: String::new() };
+    let document = binder(&context, &choices, &stamp, &mut |_, _| true).expect("a document");
+    let mut words = String::new();
+    for shape in document.pages.iter().flat_map(|page| page.shapes()) {
+        if let Shape::Text { text, at, .. } = shape {
+            assert!(at.x.is_finite() && paper.frame().contains(*at), "‘{text}’ at {at:?}");
+            words.push_str(text);
+            words.push('\n');
+        }
+    }
+    words
+}
+
+#[test]
+fn the_sheet_tells_the_choice_the_runners_up_and_who_signs() {
+    let mut project = flat_six();
+    for paper in [Paper::A4, Paper::Letter] {
+        let words = sheet(&project, paper);
+        for word in [
+            "Head R: choice 1, not fitted yet",
+            "too near to call: at most 0.03",
+            "ratio 0.046 further off",
+            "Squish of 1 is 0.85 mm, 0.05 mm under 0.90 mm",
+            "0.03 allowed",
+            "Level comes first",
+            "Fitted, clamped and read again by",
+        ] {
+            assert!(words.replace('\n', " ").contains(word), "{word} is missing:\n{words}");
+        }
+    }
+    // What lies there now is told, whichever choice it is.
+    let ask = project.shims_as_chosen();
+    let told = solve(&ask);
+    let second = &told.heads.iter().find(|head| head.choices.len() > 1).expect("two choices").choices[1];
+    let edit = project.fit_shims("Fit".into(), &second.fits).expect("an edit");
+    project = edit.apply(&project).expect("a project");
+    assert!(sheet(&project, Paper::A4).contains("choice 2, these lie there now"));
+}
+
+#[test]
+fn the_sheet_of_an_engine_without_a_choice_says_why_and_what_would_do() {
+    let mut project = flat_six();
+    project.shims = shims(&[("0.15", 6)]);
+    let words = sheet(&project, Paper::A4).replace('\n', " ");
+    for word in [
+        "Head R: no choice holds every limit",
+        "The level tolerance can't be held by anything in the drawer.",
+        "Buy one shim of 0.20 mm",
+    ] {
+        assert!(words.contains(word), "{word} is missing:\n{words}");
+    }
+    assert!(!SheetKind::Shims.fits(&Project { shims: Vec::new(), ..project }), "nothing to decide");
 }

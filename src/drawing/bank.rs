@@ -117,7 +117,14 @@ impl Bank {
                 format!("barrel {}: {shims}, top {place}", barrel.label)
             })
             .collect();
-        format!("{}. Tops level within {}.", each.join("; "), self.length(self.spread()))
+        match self.barrels.as_slice() {
+            [alone] => {
+                let shims: Vec<String> = alone.leaves.iter().map(|leaf| self.number(leaf.mm)).collect();
+                let shims = if shims.is_empty() { "no shim".to_owned() } else { shims.join(" + ") };
+                format!("barrel {}: {shims}, alone under its head.", alone.label)
+            }
+            _ => format!("{}. Tops level within {}.", each.join("; "), self.length(self.spread())),
+        }
     }
 
     /// Draws the whole into `area`.
@@ -131,19 +138,28 @@ impl Bank {
         // From the top: words over the tops, tops, barrels broken off,
         // leaves, the case with the names under it.
         let names = 2.0 * line + pens.breath;
-        let level_room = (area.height() - names - 2.0 * line) * 0.36;
+        let share = if self.barrels.len() < 2 { 0.0 } else { 0.36 };
+        let level_room = (area.height() - names - 2.0 * line) * share;
         let top = area.y0 + line;
         let level = Rect::new(columns.x0, top, columns.x1, top + level_room);
         let foot = area.y1 - names;
-        let leaves = Rect::new(columns.x0, level.y1 + 1.2 * line, columns.x1, foot);
-        let level_scale = drawing.level(level, true);
+        let over = if self.barrels.len() < 2 { 0.0 } else { 1.2 * line };
+        let leaves = Rect::new(columns.x0, level.y1 + over, columns.x1, foot);
+        // A barrel alone has no level to keep.
+        let alone = self.barrels.len() < 2;
+        let level_scale = if alone { 0.0 } else { drawing.level(level, true) };
         let leaf_scale = drawing.leaves(leaves, true);
         drawing.barrels(level, leaves, level_scale, leaf_scale);
-        drawing.text(Point::new(area.x0, level.y0 + pens.caption.capitals()), Anchor::Left, "tops");
         drawing.text(Point::new(area.x0, foot), Anchor::Left, "case");
+        if !alone {
+            drawing.text(Point::new(area.x0, level.y0 + pens.caption.capitals()), Anchor::Left, "tops");
+        }
         if pens.medium == super::pens::Medium::Paper {
-            let says = format!("{level_scale:.0}:1");
-            drawing.text(Point::new(area.x0, level.y0 + line + pens.caption.capitals()), Anchor::Left, &says);
+            if !alone {
+                let says = format!("{level_scale:.0}:1");
+                let at = Point::new(area.x0, level.y0 + line + pens.caption.capitals());
+                drawing.text(at, Anchor::Left, &says);
+            }
             let says = format!("{leaf_scale:.0}:1");
             drawing.text(Point::new(area.x0, foot - line), Anchor::Left, &says);
         }
@@ -261,7 +277,7 @@ impl Drawing<'_> {
         let tallest = self.bank.barrels.iter().map(Barrel::height).fold(0.0, f64::max);
         let most = self.bank.barrels.iter().map(|barrel| barrel.leaves.len()).max().unwrap_or(0);
         let gaps = most as f64 * self.pens.least_gap + 1.4 * self.pens.caption.size;
-        let scale = scale(tallest.max(0.05), area.height() - gaps, 100.0);
+        let scale = scale(tallest.max(0.05), (area.height() - gaps).max(self.pens.least_solid), 100.0);
         self.stacks(area, scale, written);
         scale
     }
@@ -336,18 +352,22 @@ impl Drawing<'_> {
         let middle = (level.y1 + leaves.y0) / 2.0;
         let gap = pens.breath;
         for ((x, half), barrel) in self.columns(level, true).into_iter().zip(&bank.barrels) {
+            let alone = bank.barrels.len() < 2;
             let top = self.top_y(level, barrel.top_mm, level_scale) + 2.0 * pens.wide;
             let gaps = barrel.leaves.len() as f64 * pens.least_gap;
             let high = |leaf: &Leaf| (leaf.mm * leaf_scale).max(pens.least_solid);
             let bottom = leaves.y1 - pens.narrow - gaps - barrel.leaves.iter().map(high).sum::<f64>();
             for side in [-1.0, 1.0] {
                 let wall = x + side * half * 0.8;
-                self.line((wall, top), (wall, middle - gap), Ink::Assumed, pens.narrow);
+                if !alone {
+                    self.line((wall, top), (wall, middle - gap), Ink::Assumed, pens.narrow);
+                }
                 if bottom > middle + gap {
                     self.line((wall, middle + gap), (wall, bottom), Ink::Assumed, pens.narrow);
                 }
             }
-            for y in [middle - gap, middle + gap] {
+            let breaks = if alone { &[middle + gap][..] } else { &[middle - gap, middle + gap] };
+            for &y in breaks {
                 let mut path = BezPath::new();
                 path.move_to((x - half, y));
                 path.curve_to((x - half / 3.0, y - gap), (x + half / 3.0, y + gap), (x + half, y));

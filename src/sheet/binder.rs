@@ -28,6 +28,8 @@ pub enum SheetKind {
     Effects,
     /// Every reading with its raw values.
     Readings,
+    /// The shims that were chosen under every barrel, and why.
+    Shims,
     /// The rings of all cylinders on one card.
     Rings,
     /// The fills of the chambers.
@@ -46,7 +48,7 @@ pub enum SheetKind {
 
 impl SheetKind {
     /// All sheets, in the order of the binder.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Cover,
         Self::Section,
         Self::Towers,
@@ -54,6 +56,7 @@ impl SheetKind {
         Self::Curves,
         Self::Effects,
         Self::Readings,
+        Self::Shims,
         Self::Rings,
         Self::Chambers,
         Self::WorkOrder,
@@ -74,6 +77,7 @@ impl SheetKind {
             Self::Curves => "curves",
             Self::Effects => "effects",
             Self::Readings => "readings",
+            Self::Shims => "shims",
             Self::Rings => "rings",
             Self::Chambers => "chambers",
             Self::WorkOrder => "work-order",
@@ -101,6 +105,7 @@ impl SheetKind {
             Self::Curves => "Curves",
             Self::Effects => "What moves what",
             Self::Readings => "Readings",
+            Self::Shims => "Shims",
             Self::Rings => "Ring card",
             Self::Chambers => "Chamber log",
             Self::WorkOrder => "Work order",
@@ -123,6 +128,7 @@ impl SheetKind {
         match self {
             Self::Valves => project.engine.construction != Construction::TwoStroke,
             Self::Readings => !project.readings.is_empty(),
+            Self::Shims => project.engine.construction.has_barrels() && !project.shims.is_empty(),
             Self::Rings => !project.rings.is_empty(),
             _ => true,
         }
@@ -318,6 +324,7 @@ fn sheet<'a>(context: &Context<'a>, kind: SheetKind, contents: &[(String, usize)
         SheetKind::Curves => sheets::curves::sheet(context),
         SheetKind::Effects => sheets::effects::sheet(context),
         SheetKind::Readings => sheets::readings::sheet(context),
+        SheetKind::Shims => sheets::shims::sheet(context),
         SheetKind::Rings => sheets::rings::sheet(context),
         SheetKind::Chambers => sheets::chambers::sheet(context),
         SheetKind::WorkOrder => sheets::work_order::sheet(context),

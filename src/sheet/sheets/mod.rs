@@ -10,6 +10,7 @@ pub mod open_items;
 pub mod readings;
 pub mod rings;
 pub mod section_tables;
+pub mod shims;
 pub mod signatures;
 pub mod towers;
 pub mod valves;

@@ -9,6 +9,9 @@ use crate::study::judging;
 use crate::study::question::Question;
 use crate::study::verdict::{Judged, Verdict};
 
+/// A thickness is the same within a nanometre: sums of typed decimals.
+const SAME_MM: f64 = 1e-6;
+
 /// What lies under one barrel and what comes of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fit {
@@ -83,6 +86,15 @@ impl Choice {
         let decks = self.fits.iter().map(|fit| (fit.deck_mm, fit.deck_mm));
         let span = decks.reduce(|(low, high), (l, h)| (low.min(l), high.max(h)));
         span.map_or(0.0, |(low, high)| high - low)
+    }
+
+    /// Whether these shims lie under the barrels now.
+    #[must_use]
+    pub fn is_under(&self, question: &Question) -> bool {
+        self.fits.iter().all(|fit| {
+            let now = question.cylinders.get(fit.cylinder).and_then(|c| c.dims.filled(Key::BaseShim));
+            (now.unwrap_or(0.0) - fit.height_mm).abs() < SAME_MM
+        })
     }
 
     /// Whether every barrel gets the same height as in another choice.

@@ -18,7 +18,9 @@ use egui::accesskit::Role;
 use egui::{Align, Id, Sense, Ui, WidgetInfo, pos2, vec2};
 
 /// Height of the picture.
-const PICTURE: f32 = 190.0;
+const PICTURE: f32 = 176.0;
+/// The same for a barrel alone, which has no level line.
+const ALONE: f32 = 112.0;
 
 /// What is told.
 pub(super) struct Details<'a> {
@@ -46,23 +48,21 @@ pub(super) fn details_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
 /// Level line and leaves.
 fn picture_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
     let t = shown.t;
-    let rect = row(ui, PICTURE);
+    let alone = of.choice.fits.len() < 2;
+    let rect = row(ui, if alone { ALONE } else { PICTURE });
     let bank = shim_bank(of.telling.ask, of.head, &of.choice.fits, shown.units());
     let drawn = bank.draw(picture::area(rect.shrink2(vec2(6.0, 4.0))), &Pens::SCREEN.times(0.92));
     picture::paint_list(ui, rect, &drawn.list, t);
-    let words = format!(
-        "Level line and shims: {} Tops are drawn {:.0} times as large as the shims.",
-        bank.words(),
-        drawn.level_scale / drawn.leaf_scale
-    );
+    let times = drawn.level_scale / drawn.leaf_scale;
+    let scales = if alone {
+        "Leaves drawn apart.".to_owned()
+    } else {
+        format!("Leaves drawn apart; differences of the tops {times:.0} times as large as they.")
+    };
+    let words = format!("Level line and shims: {} {scales}", bank.words());
     ui.interact(rect, Id::unique("bank of the choice"), Sense::hover())
         .widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
-    let times = drawn.level_scale / drawn.leaf_scale;
-    caption(
-        ui,
-        &format!("Leaves drawn apart; differences of the tops {times:.0} times as large as they."),
-        t,
-    );
+    caption(ui, &scales, t);
 }
 
 /// What holds at the values as they stand, and what is left of that at the

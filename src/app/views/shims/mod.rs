@@ -232,8 +232,15 @@ fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
     for (place, choice) in head.choices.iter().enumerate() {
         let judged = judged.get(place).map_or(&[][..], Vec::as_slice);
         let best = head.choices.first().filter(|_| place > 0);
-        let says =
-            RowSays::of_choice(&telling, head.head, choice, place, best, judged, is_fitted(shown, choice));
+        let says = RowSays::of_choice(
+            &telling,
+            head.head,
+            choice,
+            place,
+            best,
+            judged,
+            choice.is_under(shown.question()),
+        );
         let at = Place { id: Id::unique(("choice", place)), chosen: place == view.chosen };
         if row::row_ui(ui, &at, &says, t).clicked() {
             view.chosen = place;
@@ -256,7 +263,7 @@ fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
     if !head.misses.is_empty() {
         title(ui, "Not chosen, and why", t);
         for (place, miss) in head.misses.iter().enumerate() {
-            let says = RowSays::of_miss(&telling, head.head, miss, is_fitted(shown, miss));
+            let says = RowSays::of_miss(&telling, head.head, miss, miss.is_under(shown.question()));
             row::row_ui(ui, &Place { id: Id::unique(("miss", place)), chosen: false }, &says, t);
             let breaks: Vec<String> = miss.breaks.iter().map(|broken| telling.broken(broken)).collect();
             say(ui, &capital(&format!("{}.", breaks.join("; "))), t);
@@ -277,15 +284,6 @@ fn answer_in_hand<'a>(
 ) -> Option<(&'a HeadAnswer, &'a Vec<Vec<crate::study::verdict::Judged>>)> {
     let head = head_in_hand(shown)?;
     told.answer.heads.iter().zip(&told.judged).find(|(answer, _)| answer.head == head)
-}
-
-/// Whether these shims lie under the barrels now.
-fn is_fitted(shown: &Shown<'_>, choice: &crate::study::shims::Choice) -> bool {
-    choice.fits.iter().all(|fit| {
-        let now = shown.question().cylinders.get(fit.cylinder);
-        let now = now.and_then(|c| c.dims.filled(crate::engine::Key::BaseShim)).unwrap_or(0.0);
-        (now - fit.height_mm).abs() < 1e-6
-    })
 }
 
 /// With a capital letter.
@@ -311,7 +309,7 @@ fn take_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out: &mut Vec<C
         let telling = Telling { ask: &told.ask, units: shown.units() };
         let barrels = if choice.fits.len() == 1 { "barrel" } else { "barrels" };
         let words = format!("Fit choice {} to {barrels} {}", view.chosen + 1, telling.labels(choice));
-        let fitted = is_fitted(shown, choice);
+        let fitted = choice.is_under(shown.question());
         if Button::primary(Id::unique("fit"), &words).enabled(!fitted).add(ui, t).clicked() {
             match shown.project().fit_shims(words.clone(), &choice.fits) {
                 Ok(edit) => {
