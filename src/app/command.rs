@@ -66,6 +66,8 @@ pub enum LessonCommand {
     Hint,
     /// Do the task as the lesson shows it.
     ShowMe,
+    /// Write the handout of the lesson of this place in the book.
+    Handout(usize),
 }
 
 /// A command with a name.
@@ -110,6 +112,7 @@ pub enum Named {
     LeaveLesson,
     Words,
     WhatIsThis,
+    Handout,
     Drawer(Drawer),
 }
 
@@ -231,6 +234,13 @@ pub static COMMANDS: &[CommandRow] = &[
         "Go on in the lesson when the task is done.",
         plain(Key::PageDown),
         true,
+    ),
+    row(
+        Named::Handout,
+        "Lesson handout…",
+        "Write the lesson with its pictures and questions to a PDF file, the answers apart.",
+        None,
+        false,
     ),
     row(Named::LeaveLesson, "Leave the lesson", "Give your own engine back as you left it.", None, false),
     row(

@@ -39,7 +39,7 @@ impl Beside {
         let mut dialog = rfd::AsyncFileDialog::new().set_parent(frame).add_filter(
             match purpose {
                 Purpose::Open | Purpose::SaveAs => "crowndeck project",
-                Purpose::Pdf => "PDF",
+                Purpose::Pdf | Purpose::Handout(_) => "PDF",
                 Purpose::Svg => "SVG",
                 Purpose::Png => "PNG",
                 Purpose::Csv => "CSV",

@@ -3,8 +3,9 @@
 
 use super::output::{self, Form, Printout};
 use crate::drawing::page::Document;
+use crate::lesson::book;
 use crate::project::Project;
-use crate::sheet::{BinderError, Choices, Context, Stamp, binder};
+use crate::sheet::{BinderError, Choices, Context, Stamp, binder, handout};
 use crate::study::{Answers, Question};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -37,6 +38,9 @@ pub enum Task {
     Write(Form, PathBuf),
     /// Make it ready for a printer.
     Print(Form),
+    /// Write the handout of the lesson of this place in the book to a file; the
+    /// document is the engine that it works on.
+    Handout(usize, PathBuf),
 }
 
 /// What came of it.
@@ -163,6 +167,15 @@ impl Order {
                     output::of_tables(&context, &self.choices.sheets, *form)
                 };
                 output::write(path, &bytes)?;
+                Ok(Made::Written(path.clone()))
+            }
+            Task::Handout(index, path) => {
+                let lesson = book().get(*index).ok_or("there is no such lesson")?;
+                let engine = (&self.project, self.choices.cylinder);
+                let Choices { units, paper, .. } = self.choices;
+                let document = handout(lesson, engine, units, paper, &self.stamp, goes_on)
+                    .ok_or("The handout was not made: stopped; nothing was written")?;
+                output::write(path, &output::of_pages(&document, Form::Pdf { page: None })?)?;
                 Ok(Made::Written(path.clone()))
             }
             Task::Print(form) => {

@@ -27,6 +27,8 @@ pub enum Purpose {
     Csv,
     /// Write the figures as Markdown.
     Markdown,
+    /// Write the handout of the lesson of this place in the book.
+    Handout(usize),
 }
 
 impl Purpose {
@@ -40,6 +42,7 @@ impl Purpose {
             Self::Png => ("Save the page as PNG", "Save"),
             Self::Csv => ("Save the tables as CSV", "Save"),
             Self::Markdown => ("Save the figures as Markdown", "Save"),
+            Self::Handout(_) => ("Save the lesson handout as PDF", "Save"),
         }
     }
 
@@ -48,7 +51,7 @@ impl Purpose {
     pub fn ending(self) -> &'static str {
         match self {
             Self::Open | Self::SaveAs => "ron",
-            Self::Pdf => "pdf",
+            Self::Pdf | Self::Handout(_) => "pdf",
             Self::Svg => "svg",
             Self::Png => "png",
             Self::Csv => "csv",

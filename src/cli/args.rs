@@ -82,7 +82,7 @@ pub enum Command {
 
     /// The binder sheet of a cylinder: section to scale, figures, cautions.
     #[command(
-        after_help = "Examples:\n  crowndeck sheet engine.ron --out sheet.pdf\n  crowndeck sheet engine.ron --cylinder 5 --paper letter --out sheet.svg\n  crowndeck sheet engine.ron --sheets all --out binder.pdf\n  crowndeck sheet engine.ron --sheets readings,rings --out tables.csv\n\n\
+        after_help = "Examples:\n  crowndeck sheet engine.ron --out sheet.pdf\n  crowndeck sheet engine.ron --cylinder 5 --paper letter --out sheet.svg\n  crowndeck sheet engine.ron --sheets all --out binder.pdf\n  crowndeck sheet engine.ron --sheets readings,rings --out tables.csv\n  crowndeck sheet --lesson deck-height --out handout.pdf\n\n\
                             Print it at true size and lay a rule on its bar: printers shrink pages."
     )]
     Sheet(SheetArgs),
@@ -213,9 +213,9 @@ pub struct CurvesArgs {
 /// For `sheet`.
 #[derive(Debug, Args)]
 pub struct SheetArgs {
-    /// The project file.
-    #[arg(value_name = "PROJECT")]
-    pub project: PathBuf,
+    /// The project file; a lesson does without.
+    #[arg(value_name = "PROJECT", required_unless_present = "lesson")]
+    pub project: Option<PathBuf>,
 
     /// The file to write; its name ends in .pdf, .svg or .png for pages, in
     /// .csv for the tables of the sheets, in .md for figures and limits.
@@ -225,6 +225,11 @@ pub struct SheetArgs {
     /// The cylinder; the worst one if none is named.
     #[arg(long, value_name = "LABEL")]
     pub cylinder: Option<String>,
+
+    /// The handout of this lesson instead of sheets: the name of one of the
+    /// book, or a lesson file. With a project it is played on a copy of that.
+    #[arg(long, value_name = "LESSON", conflicts_with_all = ["sheets", "every_cylinder"])]
+    pub lesson: Option<String>,
 
     /// Only this page of the sheets, counted from 1.
     #[arg(long, value_name = "NUMBER")]

@@ -7,6 +7,7 @@ mod curves;
 mod effects;
 mod failure;
 mod figures;
+mod handout;
 mod input;
 mod json;
 mod json_rings;

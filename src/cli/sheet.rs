@@ -2,6 +2,7 @@
 
 use super::args::{PaperSize, SheetArgs};
 use super::failure::Failure;
+use super::handout;
 use super::input::{Input, load};
 use super::output::write_file;
 use crate::clock::stamp;
@@ -45,7 +46,23 @@ impl Kind {
 /// Faults of the engine, the file or the call.
 pub fn run(args: &SheetArgs) -> Result<(), Failure> {
     let kind = Kind::of(&args.out)?;
-    let project = load(&args.project)?;
+    if let Some(name) = &args.lesson {
+        if matches!(kind, Kind::Csv | Kind::Markdown) {
+            return Err(Failure::Call(
+                "a handout has pages: --out takes .pdf, .svg or .png with it".to_owned(),
+            ));
+        }
+        let cylinder = args.cylinder.as_deref();
+        return write_pages(
+            handout::document(name, args.project.as_deref(), cylinder, paper(args.paper))?,
+            kind,
+            args,
+        );
+    }
+    let Some(project) = &args.project else {
+        return Err(Failure::Call("a project file is needed".to_owned()));
+    };
+    let project = load(project)?;
     let input = Input { title: project.title.clone(), units: project.units, question: project.question() };
     let chosen = args.cylinder.as_deref().map(|label| input.cylinder(label)).transpose()?;
     let answers = input.answers()?;
@@ -72,6 +89,11 @@ pub fn run(args: &SheetArgs) -> Result<(), Failure> {
         binder(&context, &choices, &stamp, &mut |_, _| true)
             .map_err(|error| Failure::engine(error.to_string()))?
     };
+    write_pages(document, kind, args)
+}
+
+/// Writes pages as the kind of file that was asked for.
+fn write_pages(document: Document, kind: Kind, args: &SheetArgs) -> Result<(), Failure> {
     let document = only(document, args.page)?;
     let bytes = match (kind, &document.pages[..]) {
         (Kind::Svg, _) => svg::write_document(&document).map(String::into_bytes),

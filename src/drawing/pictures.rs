@@ -1,10 +1,11 @@
 //! The views of one cylinder for a page: the main view at a stated scale and
 //! its enlarged details, one by one, for the page to arrange.
 
-use super::annotate::{Annotator, Wanted};
+use super::annotate::{Annotator, Spot, Wanted};
 use super::clip::Convex;
 use super::detail::Detail;
 use super::detail_values::Values;
+use super::handles::{Handle, handles};
 use super::input::SectionInput;
 use super::label::{Labels, Placed};
 use super::layout::{Pads, bounds};
@@ -26,6 +27,12 @@ pub struct Picture {
     pub alt: String,
     /// Texts for which there was no room.
     pub left_out: Vec<String>,
+    /// All texts with the outlines that no other text shares.
+    pub texts: Vec<Placed>,
+    /// Where each dimension shows.
+    pub spots: Vec<Spot>,
+    /// Where it can be taken hold of; in a detail nowhere.
+    pub handles: Vec<Handle>,
 }
 
 /// The views of one cylinder for a page.
@@ -63,7 +70,15 @@ pub fn pictures(input: &SectionInput<'_>, scale: f64, pens: &Pens) -> Pictures {
     list.shapes.extend(notes.shapes);
     let around = bounds(&scene, &view, Pads::of(pens, true));
     let (texts, left_out) = labels.finish(&mut list);
-    let section = Picture { list, bounds: with_texts(around, &texts), alt: describe(input), left_out };
+    let section = Picture {
+        list,
+        bounds: with_texts(around, &texts),
+        alt: describe(input),
+        left_out,
+        texts,
+        spots,
+        handles: handles(input, &scene.parts.datums, &view),
+    };
 
     let mut details = vec![detail_picture(&scene, &rim)];
     details.extend(foot.as_ref().map(|foot| detail_picture(&scene, foot)));
@@ -87,7 +102,7 @@ fn detail_picture(scene: &Scene<'_>, detail: &Detail) -> Picture {
     let (texts, left_out) = labels.finish(&mut list);
     let what = if detail.letter == 'Z' { "The edge of the crown" } else { "The foot of the barrel" };
     let alt = format!("{what}, {}:1. {}", detail.enlargement.factor, gap_sentence(&scene.input));
-    Picture { list, bounds: with_texts(around, &texts), alt, left_out }
+    Picture { list, bounds: with_texts(around, &texts), alt, left_out, texts, spots, handles: Vec::new() }
 }
 
 fn with_texts(around: Rect, texts: &[Placed]) -> Rect {

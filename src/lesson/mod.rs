@@ -31,6 +31,6 @@ pub use glossary::{
     CurveKind, Stand, Term, TermPicture, Tongue, find, glossary, in_label, place_of, place_of_key,
 };
 pub use place::{Panel, Place};
-pub use plan::{Act, Setup, begin, fits, rehearse};
+pub use plan::{Act, Setup, begin, done, fits, rehearse};
 pub use progress::{Mark, Progress};
 pub use run::{Run, Said};

@@ -159,6 +159,16 @@ pub fn begin(lesson: &Lesson, base: &Arc<Project>, cylinder: usize, step: usize)
     setup
 }
 
+/// How the engine stands when a step that began so was done as the lesson
+/// shows it.
+#[must_use]
+pub fn done(lesson: &Lesson, setup: &Setup, start: &Moment, step: usize) -> Setup {
+    match lesson.steps.get(step).map(|step| &step.task) {
+        Some(Task::Todo(todo)) => setup.clone().after(&todo.show, Some(start)),
+        _ => setup.clone(),
+    }
+}
+
 /// Plays a lesson through on an engine.
 ///
 /// # Errors

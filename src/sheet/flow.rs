@@ -46,6 +46,9 @@ pub enum Item<'a> {
     Signatures(Vec<String>),
     /// What follows begins on a new page.
     NewPage,
+    /// What follows begins on a new page where less than this is left, mm: it
+    /// belongs together.
+    Together(f64),
 }
 
 /// A drawing that fills the room it gets.
@@ -233,6 +236,7 @@ impl Flow<'_, '_> {
             Item::Figure(figure) => self.figure(figure),
             Item::Lines(lines) => self.lines(*lines),
             Item::Signatures(all) => self.signatures(all),
+            Item::Together(height) => self.need(*height),
             Item::NewPage => {
                 if !self.is_fresh() {
                     self.new_page();

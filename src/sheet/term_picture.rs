@@ -10,7 +10,7 @@ use crate::drawing::input::SectionInput;
 use crate::drawing::list::{Dash, DisplayList, Shape};
 use crate::drawing::parts::{self, PartsInput};
 use crate::drawing::pens::{Medium, Pens};
-use crate::drawing::pictures::{Picture, pictures};
+use crate::drawing::pictures::{Picture, Pictures, pictures};
 use crate::drawing::rings::groove::groove;
 use crate::drawing::rings::plan::{Dial, plan};
 use crate::drawing::towers::towers;
@@ -43,7 +43,7 @@ pub fn term_picture(c: &Context<'_>, of: &TermPicture, room: Size, pens: &Pens) 
                 tints: *tints && pens.medium == Medium::Screen,
                 ..input(c, &parts, pens)
             };
-            Some(placed(section_in(&input, room, pens), room))
+            Some(placed(pictures_in(&input, room, pens).1.section, room))
         }
         TermPicture::Rim(keys) => {
             let parts = parts()?;
@@ -106,20 +106,30 @@ fn placed(mut picture: Picture, room: Size) -> Drawn {
     whole(picture.alt, super::draft::moved(picture.list, by), room)
 }
 
-/// The main view as large as the room allows.
-fn section_in(input: &SectionInput<'_>, room: Size, pens: &Pens) -> Picture {
+/// The main view as large as the room allows, with its details; output units
+/// per mm of the engine.
+pub(super) fn pictures_in(input: &SectionInput<'_>, room: Size, pens: &Pens) -> (f64, Pictures) {
     let bare = parts::parts(input.parts, 0.0).standing_still().datums.bounds().size();
-    let mut scale = (room.width / bare.width).min(room.height / bare.height);
-    let mut picture = pictures(input, scale, pens).section;
+    let most = room.width.max(room.height) / bare.width.max(bare.height);
+    let size = |scale: f64| pictures(input, scale, pens).section.bounds.size();
+    // Dimension lines keep their size, so that a picture grows linearly with
+    // its scale: two of them tell the line.
+    let (half, full) = (size(most / 2.0), size(most));
+    let fit = |room: f64, half: f64, full: f64| {
+        most * (1.0 - (full - room) / (2.0 * (full - half)).max(f64::MIN_POSITIVE))
+    };
+    let fitted = fit(room.width, half.width, full.width).min(fit(room.height, half.height, full.height));
+    let mut scale = fitted.clamp(most / 20.0, most);
+    let mut views = pictures(input, scale, pens);
     for _ in 0..TRIES {
-        let over = (picture.bounds.width() / room.width).max(picture.bounds.height() / room.height);
-        if over <= 1.0 {
+        let bounds = views.section.bounds;
+        if bounds.width() <= room.width && bounds.height() <= room.height {
             break;
         }
-        scale /= over * 1.01;
-        picture = pictures(input, scale, pens).section;
+        scale *= 0.96;
+        views = pictures(input, scale, pens);
     }
-    picture
+    (scale, views)
 }
 
 /// The details, their circles as large as the room allows.

@@ -8,6 +8,7 @@ use crate::app::output::{self, Form};
 use crate::app::press::Made;
 use crate::app::prompt::{Prompt, Purpose};
 use crate::app::session::Session;
+use crate::lesson::book;
 use crate::project::{self, Assembly, Construction, Project, demos};
 use egui::ViewportCommand;
 use std::path::{Path, PathBuf};
@@ -16,6 +17,11 @@ use std::sync::Arc;
 impl Window {
     pub(super) fn ask_path(&mut self, purpose: Purpose) {
         let suggested = match (self.session.path(), purpose) {
+            (path, Purpose::Handout(lesson)) => {
+                let title = book().get(lesson).map_or("lesson", |lesson| &lesson.title);
+                let name = output::file_name(title, purpose.ending());
+                path.map_or_else(|| PathBuf::from(&name), |path| path.with_file_name(&name))
+            }
             (Some(path), _) => path.with_extension(purpose.ending()),
             (None, Purpose::Open) => PathBuf::new(),
             (None, _) => PathBuf::from(output::file_name(&self.session.project().title, purpose.ending())),
@@ -54,6 +60,7 @@ impl Window {
             Purpose::Png => return self.order_file(self.right.binder.png(), path, ctx),
             Purpose::Csv => return self.order_file(Form::Csv, path, ctx),
             Purpose::Markdown => return self.order_file(Form::Markdown, path, ctx),
+            Purpose::Handout(lesson) => return self.order_handout(lesson, path, ctx),
         };
         match done {
             Ok(()) => self.prompt = None,

@@ -2,10 +2,15 @@
 
 use super::Window;
 use crate::app::command::LessonCommand;
+use crate::app::press::{Order, Task};
+use crate::app::prompt::Purpose;
 use crate::app::session::Session;
 use crate::app::tutor::{Before, Playing};
 use crate::app::views::Drawer;
-use crate::lesson::{Act, Run, Setup, Shows, book};
+use crate::clock::stamp;
+use crate::lesson::{Act, Moment, Run, Setup, Shows, book};
+use crate::sheet::Choices;
+use std::path::Path;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -66,6 +71,7 @@ impl Window {
                 }
             }
             LessonCommand::ShowMe => self.show_me(),
+            LessonCommand::Handout(lesson) => self.ask_path(Purpose::Handout(lesson)),
         }
     }
 
@@ -122,6 +128,41 @@ impl Window {
         self.right.lessons.words.open = false;
         self.set_up(&setup);
         self.note_progress();
+    }
+
+    /// The lesson that is open, else the one whose card is, else the first; by
+    /// its place in the book.
+    pub(super) fn lesson_in_hand(&self) -> usize {
+        let open = self.lesson.as_ref().map(|playing| playing.run().lesson().id.as_str());
+        let open = open.and_then(|id| book().iter().position(|lesson| lesson.id == id));
+        open.or(self.right.lessons.chosen).unwrap_or(0)
+    }
+
+    /// Has the handout of a lesson made beside the window: on the person's
+    /// engine if the lesson is being played on a copy of it, else on its own.
+    pub(super) fn order_handout(&mut self, lesson: usize, path: &Path, ctx: &egui::Context) {
+        self.prompt = None;
+        let Some(own) = book().get(lesson) else { return };
+        let copied = self
+            .lesson
+            .as_ref()
+            .filter(|playing| playing.run().is_own() && playing.run().lesson().id == own.id);
+        let (project, cylinder) = match copied {
+            Some(playing) => (Arc::clone(self.session.project()), playing.before.cylinder),
+            None => (Arc::clone(&own.engine), own.cylinder),
+        };
+        let stamp = match stamp(self.session.project()) {
+            Ok(stamp) => stamp,
+            Err(why) => return self.warn(why),
+        };
+        let units = self.session.project().units;
+        let choices = Choices { units, ..self.right.binder.choices(&project, cylinder) };
+        let now = Moment::of(Arc::clone(&project));
+        let (question, answers) = (now.question, now.answers);
+        let task = Task::Handout(lesson, path.to_path_buf());
+        if !self.press.begin(Order { project, question, answers, choices, stamp, task }, ctx) {
+            self.warn("Another file is being made; wait for it or stop it");
+        }
     }
 
     fn note_progress(&mut self) {

@@ -10,7 +10,15 @@ use crate::sheet::draft::outline;
 use crate::sheet::paper::Stamp;
 
 fn picture(list: DisplayList, bounds: Rect, alt: &str) -> Picture {
-    Picture { list, bounds, alt: alt.into(), left_out: Vec::new() }
+    Picture {
+        list,
+        bounds,
+        alt: alt.into(),
+        left_out: Vec::new(),
+        texts: Vec::new(),
+        spots: Vec::new(),
+        handles: Vec::new(),
+    }
 }
 
 /// A plate of 150 by 300 mm with a disc as its detail.

@@ -3,9 +3,7 @@
 use crate::app::theme::{Tokens, radius, semibold, text, width};
 use crate::app::views::Shown;
 use crate::app::widgets::paint;
-use crate::drawing::HandleKind;
 use crate::drawing::section::Section;
-use crate::engine::Key;
 use crate::lesson::{Panel, Place};
 use egui::accesskit::Role;
 use egui::{Align, Id, Pos2, Rect, Sense, StrokeKind, Ui, Vec2, WidgetInfo, pos2, vec2};
@@ -15,20 +13,7 @@ const HEIGHT: f32 = 26.0;
 /// Where a place lies on the drawing; nothing if it is not on it.
 #[must_use]
 pub fn anchor(place: Place, drawn: &Section) -> Option<Pos2> {
-    let handle = |what: HandleKind| drawn.handles.iter().find(|h| h.what == what).map(|h| h.at);
-    let spot = |key: Key| drawn.spots.iter().find(|s| s.key == key).map(|s| s.area.center());
-    let point = match place {
-        Place::Gap => drawn.rim.as_ref().map(|detail| detail.centre),
-        Place::Foot => drawn.foot.as_ref().map(|detail| detail.centre),
-        Place::ShimHandle => handle(HandleKind::Dimension(Key::BaseShim)),
-        Place::Crankpin => handle(HandleKind::Crank),
-        Place::Chamber => {
-            spot(Key::ChamberVolume).or_else(|| handle(HandleKind::Dimension(Key::ChamberVolume)))
-        }
-        Place::Dimension(key) => spot(key),
-        Place::Panel(_) => None,
-    };
-    point.map(to_screen)
+    crate::sheet::anchor(place, drawn).map(to_screen)
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "points on a screen need no more than f32")]

@@ -150,6 +150,11 @@ fn card_ui(ui: &mut Ui, shown: &Shown<'_>, index: usize, mark: Option<Mark>, out
                         begin(true, 0);
                     }
                 }
+                let handout = Button::plain(id("handout"), "Handout…")
+                    .tooltip("The lesson on paper: pictures and questions, the answers apart");
+                if handout.add(ui, t).clicked() {
+                    out.push(Command::Lesson(LessonCommand::Handout(index)));
+                }
             });
             ui.add_space(4.0);
         });
