@@ -88,10 +88,13 @@ fn main() {
     println!("answers of a six-cylinder engine, all curves and effects: {answers:.1?}");
 
     let size = vec2(1440.0, 900.0);
-    let mut window = Harness::builder()
-        .with_size(size)
-        .with_step_dt(0.02)
-        .build_eframe(|cc| Window::new(cc, Some(std::path::Path::new("demo-projects/sorrendel-f6.ron"))));
+    // A copy: what a window leaves unsaved is kept beside its file, and the
+    // next run would begin with a question about it.
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("engine.ron");
+    std::fs::copy("demo-projects/sorrendel-f6.ron", &file).expect("a copy of the demo");
+    let mut window =
+        Harness::builder().with_size(size).with_step_dt(0.02).build_eframe(|cc| Window::new(cc, Some(&file)));
     window.run();
     let rule = window.get_by_role_and_label(Role::Slider, "Rod length").rect().center();
     window.drag_at(rule);
