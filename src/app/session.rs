@@ -135,7 +135,8 @@ impl Session {
     /// Everything that follows from the rings.
     #[must_use]
     pub fn rings(&self) -> &RingStudy {
-        self.rings.get_or_init(|| self.history.present().ring_study())
+        let project = self.history.present();
+        self.rings.get_or_init(|| project.ring_study_of(&self.question, &project.ring_layout))
     }
 
     /// The state that the present one is compared with.

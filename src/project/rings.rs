@@ -2,6 +2,7 @@
 
 use super::Project;
 use crate::reading::evaluate;
+use crate::study::Question;
 use crate::study::build::Ignition;
 use crate::study::cautions::{self, Decision};
 use crate::study::given::RingLayout;
@@ -23,7 +24,12 @@ impl Project {
     /// temperatures, say.
     #[must_use]
     pub fn ring_study_with(&self, layout: &RingLayout) -> RingStudy {
-        let question = self.question();
+        self.ring_study_of(&self.question(), layout)
+    }
+
+    /// The same for a question of this document that stands already.
+    #[must_use]
+    pub fn ring_study_of(&self, question: &Question, layout: &RingLayout) -> RingStudy {
         let cylinders: Vec<_> = question.cylinders.iter().map(|c| (c.label.clone(), c.dims)).collect();
         // A doubt that overflows is none that can be told.
         let read = evaluate(&self.readings, &self.instruments).unwrap_or_default();

@@ -105,36 +105,47 @@ pub fn start_layout(compression: u8, oil: Oil, layout: Layout, zones: &[Zone]) -
     };
     let steps = || (0..72_u32).map(|i| f64::from(i) * 5.0);
     let place = |role, angle: f64| Place { role, angle_deg: angle.rem_euclid(360.0), pegged: false };
+    // Every turn of the oil ring, with the room that it has by itself.
+    let oil_at = |turn: f64| match oil {
+        Oil::None => Vec::new(),
+        Oil::OnePiece => vec![place(Role::OilRing, turn)],
+        Oil::ThreePiece => vec![
+            place(Role::UpperRail, turn - 45.0),
+            place(Role::Expander, turn),
+            place(Role::LowerRail, turn + 45.0),
+        ],
+    };
+    let oils: Vec<(f64, Vec<Place>)> = steps()
+        .take(if oil == Oil::None { 1 } else { 72 })
+        .map(|turn| {
+            let places = oil_at(turn);
+            (room(&places, zones), places)
+        })
+        .collect();
     let mut best: Option<(f64, Vec<Place>)> = None;
     for turn in steps() {
         let rings: Vec<Place> =
             (0..compression).map(|i| place(Role::Compression(i + 1), turn + f64::from(i) * step)).collect();
-        // An oil ring only takes room away.
-        let most = room(&rings, zones);
-        if best.as_ref().is_some_and(|(before, _)| most <= *before + 1e-9) {
-            continue;
-        }
-        for oil_turn in steps() {
-            let mut places = rings.clone();
-            match oil {
-                Oil::None => {}
-                Oil::OnePiece => places.push(place(Role::OilRing, oil_turn)),
-                Oil::ThreePiece => places.extend([
-                    place(Role::UpperRail, oil_turn - 45.0),
-                    place(Role::Expander, oil_turn),
-                    place(Role::LowerRail, oil_turn + 45.0),
-                ]),
+        let of_rings = room(&rings, zones);
+        for (of_oil, oil) in &oils {
+            // Each only takes room from the other.
+            let most = of_rings.min(*of_oil);
+            if best.as_ref().is_some_and(|(before, _)| most <= *before + 1e-9) {
+                continue;
             }
-            let room = room(&places, zones);
+            let room = most.min(between(&rings, oil));
             if best.as_ref().is_none_or(|(before, _)| room > *before + 1e-9) {
-                best = Some((room, places));
-            }
-            if oil == Oil::None {
-                break;
+                best = Some((room, rings.iter().chain(oil).cloned().collect()));
             }
         }
     }
     best.map(|(_, places)| places).unwrap_or_default()
+}
+
+/// The least room, degrees, between a gap of one list and one of the other.
+fn between(these: &[Place], those: &[Place]) -> f64 {
+    let all = these.iter().flat_map(|a| those.iter().map(|b| apart(a.angle_deg, b.angle_deg) - IN_LINE_DEG));
+    all.fold(f64::INFINITY, f64::min)
 }
 
 /// The least room, degrees, that any gap keeps: to the edge of a zone, or to
