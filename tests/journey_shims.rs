@@ -194,6 +194,51 @@ fn limits_clamp_castings_and_aim_are_edited_in_place_each_as_one_step() {
 }
 
 #[test]
+fn a_pairing_is_taken_with_its_readings_and_undone_as_one_step() {
+    let (_folder, mut harness) = drawer("tarnbeck-ft62.ron");
+    let before = harness.state().session().project().as_ref().clone();
+    unfold(&mut harness, "Pairing of parts");
+    wait_for(&mut harness, "Decks without shims differ by");
+    assert!(says(&harness, "It is proved that no pairing is better"));
+    press(&mut harness, "Pair the parts so");
+    wait_for(&mut harness, "Every part stays where it is");
+    assert_eq!(step(&harness), "Pair the parts");
+    let after = harness.state().session().project().as_ref().clone();
+    assert_ne!(after.engine, before.engine);
+    assert_eq!(after.readings.len(), before.readings.len(), "nothing is deleted");
+    undo(&mut harness);
+    assert_eq!(*harness.state().session().project().as_ref(), before);
+    // With both rods, pistons and barrels locked nothing moves.
+    for part in ["Rod", "Piston", "Barrel"] {
+        let name = harness
+            .query_all_by_role(Role::Button)
+            .find_map(|n| {
+                n.accesskit_node().label().filter(|l| l.starts_with(&format!("{part} for hole 1: ")))
+            })
+            .unwrap();
+        press(&mut harness, &name);
+    }
+    wait_for(&mut harness, "Every part stays where it is");
+}
+
+#[test]
+fn chambers_are_opened_as_a_trial() {
+    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    unfold(&mut harness, "Chambers");
+    press(&mut harness, "All hold the same");
+    press(&mut harness, "Put them into the engine as a trial");
+    assert_eq!(step(&harness), "Try opened chambers");
+    let project = harness.state().session().project();
+    for place in 0..6 {
+        assert_eq!(
+            project.dims(place).unwrap().get(Key::ChamberVolume),
+            Some(60.4),
+            "the largest of the six"
+        );
+    }
+}
+
+#[test]
 fn where_no_choice_exists_it_says_why_and_what_would_help() {
     let (_folder, mut harness) = drawer("sorrendel-f6.ron");
     press(&mut harness, "Change…");

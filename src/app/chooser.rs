@@ -1,25 +1,37 @@
-//! Looks for shims beside the window, which never waits for it. One search at
-//! a time; it says how much it has looked at and stops when asked, with the
-//! best that it has found.
+//! Searches beside the window, which never waits for them: for shims, and for
+//! the pairing of parts. Each is one at a time; it says how much it has
+//! looked at and stops when asked, with the best that it has found.
 
 use crate::project::Project;
+use crate::study::matching::{Locks, Pairing, Swap, pair, swap};
 use crate::study::shims::{Answer, Ask, Budget, LOOKS, answer, judged};
 use crate::study::verdict::Judged;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 
-/// What is looked for.
+/// Something to look for.
+pub trait Wish: Clone + Send + 'static {
+    /// What is found.
+    type Told: Send + Sync + 'static;
+    /// The most looks: some seconds of work on a plain laptop.
+    const LOOKS: u64;
+
+    /// Whether this is the same wish; cheap, asked in every frame.
+    fn is_same(&self, other: &Self) -> bool;
+
+    /// Whether what was found for another document answers this as well.
+    fn is_answered_by(&self, told: &Self::Told) -> bool;
+
+    /// Looks for it.
+    fn answer(&self, budget: &mut Budget<'_>) -> Self::Told;
+}
+
+/// The shims under every barrel of a document.
 #[derive(Clone)]
 pub struct Wanted {
     /// The document; every change makes another.
     pub project: Arc<Project>,
-}
-
-impl Wanted {
-    fn is_same(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.project, &other.project)
-    }
 }
 
 /// What was found.
@@ -33,45 +45,94 @@ pub struct Told {
     pub judged: Vec<Vec<Vec<Judged>>>,
 }
 
-impl Told {
-    fn to(wanted: &Wanted, budget: &mut Budget<'_>) -> Self {
-        let ask = wanted.project.shims_as_chosen();
+impl Wish for Wanted {
+    type Told = Told;
+    const LOOKS: u64 = LOOKS;
+
+    fn is_same(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.project, &other.project)
+    }
+
+    fn is_answered_by(&self, told: &Told) -> bool {
+        told.ask == self.project.shims_as_chosen()
+    }
+
+    fn answer(&self, budget: &mut Budget<'_>) -> Told {
+        let ask = self.project.shims_as_chosen();
         let answer = answer(&ask, budget);
         let judged = answer
             .heads
             .iter()
             .map(|head| head.choices.iter().map(|c| judged(&ask.question, head.head, &c.fits)).collect())
             .collect();
-        Self { ask, answer, judged }
+        Told { ask, answer, judged }
     }
 }
 
-struct Job {
-    of: Wanted,
+/// The best places for the parts of a document.
+#[derive(Clone)]
+pub struct Places {
+    /// The document.
+    pub project: Arc<Project>,
+    /// What stays where it is.
+    pub locks: Locks,
+}
+
+/// Where the parts go; a sentence where that can't be told.
+pub struct Placed {
+    /// Rods, pistons and barrels.
+    pub pairing: Result<Pairing, String>,
+    /// Heads.
+    pub swap: Result<Swap, String>,
+}
+
+impl Wish for Places {
+    type Told = Placed;
+    const LOOKS: u64 = 30_000_000;
+
+    fn is_same(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.project, &other.project) && self.locks == other.locks
+    }
+
+    fn is_answered_by(&self, _: &Placed) -> bool {
+        false
+    }
+
+    fn answer(&self, budget: &mut Budget<'_>) -> Placed {
+        let question = self.project.question();
+        // Heads are few: they come first, so that a long pairing takes
+        // nothing from them.
+        let swap = swap(&question, budget);
+        Placed { pairing: pair(&question, &self.locks, budget), swap }
+    }
+}
+
+struct Job<W> {
+    of: W,
     stop: Arc<AtomicBool>,
     looks: Arc<AtomicU64>,
 }
 
-/// The search and what it has found.
-pub struct Chooser {
-    sender: Sender<Told>,
-    receiver: Receiver<Told>,
-    job: Option<Job>,
-    told: Option<(Wanted, Arc<Told>)>,
+/// A search and what it has found.
+pub struct Chooser<W: Wish> {
+    sender: Sender<W::Told>,
+    receiver: Receiver<W::Told>,
+    job: Option<Job<W>>,
+    told: Option<(W, Arc<W::Told>)>,
     looks: u64,
 }
 
-impl Default for Chooser {
+impl<W: Wish> Default for Chooser<W> {
     fn default() -> Self {
         let (sender, receiver) = channel();
-        Self { sender, receiver, job: None, told: None, looks: LOOKS }
+        Self { sender, receiver, job: None, told: None, looks: W::LOOKS }
     }
 }
 
-impl Chooser {
+impl<W: Wish> Chooser<W> {
     /// Takes in what has ended, and begins a search where what was found is
     /// not about what is wanted now.
-    pub fn refresh(&mut self, wanted: &Wanted, ctx: &egui::Context) {
+    pub fn refresh(&mut self, wanted: &W, ctx: &egui::Context) {
         if let Ok(told) = self.receiver.try_recv()
             && let Some(job) = self.job.take()
         {
@@ -84,13 +145,13 @@ impl Chooser {
             None if self.told.as_ref().is_some_and(|(of, _)| of.is_same(wanted)) => {}
             None => match &mut self.told {
                 // The change of the document does not touch what was asked.
-                Some((of, told)) if told.ask == wanted.project.shims_as_chosen() => of.clone_from(wanted),
+                Some((of, told)) if wanted.is_answered_by(told) => of.clone_from(wanted),
                 _ => self.begin(wanted.clone(), ctx),
             },
         }
     }
 
-    fn begin(&mut self, of: Wanted, ctx: &egui::Context) {
+    fn begin(&mut self, of: W, ctx: &egui::Context) {
         let (stop, looks) = (Arc::new(AtomicBool::new(false)), Arc::new(AtomicU64::new(0)));
         let job = Job { of: of.clone(), stop: Arc::clone(&stop), looks: Arc::clone(&looks) };
         let (sender, ctx, most) = (self.sender.clone(), ctx.clone(), self.looks);
@@ -99,14 +160,14 @@ impl Chooser {
                 looks.fetch_add(1, Ordering::Relaxed);
                 stop.load(Ordering::Relaxed)
             };
-            let told = Told::to(&of, &mut Budget::new(most, &asked));
+            let told = of.answer(&mut Budget::new(most, &asked));
             // A window that is gone needs no answer.
             if sender.send(told).is_ok() {
                 ctx.request_repaint();
             }
         };
         // Where the system gives no thread now, the next frame asks again.
-        if std::thread::Builder::new().name("shims".into()).spawn(work).is_ok() {
+        if std::thread::Builder::new().name("search".into()).spawn(work).is_ok() {
             self.job = Some(job);
         }
     }
@@ -125,7 +186,7 @@ impl Chooser {
 
     /// What was found last, and whether it is about what is wanted now.
     #[must_use]
-    pub fn told(&self, wanted: &Wanted) -> Option<(Arc<Told>, bool)> {
+    pub fn told(&self, wanted: &W) -> Option<(Arc<W::Told>, bool)> {
         self.told.as_ref().map(|(of, told)| (Arc::clone(told), of.is_same(wanted)))
     }
 
@@ -148,7 +209,7 @@ mod tests {
         Wanted { project: Arc::new(project) }
     }
 
-    fn wait(chooser: &mut Chooser, wanted: &Wanted) -> Arc<Told> {
+    fn wait<W: Wish>(chooser: &mut Chooser<W>, wanted: &W) -> Arc<W::Told> {
         let (start, ctx) = (Instant::now(), egui::Context::default());
         loop {
             chooser.refresh(wanted, &ctx);
@@ -185,5 +246,19 @@ mod tests {
         assert!(matches!(told.answer.proof, Proof::Stopped { .. }), "{:?}", told.answer.proof);
         chooser.again();
         assert!(chooser.told(&wanted).is_none(), "and can begin again");
+    }
+
+    #[test]
+    fn a_pairing_is_told_for_its_locks_and_can_be_stopped() {
+        let project =
+            Arc::new(demos().iter().find(|demo| demo.id == "sorrendel-f6").unwrap().project().unwrap());
+        let mut chooser = Chooser { looks: 20_000, ..Chooser::default() };
+        let free = Places { project: Arc::clone(&project), locks: Locks::default() };
+        let told = wait(&mut chooser, &free);
+        assert!(told.pairing.as_ref().is_ok_and(|pairing| pairing.moves()));
+        let all = vec![true; 6];
+        let locks = Locks { rods: all.clone(), pistons: all.clone(), barrels: all, ..Locks::default() };
+        let told = wait(&mut chooser, &Places { project, locks });
+        assert!(told.pairing.as_ref().is_ok_and(|pairing| !pairing.moves() && pairing.proved));
     }
 }

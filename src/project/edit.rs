@@ -1,7 +1,7 @@
 //! The named changes of a project: what the person did.
 
 use super::check::{Finding, Severity};
-use super::{Assembly, Construction, Cooling, Dimensions, Entry, KeptState, LogEntry, Project};
+use super::{Assembly, Construction, Cooling, Dimensions, Entry, KeptState, LogEntry, Moves, Project};
 use crate::engine::solid::{ChamberKind, CrownKind};
 use crate::engine::{Key, Known};
 use crate::quantity::{Kind, Quantity, UnitChoice};
@@ -132,6 +132,13 @@ pub enum Edit {
         what: String,
         /// The engine.
         engine: Box<Assembly>,
+    },
+    /// Put parts in other places, with what was read on them.
+    MoveParts {
+        /// What was done: "Pair the parts".
+        what: String,
+        /// Which part goes where.
+        moves: Box<Moves>,
     },
     /// Gave one limit, or switched it off.
     SetLimit {
@@ -354,6 +361,11 @@ impl Edit {
             Self::SetChamber(chamber) => project.engine.chamber = chamber.clone(),
             Self::SetCrown(crown) => project.engine.crown = crown.clone(),
             Self::SetEngine { engine, .. } => project.engine = (**engine).clone(),
+            Self::MoveParts { moves, .. } => {
+                let count = project.engine.cylinders.len();
+                found(moves.is_whole(count), "pairing", &format!("of {count} cylinders"))?;
+                project.move_parts(moves);
+            }
             Self::SetLimit { name, to } => project.limits.give(*name, to.as_ref())?,
             Self::SetLimits(limits) => project.limits = (**limits).clone(),
             Self::SetDuty(duty) => project.duty = (**duty).clone(),
@@ -465,7 +477,7 @@ impl Edit {
             Self::RenameBank { from, to } => format!("Bank {from} is called {to}"),
             Self::SetChamber(_) => "Shape of the chamber".into(),
             Self::SetCrown(_) => "Shape of the crown".into(),
-            Self::SetEngine { what, .. } => what.clone(),
+            Self::SetEngine { what, .. } | Self::MoveParts { what, .. } => what.clone(),
             Self::SetLimit { name, to } => limit_label(before, *name, to.as_ref()),
             Self::SetLimits(_) => "Limits".into(),
             Self::SetDuty(_) => "Duty".into(),

@@ -16,6 +16,7 @@ mod file;
 mod format;
 mod history;
 mod layout;
+mod moves;
 mod question;
 mod readings;
 mod rebuild;
@@ -24,6 +25,7 @@ mod ring_edits;
 mod rings;
 mod shims;
 pub mod text;
+mod trials;
 
 pub use assembly::{
     Assembly, Bank, ClampThread, Construction, Cooling, Cylinder, Head, Materials, Orientation,
@@ -35,6 +37,7 @@ pub use edit::{Edit, EditError, ReadingDetail, Scope, TextField};
 pub use file::{SaveError, fingerprint, load, recovery_path, replace, save};
 pub use format::Format;
 pub use history::{Gesture, History};
+pub use moves::Moves;
 pub use text::LoadError;
 
 use crate::engine::{Dims, Key, Known};

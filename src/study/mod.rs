@@ -2,6 +2,7 @@
 
 pub mod answers;
 pub mod bench;
+pub mod budget;
 pub mod build;
 pub mod cautions;
 pub mod curves;

@@ -7,13 +7,14 @@ use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
 use crate::sheet::tell::{gap, joined, ratio};
+use crate::study::budget::Budget;
 use crate::study::build::{Construction, Cycle};
 use crate::study::cautions::Decision;
 use crate::study::cuts::{Cut, Goal as CutGoal, Where, both_units, cuts};
 use crate::study::gaskets::{Offered, choose, graded};
 use crate::study::level::{Level, top};
 use crate::study::limits::LimitId;
-use crate::study::matching::{Goal, Opening, Pairing, open, pair, swap};
+use crate::study::matching::{Goal, Opening, open, pair, swap};
 use crate::study::verdict::TOUCH;
 
 const LEAD: &str = "What can be done to the parts: pair them, match the chambers, choose the gasket, cut. Each part of this \
@@ -58,26 +59,14 @@ fn said(heading: &str, sentence: String) -> Vec<Item<'static>> {
 
 fn pairing<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
     const HEADING: &str = "Pairing before shims";
-    let found = match pair(c.question, &c.project.pairing_locks(), LOOKS) {
+    let found = match pair(c.question, &c.project.pairing_locks(), &mut Budget::new(LOOKS, &|| false)) {
         Ok(found) => found,
         Err(why) => return said(HEADING, why),
     };
-    let length = |mm: f64| write(Kind::Length, mm, None, &c.units).to_string();
-    let buys = |of: fn(&Pairing) -> f64, of_then: fn(&Pairing) -> f64| {
-        format!("{} now, {} then", length(of(&found)), length(of_then(&found)))
-    };
-    let worst = |levels: &[Option<f64>]| levels.iter().flatten().copied().fold(0.0, f64::max);
-    let levels =
-        format!("{} now, {} then", length(worst(&found.now.levels_mm)), length(worst(&found.then.levels_mm)));
-    let proof = if found.proved {
-        "It is proved that no pairing is better"
-    } else {
-        "The best that was found; that none is better is not proved"
-    };
+    let told = found.sentence(&c.units);
     if !found.moves() {
-        return said(HEADING, format!("Every part stays where it is. {proof}"));
+        return said(HEADING, told.trim_end_matches('.').to_owned());
     }
-    let decks = buys(|p| p.now.deck_spread_mm, |p| p.then.deck_spread_mm);
     let mut table = Table::new(
         HEADING,
         "Which rod, piston and barrel goes into each hole, by the cylinder it comes from",
@@ -110,8 +99,8 @@ fn pairing<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
     vec![
         Item::Table(table),
         Item::Text(format!(
-            "Decks without shims differ by {decks}; the worst level under a head is {levels}. {proof}. Look at the \
-             clearance of each piston in its new bore before it is moved; matched weights and marks stay together."
+            "{told} Look at the clearance of each piston in its new bore before it is moved; matched weights and marks \
+             stay together."
         )),
     ]
 }
@@ -156,7 +145,7 @@ fn chambers<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
         ]);
     }
     let mut items = vec![Item::Table(table)];
-    if let Ok(found) = swap(c.question, LOOKS)
+    if let Ok(found) = swap(c.question, &mut Budget::new(LOOKS, &|| false))
         && found.then < found.now - 1e-9
     {
         let places = found.heads.iter().enumerate().filter(|(place, from)| place != *from);

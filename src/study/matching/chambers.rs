@@ -2,16 +2,19 @@
 //! which barrels where heads can be swapped.
 
 use super::even::{Problem, Way, solve, whole};
+use super::parts::CHAMBER;
 use crate::engine::{Dims, Engine, Key};
 use crate::study::Question;
+use crate::study::budget::Budget;
 use crate::study::limits::LimitId;
 
 /// To what the chambers are opened. Metal is only ever taken away.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Goal {
     /// All hold as much as the largest.
     Volumes,
     /// All cylinders have the ratio of the one with the lowest.
+    #[default]
     Ratios,
     /// All cylinders have the wanted ratio.
     Wanted,
@@ -120,7 +123,7 @@ pub struct Swap {
 ///
 /// # Errors
 /// A sentence for what has to be given or put right first.
-pub fn swap(question: &Question, looks: u64) -> Result<Swap, String> {
+pub fn swap(question: &Question, budget: &mut Budget<'_>) -> Result<Swap, String> {
     let under: Vec<Vec<Dims>> = (0..question.heads.len())
         .map(|head| question.cylinders.iter().filter(|c| c.head == head).map(|c| c.dims).collect())
         .collect();
@@ -138,7 +141,7 @@ pub fn swap(question: &Question, looks: u64) -> Result<Swap, String> {
                     return None;
                 }
                 let mut dims = *dims;
-                for key in [Key::ChamberVolume, Key::HeadStep] {
+                for key in CHAMBER {
                     dims.set(key, chamber.get(key));
                 }
                 Some(Engine::new(dims).ok()?.figures().static_ratio)
@@ -170,7 +173,7 @@ pub fn swap(question: &Question, looks: u64) -> Result<Swap, String> {
         let high = ways.iter().map(|w| w.high).max().unwrap_or(0);
         (high - low) as f64 / 1e9
     };
-    let found = solve(&problem, &stands, looks);
+    let found = solve(&problem, &stands, budget);
     let ways = found.ways.unwrap_or_else(|| stands.clone());
     Ok(Swap {
         heads: ways.iter().map(|way| way.uses[0]).collect(),

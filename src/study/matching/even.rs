@@ -5,6 +5,8 @@
 //! part of the cost ever falls; a branch whose cost is not below the best is
 //! dropped, and what is left when all are looked at is proved.
 
+use crate::study::budget::Budget;
+
 /// Billionths in one.
 const SCALE: f64 = 1e9;
 
@@ -106,13 +108,14 @@ impl State {
     }
 }
 
-struct Search<'a> {
+struct Search<'a, 'b, 's> {
     problem: &'a Problem,
-    left: u64,
+    budget: &'b mut Budget<'s>,
+    stopped: bool,
     best: Option<(Cost, Vec<Way>)>,
 }
 
-impl Search<'_> {
+impl Search<'_, '_, '_> {
     fn down(&mut self, state: &State) {
         let Some(ways) = self.problem.places.get(state.taken.len()) else {
             let cost = state.cost(&self.problem.tolerances, None);
@@ -123,10 +126,10 @@ impl Search<'_> {
         };
         let mut next: Vec<(Cost, &Way)> = Vec::new();
         for way in ways.iter().filter(|way| state.free(way)) {
-            if self.left == 0 {
+            self.stopped |= self.budget.spend(1).is_err();
+            if self.stopped {
                 break;
             }
-            self.left -= 1;
             let cost = state.cost(&self.problem.tolerances, Some(way));
             if self.best.as_ref().is_none_or(|(best, _)| cost < *best) {
                 next.push((cost, way));
@@ -143,9 +146,9 @@ impl Search<'_> {
     }
 }
 
-/// The evenest filling of all places, with at most this many looks; `stands`
+/// The evenest filling of all places that is found within the budget; `stands`
 /// is how it is now, from which the search starts.
-pub(super) fn solve(problem: &Problem, stands: &[Way], looks: u64) -> Found {
+pub(super) fn solve(problem: &Problem, stands: &[Way], budget: &mut Budget<'_>) -> Found {
     let parts = problem.places.iter().flatten().flat_map(|way| way.uses).max().map_or(0, |most| most + 1);
     let start = State {
         used: std::array::from_fn(|_| vec![false; parts]),
@@ -154,11 +157,11 @@ pub(super) fn solve(problem: &Problem, stands: &[Way], looks: u64) -> Found {
         tops: vec![None; problem.tolerances.len()],
         moved: 0,
     };
-    let mut search = Search { problem, left: looks, best: None };
+    let mut search = Search { problem, budget, stopped: false, best: None };
     if stands.len() == problem.places.len() {
         let state = stands.iter().fold(start.clone(), |state, way| state.with(way));
         search.best = Some((state.cost(&problem.tolerances, None), stands.to_vec()));
     }
     search.down(&start);
-    Found { proved: search.left > 0, ways: search.best.map(|(_, ways)| ways) }
+    Found { proved: !search.stopped, ways: search.best.map(|(_, ways)| ways) }
 }

@@ -9,4 +9,4 @@ mod parts;
 mod tests;
 
 pub use chambers::{Goal, Opening, Swap, open, swap};
-pub use parts::{Evenness, Locks, Pairing, Seat, pair};
+pub use parts::{Evenness, Locks, Pairing, Part, Seat, pair};

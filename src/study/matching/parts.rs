@@ -12,9 +12,43 @@
 
 use super::even::{Problem, Way, solve, whole};
 use crate::engine::{Dims, Engine, Key};
+use crate::quantity::{Kind, UnitChoice, write};
 use crate::study::Question;
+use crate::study::budget::Budget;
 use crate::study::limits::LimitId;
 
+/// A part that can be in another place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Part {
+    /// The rod.
+    Rod,
+    /// The piston, with its pin.
+    Piston,
+    /// The barrel.
+    Barrel,
+    /// The chamber of the head.
+    Chamber,
+}
+
+impl Part {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Rod, Self::Piston, Self::Barrel, Self::Chamber];
+
+    /// The part that a dimension goes with; none for one of the place itself.
+    #[must_use]
+    pub fn of(key: Key) -> Option<Self> {
+        match key {
+            Key::RodLength => Some(Self::Rod),
+            key if PISTON.contains(&key) => Some(Self::Piston),
+            key if BARREL.contains(&key) => Some(Self::Barrel),
+            key if CHAMBER.contains(&key) => Some(Self::Chamber),
+            _ => None,
+        }
+    }
+}
+
+/// Dimensions that go with the head.
+pub(super) const CHAMBER: [Key; 2] = [Key::ChamberVolume, Key::HeadStep];
 /// Dimensions that go with the piston.
 const PISTON: [Key; 6] = [
     Key::CompressionHeight,
@@ -85,6 +119,37 @@ impl Pairing {
     }
 }
 
+impl Pairing {
+    /// What it buys and how far that is proved, in a few sentences.
+    #[must_use]
+    pub fn sentence(&self, units: &UnitChoice) -> String {
+        let length = |mm: f64| write(Kind::Length, mm, None, units).to_string();
+        let proof = if self.proved {
+            "It is proved that no pairing is better"
+        } else {
+            "The best that was found; that none is better is not proved"
+        };
+        if !self.moves() {
+            return format!("Every part stays where it is. {proof}.");
+        }
+        let worst = |of: &Evenness| of.levels_mm.iter().flatten().copied().fold(0.0, f64::max);
+        let level = if self.now.levels_mm.iter().any(Option::is_some) {
+            format!(
+                "; the worst level under a head is {} now, {} then",
+                length(worst(&self.now)),
+                length(worst(&self.then))
+            )
+        } else {
+            String::new()
+        };
+        format!(
+            "Decks without shims differ by {} now, {} then{level}. {proof}.",
+            length(self.now.deck_spread_mm),
+            length(self.then.deck_spread_mm)
+        )
+    }
+}
+
 /// The dimensions of a hole with these parts in it.
 fn seated(question: &Question, hole: usize, seat: Seat) -> Option<Dims> {
     let of = |place: usize| question.cylinders.get(place).map(|c| c.dims);
@@ -120,11 +185,11 @@ fn heights(dims: &Dims) -> Option<(f64, f64)> {
     Some((engine.figures().deck_clearance, top))
 }
 
-/// The best pairing with at most this many looks of the search.
+/// The best pairing that the search finds within its budget.
 ///
 /// # Errors
 /// A sentence for what has to be given or put right first.
-pub fn pair(question: &Question, locks: &Locks, looks: u64) -> Result<Pairing, String> {
+pub fn pair(question: &Question, locks: &Locks, budget: &mut Budget<'_>) -> Result<Pairing, String> {
     let count = question.cylinders.len();
     if count < 2 {
         return Err("One cylinder alone: there is nothing to pair".into());
@@ -174,7 +239,7 @@ pub fn pair(question: &Question, locks: &Locks, looks: u64) -> Result<Pairing, S
         stands.push(*now);
         problem.places.push(ways);
     }
-    let found = solve(&problem, &stands, looks);
+    let found = solve(&problem, &stands, budget);
     let ways = found.ways.unwrap_or_else(|| stands.clone());
     let seats: Vec<Seat> =
         ways.iter().map(|way| Seat { rod: way.uses[0], piston: way.uses[1], barrel: way.uses[2] }).collect();

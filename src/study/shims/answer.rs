@@ -4,13 +4,14 @@ use super::ask::{Aim, Ask};
 use super::choice::{Choice, Picked, choice};
 use super::problem::{Cost, Parts, Problem, Rules, uses};
 use super::ranked::ranked;
-use super::search::{Budget, Found, Stopped, find};
+use super::search::{Found, find};
 use super::settle::{Proved, Settled, settle};
 use super::stock::pm;
 use super::table::Table;
 use super::ways::Way;
 use super::why::{Relaxation, Why, misses, why_not};
 use crate::engine::Fault;
+use crate::study::budget::{Budget, Stopped};
 
 /// How many choices are told for a head.
 pub const MOST_CHOICES: usize = 8;

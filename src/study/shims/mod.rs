@@ -26,12 +26,12 @@ mod ways;
 mod why;
 mod words;
 
+pub use super::budget::{Budget, LOOKS, Stopped};
 pub use answer::{Answer, HeadAnswer, MOST_CHOICES, Proof, answer};
 pub use ask::{Aim, Ask, Clamp, Margin, PIECES_UNLIMITED, Rule};
 pub use choice::{Break, Choice, Fit, fitted, judged, worst};
 pub use closing::{Closing, closing};
 pub use reread::Reread;
-pub use search::{Budget, LOOKS, Stopped};
 pub use stock::{Leaf, Stock, StockRemark};
 pub use ways::{Way, Wish};
 pub use why::{Relaxation, Why};

@@ -2,7 +2,8 @@
 //! out of the drawer.
 
 use super::problem::{Opt, Problem};
-use super::search::{Budget, Found, Stopped};
+use super::search::Found;
+use crate::study::budget::{Budget, Stopped};
 
 /// What a choice is worth; less is better.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

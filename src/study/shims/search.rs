@@ -6,59 +6,11 @@
 //! can't find does not exist, so the last choice found is the best there is.
 
 use super::problem::{Opt, Problem};
+use crate::study::budget::{Budget, Stopped};
 use std::collections::HashSet;
 
 /// At most so many dead ends are remembered; they only save work.
 const MOST_DEAD_ENDS: usize = 200_000;
-
-/// How often the outside is asked whether to stop, in looks at an option.
-const ASK_EVERY: u64 = 1 << 16;
-
-/// How much work may be done.
-pub struct Budget<'a> {
-    left: u64,
-    spent: u64,
-    next: u64,
-    stop: &'a dyn Fn() -> bool,
-}
-
-/// Looks at an option that are allowed by default: some seconds of work on a
-/// plain laptop, a thousand times what common engines need.
-pub const LOOKS: u64 = 2_000_000_000;
-
-impl<'a> Budget<'a> {
-    /// So many looks at an option, or until `stop` says so.
-    #[must_use]
-    pub fn new(looks: u64, stop: &'a dyn Fn() -> bool) -> Self {
-        Self { left: looks, spent: 0, next: ASK_EVERY, stop }
-    }
-
-    /// How many looks were taken.
-    #[must_use]
-    pub fn spent(&self) -> u64 {
-        self.spent
-    }
-
-    pub(super) fn spend(&mut self, looks: u64) -> Result<(), Stopped> {
-        self.spent += looks;
-        if self.spent > self.left {
-            return Err(Stopped);
-        }
-        if self.spent >= self.next {
-            self.next = self.spent + ASK_EVERY;
-            if (self.stop)() {
-                // Whoever asks again gets the same answer.
-                self.left = 0;
-                return Err(Stopped);
-            }
-        }
-        Ok(())
-    }
-}
-
-/// The search was stopped before it was through.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Stopped;
 
 /// What a choice must not exceed.
 #[derive(Clone, Debug, PartialEq)]

@@ -8,7 +8,8 @@
 //! it is not, the worst over all heads is the least possible.
 
 use super::problem::Problem;
-use super::search::{Bounds, Budget, Found, Measure, Stopped, find, least};
+use super::search::{Bounds, Found, Measure, find, least};
+use crate::study::budget::{Budget, Stopped};
 
 /// What was proved of a choice.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -4,11 +4,12 @@
 use super::answer::Case;
 use super::ask::{Ask, Margin, Rule};
 use super::choice::{Choice, choice};
-use super::search::{Bounds, Budget, find};
+use super::search::{Bounds, find};
 use super::stock::pm;
 use super::table::Table;
 use super::why::first;
 use crate::engine::{Engine, Key};
+use crate::study::budget::Budget;
 
 /// Base shims as they are commonly sold, mm (common practice).
 const SOLD_MM: [f64; 12] = [0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.40, 0.50, 0.80, 1.0, 1.5, 2.0];

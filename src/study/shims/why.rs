@@ -5,10 +5,11 @@ use super::ask::{Ask, Rule};
 use super::choice::{Choice, Picked, choice};
 use super::problem::{Cost, Problem, Rules};
 use super::ranked::ranked;
-use super::search::{Bounds, Budget, Measure, find, least};
+use super::search::{Bounds, Measure, find, least};
 use super::stock::mm;
 use super::table::Table;
 use super::ways::{Way, Wish, ways, wishes};
+use crate::study::budget::Budget;
 use crate::study::limits::{Limit, LimitId};
 
 /// Why no choice holds every limit.

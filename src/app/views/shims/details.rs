@@ -1,12 +1,13 @@
 //! The choice in hand in full: barrel by barrel, at the values as they stand
 //! and at the unfavourable end of their doubt, and its picture.
 
-use crate::app::theme::{Tokens, regular, semibold, text};
+use super::table::{self, Column, left, right};
+use crate::app::theme::{Tokens, regular, text};
 use crate::app::views::Shown;
 use crate::app::views::picture;
 use crate::app::views::readings::parts::{caption, row};
 use crate::app::views::right::shape;
-use crate::app::widgets::{paint, panel, verdict};
+use crate::app::widgets::{paint, verdict};
 use crate::drawing::pens::Pens;
 use crate::engine::words::gap;
 use crate::quantity::{Kind, write};
@@ -15,7 +16,7 @@ use crate::study::shims::{Choice, Telling, stack_text, worst};
 use crate::study::verdict::Judged;
 use crate::study::words::plain;
 use egui::accesskit::Role;
-use egui::{Align, Id, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Id, Sense, Ui, WidgetInfo, pos2, vec2};
 
 /// Height of the picture.
 const PICTURE: f32 = 176.0;
@@ -93,40 +94,20 @@ fn verdict_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
     }
 }
 
+const COLUMNS: [Column; 6] = [
+    left("Barrel", 0.0).strong(),
+    left("Shims", 0.1),
+    right("Deck after", 0.59).strong(),
+    right("Squish", 0.74),
+    right("Ratio", 0.87),
+    right("Off", 1.0),
+];
+
 /// What each barrel becomes.
 fn table_ui(ui: &mut Ui, choice: &Choice, telling: Telling<'_>, t: &Tokens) {
     let units = telling.units;
     let target = telling.ask.question.target;
-    // Where each column ends, as a part of the width.
-    const HEADS: [(&str, f32); 6] = [
-        ("Barrel", 0.08),
-        ("Shims", 0.36),
-        ("Deck after", 0.59),
-        ("Squish", 0.74),
-        ("Ratio", 0.87),
-        ("Off", 1.0),
-    ];
-    let line = |ui: &mut Ui, words: [&str; 6], head: bool| {
-        let rect = row(ui, if head { 20.0 } else { 22.0 });
-        for (i, (words, (_, end))) in words.into_iter().zip(HEADS).enumerate() {
-            let (font, ink) = if head {
-                (regular(text::CAPTION), t.ink3)
-            } else if matches!(i, 0 | 2) {
-                (semibold(text::DIMENSION), t.ink)
-            } else {
-                (regular(text::DIMENSION), t.ink)
-            };
-            let (x, align) = match i {
-                0 => (rect.left() + 10.0, Align::Min),
-                1 => (rect.left() + rect.width() * 0.11, Align::Min),
-                _ => (rect.left() + rect.width() * end - 8.0, Align::Max),
-            };
-            paint::text_mid(ui.painter(), pos2(x, rect.center().y), align, words, font, ink);
-        }
-        panel::divider(ui.painter(), rect, rect.bottom() - 1.0, t);
-        rect
-    };
-    line(ui, HEADS.map(|(head, _)| head), true);
+    table::head_ui(ui, &COLUMNS, t);
     for fit in &choice.fits {
         let label = telling.ask.question.cylinders.get(fit.cylinder).map_or("", |c| c.label.as_str());
         let shims = stack_text(&fit.stack_mm, units);
@@ -134,10 +115,9 @@ fn table_ui(ui: &mut Ui, choice: &Choice, telling: Telling<'_>, t: &Tokens) {
         let squish = write(Kind::Length, fit.squish_mm, None, units).to_string();
         let ratio = plain(fit.ratio, 2);
         let off = target.map_or_else(|| "–".to_owned(), |target| plain((fit.ratio - target.get()).abs(), 3));
-        let rect = line(ui, [label, &shims, &deck, &squish, &ratio, &off], false);
-        let words =
+        let spoken =
             format!("Barrel {label}: {shims}, deck {deck}, squish {squish}, ratio {ratio}, {off} off");
-        ui.interact(rect, Id::unique(("choice of barrel", fit.cylinder)), Sense::hover())
-            .widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
+        let id = Id::unique(("choice of barrel", fit.cylinder));
+        table::line_ui(ui, &COLUMNS, &[label, &shims, &deck, &squish, &ratio, &off], id, &spoken, t);
     }
 }

@@ -3,14 +3,17 @@
 //! puts a choice under the barrels.
 
 mod below;
+mod chambers;
 mod details;
 mod limits;
+mod pairing;
 mod row;
 mod stock;
+mod table;
 
 use super::Shown;
 use super::right::RightView;
-use crate::app::chooser::{Chooser, Told, Wanted};
+use crate::app::chooser::{Chooser, Places, Told, Wanted, Wish};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::theme::{Tokens, radius, regular, semibold, space, text};
@@ -19,7 +22,9 @@ use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::app::widgets::verdict::{self, Verdict as Shape};
 use crate::project::Construction;
+use crate::study::matching::{Goal, Locks};
 use crate::study::shims::{HeadAnswer, Telling};
+use crate::study::words::plain;
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 use row::{Place, RowSays};
@@ -35,7 +40,7 @@ const BAR: f32 = 38.0;
 /// What the drawer remembers.
 #[derive(Default)]
 pub struct ShimsView {
-    chooser: Chooser,
+    chooser: Chooser<Wanted>,
     /// What was found for the document as it stands.
     told: Option<Arc<Told>>,
     /// Sections that were folded or opened, by heading.
@@ -44,6 +49,12 @@ pub struct ShimsView {
     chosen: usize,
     stock: StockView,
     fault: Option<String>,
+    /// Where the parts go best.
+    placer: Chooser<Places>,
+    /// What may not move.
+    locks: Locks,
+    /// To what the chambers are opened.
+    opening: Goal,
 }
 
 /// A section of the drawer.
@@ -52,6 +63,8 @@ struct Section {
     title: &'static str,
     /// Whether it is open until somebody folds it.
     open: bool,
+    /// Whether it has anything to say about this engine.
+    when: fn(&Shown<'_>) -> bool,
     /// What it says while it is folded; may be empty.
     status: fn(&Shown<'_>) -> String,
     /// What stands in it.
@@ -60,21 +73,47 @@ struct Section {
 
 /// All sections, from the top.
 static SECTIONS: &[Section] = &[
-    Section { title: "Choices", open: true, status: |_| String::new(), body: choices_ui },
+    Section { title: "Choices", open: true, when: has_barrels, status: |_| String::new(), body: choices_ui },
     Section {
         title: "As the shims lie now",
         open: true,
+        when: has_barrels,
         status: |_| "read again, expected and read".into(),
         body: below::loop_ui,
     },
-    Section { title: "Limits and aim", open: false, status: limits::status, body: limits::limits_ui },
+    Section {
+        title: "Limits and aim",
+        open: false,
+        when: |_| true,
+        status: limits::status,
+        body: limits::limits_ui,
+    },
+    Section {
+        title: "Pairing of parts",
+        open: false,
+        when: |shown| shown.question().cylinders.len() > 1,
+        status: |_| "rods, pistons and barrels, before any shim".into(),
+        body: pairing::pairing_ui,
+    },
+    Section {
+        title: "Chambers",
+        open: false,
+        when: |_| true,
+        status: |_| "how much to open each".into(),
+        body: chambers::chambers_ui,
+    },
     Section {
         title: "Before you fit or turn",
         open: true,
+        when: |_| true,
         status: |_| "cautions".into(),
         body: |ui, shown, _, _| below::cautions_ui(ui, shown),
     },
 ];
+
+fn has_barrels(shown: &Shown<'_>) -> bool {
+    shown.project().engine.construction.has_barrels()
+}
 
 /// Shows the drawer.
 pub fn shims_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
@@ -91,9 +130,9 @@ pub fn shims_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
             ui.set_max_width(ui.available_width() - 10.0);
             head_ui(ui, shown, out);
             stock::stock_ui(ui, shown, &mut view.stock, out);
-            for section in SECTIONS {
+            for section in SECTIONS.iter().filter(|section| (section.when)(shown)) {
                 if heading_ui(ui, section, shown, view) {
-                    (section.body)(ui, shown, view, out);
+                    ui.push_id(section.title, |ui| (section.body)(ui, shown, view, out));
                 }
             }
         });
@@ -196,25 +235,30 @@ fn head_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
 fn choices_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, _: &mut Vec<Command>) {
     match view.told.clone() {
         Some(told) => told_ui(ui, shown, view, &told),
-        None => waiting_ui(ui, shown, view),
+        None => progress_ui(ui, &view.chooser, "Looking through the stacks", shown.t),
     }
 }
 
-/// While the search runs.
-fn waiting_ui(ui: &mut Ui, shown: &Shown<'_>, view: &ShimsView) {
-    let t = shown.t;
-    let rounds = view.chooser.rounds().unwrap_or(0);
+/// While a search runs: how much it has looked at, and how to stop it.
+fn progress_ui<W: Wish>(ui: &mut Ui, search: &Chooser<W>, doing: &str, t: &Tokens) {
+    let Some(rounds) = search.rounds() else { return };
     ui.horizontal(|ui| {
-        say(ui, "Looking through the stacks", t);
+        say(ui, doing, t);
         // A short search is over before anybody could stop it.
         if rounds > 0 {
-            say(ui, &format!("{} million looks", rounds * LOOKS_A_ROUND / 1_000_000), t);
-            if Button::plain(Id::unique("stop search"), "Stop with the best so far").add(ui, t).clicked() {
-                view.chooser.stop();
+            let looks = (rounds * LOOKS_A_ROUND) as f64 / 1e6;
+            say(ui, &format!("{} million looks", plain(looks, 1)), t);
+            if Button::plain(Id::unique(("stop", doing)), "Stop with the best so far").add(ui, t).clicked() {
+                search.stop();
             }
             ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
         }
     });
+}
+
+/// A little room below what was said.
+fn gap(ui: &mut Ui) {
+    row(ui, 6.0);
 }
 
 /// The answer for the head in hand.
