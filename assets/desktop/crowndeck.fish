@@ -19,6 +19,7 @@ complete -c crowndeck -n '__fish_seen_subcommand_from curves' -l help -s h -d 'P
 complete -c crowndeck -n __fish_use_subcommand -a sheet -d 'The binder sheet of a cylinder: section to scale, figures, cautions'
 complete -c crowndeck -n '__fish_seen_subcommand_from sheet' -l out -r -d 'The file to write; its name ends in .pdf, .svg or .png for pages, in .csv for the tables of the sheets, in .md for figures and limits'
 complete -c crowndeck -n '__fish_seen_subcommand_from sheet' -l cylinder -r -d 'The cylinder; the worst one if none is named'
+complete -c crowndeck -n '__fish_seen_subcommand_from sheet' -l lesson -r -d 'The handout of this lesson instead of sheets: the name of one of the book, or a lesson file. With a project it is played on a copy of that'
 complete -c crowndeck -n '__fish_seen_subcommand_from sheet' -l page -r -d 'Only this page of the sheets, counted from 1'
 complete -c crowndeck -n '__fish_seen_subcommand_from sheet' -l dpi -r -d 'Dots to an inch of a .png'
 complete -c crowndeck -n '__fish_seen_subcommand_from sheet' -l every-cylinder -d 'Section and towers of every cylinder, not of one'
