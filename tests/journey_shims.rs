@@ -239,6 +239,24 @@ fn chambers_are_opened_as_a_trial() {
 }
 
 #[test]
+fn a_cut_is_tried_in_the_engine_and_undone() {
+    let (_folder, mut harness) = drawer("tarnbeck-ft62.ron");
+    let before = harness.state().session().project().as_ref().clone();
+    unfold(&mut harness, "Cut instead");
+    press(&mut harness, "face of the case");
+    type_into(&mut harness, "Static ratio then, wanted of the cut", "8.2");
+    assert!(says(&harness, "Face of the case, 1: take off"), "what to take off");
+    assert!(says(&harness, " in); measured from the crank centre line"), "in both units, with its datum");
+    press(&mut harness, "Put it into the engine as a trial");
+    assert_eq!(step(&harness), "Try a cut: face of the case");
+    let dims = harness.state().session().project().dims(0).unwrap();
+    let ratio = crowndeck::engine::Engine::new(dims).unwrap().figures().static_ratio;
+    assert!((ratio - 8.2).abs() < 2e-3, "{ratio}");
+    undo(&mut harness);
+    assert_eq!(*harness.state().session().project().as_ref(), before);
+}
+
+#[test]
 fn where_no_choice_exists_it_says_why_and_what_would_help() {
     let (_folder, mut harness) = drawer("sorrendel-f6.ron");
     press(&mut harness, "Change…");

@@ -11,12 +11,14 @@
 //! upright over so thin a slice; the chamber is filled again after the cut.
 
 use super::Question;
+use super::held::Would;
 use super::limits::LimitId;
+use super::verdict::TOUCH;
 use super::words;
 use crate::engine::num::PI;
 use crate::engine::solid::ChamberKind;
 use crate::engine::{Dims, Engine, Figures, Key};
-use crate::quantity::{LengthUnit, UnitChoice, write};
+use crate::quantity::{Kind, LengthUnit, UnitChoice, write};
 
 /// Where metal is taken off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -188,7 +190,7 @@ pub fn cuts(
         let all: Vec<(usize, Engine)> = off.into_iter().map(|(place, engine, _)| (place, engine)).collect();
         return cut(question, &all, of, goal, least, chamber).map(|cut| vec![cut]);
     }
-    let needed = off.into_iter().filter(|one| goal != Goal::Level || one.2 > super::verdict::TOUCH);
+    let needed = off.into_iter().filter(|one| goal != Goal::Level || one.2 > TOUCH);
     needed.map(|(place, engine, x)| cut(question, &[(place, engine)], of, goal, x, chamber)).collect()
 }
 
@@ -273,9 +275,73 @@ fn tolerance(
 #[must_use]
 pub fn both_units(mm: f64) -> String {
     let inch = UnitChoice { length: LengthUnit::InchDecimal, ..UnitChoice::default() };
-    let kind = crate::quantity::Kind::Length;
+    let kind = Kind::Length;
     let metric = write(kind, mm, Some(2), &UnitChoice::default());
     format!("{metric} ({})", write(kind, mm, Some(4), &inch))
+}
+
+/// What to leave, how far it may be off, and from where it is measured, in
+/// both units.
+#[must_use]
+pub fn plan(question: &Question, cut: &Cut, units: &UnitChoice) -> String {
+    let label = |place: &usize| question.cylinders.get(*place).map_or("", |c| c.label.as_str());
+    let size = |left: &Left| match left.key {
+        Key::ChamberVolume => format!("a chamber of {}", write(Kind::Volume, left.value, Some(2), units)),
+        _ => both_units(left.value),
+    };
+    let leave: Vec<String> = cut
+        .cylinders
+        .iter()
+        .zip(&cut.leave)
+        .map(|(place, left)| match cut.leave.len() {
+            1 => size(left),
+            _ => format!("{} {}", label(place), size(left)),
+        })
+        .collect();
+    // Never wider than allowed: rounded down to what a machinist reads.
+    let whole = cut.tolerance_mm.map(|mm| (mm * 100.0 + 1e-6).floor() / 100.0).filter(|mm| *mm > 0.0);
+    let tolerance =
+        whole.map_or_else(|| "tolerance to agree".to_owned(), |mm| format!("±{}", both_units(mm)));
+    format!("Leave {}; {tolerance}; measured {}.", leave.join(", "), cut.of.datum())
+}
+
+/// Every limit that these cuts together would break, a sentence each.
+#[must_use]
+pub fn broken(question: &Question, cuts: &[Cut], chamber: &ChamberKind, units: &UnitChoice) -> Vec<String> {
+    let mut all = Vec::new();
+    let mut now: Vec<Dims> = question.cylinders.iter().map(|c| c.dims).collect();
+    for cut in cuts {
+        for &place in &cut.cylinders {
+            let Some(dims) = now.get_mut(place) else { continue };
+            let Some(then) = after(dims, cut.of, cut.remove_mm, chamber) else { continue };
+            *dims = then;
+            let label = question.cylinders.get(place).map_or("", |c| c.label.as_str());
+            if let Ok(would) = Would::be(question, place, then) {
+                all.extend(would.broken().map(|judged| format!("{label}: {}.", judged.sentence(units))));
+            }
+        }
+    }
+    let touched = |head: usize| {
+        let under = |place: &usize| question.cylinders.get(*place).is_some_and(|c| c.head == head);
+        cuts.iter().any(|cut| cut.of == Where::BarrelTop && cut.cylinders.iter().any(under))
+    };
+    for (place, head) in
+        question.heads.iter().enumerate().filter(|(place, head)| head.level && touched(*place))
+    {
+        let under = question.cylinders.iter().zip(&now).filter(|(c, _)| c.head == place);
+        let tops = under.filter_map(|(_, dims)| super::level::top(dims)).collect();
+        let spread = super::level::Level::of(tops).map_or(0.0, |level| level.spread);
+        let most = head.tolerance.as_ref().map(|l| l.value).or(question.limits.value(LimitId::Level));
+        if let Some(most) = most.filter(|most| spread > most + TOUCH) {
+            all.push(format!(
+                "Head {} would not stand level: its tops would differ by {}, and at most {} is allowed.",
+                head.label,
+                write(Kind::Length, spread, None, units),
+                write(Kind::Length, most, None, units)
+            ));
+        }
+    }
+    all
 }
 
 #[cfg(test)]
@@ -394,5 +460,27 @@ mod tests {
             cylinder.dims.set(Key::HeadStep, Some(-0.2));
         }
         assert!(says(&q, Where::HeadFace, Goal::Ratio(8.2)).contains("can't be cut that far"));
+    }
+
+    #[test]
+    fn a_cut_is_planned_in_both_units_and_says_what_it_would_break() {
+        let mut q = question();
+        q.limits.set(LimitId::SquishLow, Some(Limit::builder(0.9)));
+        q.limits.set(LimitId::Level, Some(Limit::builder(0.03)));
+        let flat = ChamberKind::default();
+        let units = UnitChoice::default();
+        let all: Vec<usize> = (0..q.cylinders.len()).collect();
+        let level = cuts(&q, &all, Where::BarrelTop, Goal::Level, &flat).unwrap();
+        let told = broken(&q, &level, &flat, &units).join(" ");
+        assert!(!told.contains("would not stand level"), "{told}");
+        let words = plan(&q, &level[0], &units);
+        assert!(
+            words.contains(" mm (") && words.contains(" in)") && words.contains("from the barrel"),
+            "{words}"
+        );
+        // One top cut by half a millimetre, alone.
+        let far = Cut { remove_mm: 0.5, ..level[0].clone() };
+        let told = broken(&q, &[far], &flat, &units).join(" ");
+        assert!(told.contains("would not stand level") && told.contains("at most 0.03 mm"), "{told}");
     }
 }

@@ -4,6 +4,7 @@
 
 mod below;
 mod chambers;
+mod cuts;
 mod details;
 mod limits;
 mod pairing;
@@ -55,6 +56,7 @@ pub struct ShimsView {
     locks: Locks,
     /// To what the chambers are opened.
     opening: Goal,
+    cuts: cuts::CutsView,
 }
 
 /// A section of the drawer.
@@ -101,6 +103,13 @@ static SECTIONS: &[Section] = &[
         when: |_| true,
         status: |_| "how much to open each".into(),
         body: chambers::chambers_ui,
+    },
+    Section {
+        title: "Cut instead",
+        open: false,
+        when: |_| true,
+        status: |_| "barrel tops, case, deck or head".into(),
+        body: cuts::cuts_ui,
     },
     Section {
         title: "Before you fit or turn",
