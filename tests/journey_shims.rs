@@ -14,6 +14,11 @@ use std::time::{Duration, Instant};
 
 /// The window on a copy of a demo with the drawer of shims open and its answer there.
 fn drawer(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
+    drawer_of(name, "Proved among")
+}
+
+/// The same, waiting for these words.
+fn drawer_of(name: &str, words: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join(name);
     std::fs::copy(format!("demo-projects/{name}"), &path).unwrap();
@@ -24,7 +29,7 @@ fn drawer(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
         .build_eframe(move |cc| Window::new(cc, Some(&path)));
     harness.run();
     harness.key_press(Press::F5);
-    wait_for(&mut harness, "Proved among");
+    wait_for(&mut harness, words);
     (folder, harness)
 }
 
@@ -254,6 +259,30 @@ fn a_cut_is_tried_in_the_engine_and_undone() {
     assert!((ratio - 8.2).abs() < 2e-3, "{ratio}");
     undo(&mut harness);
     assert_eq!(*harness.state().session().project().as_ref(), before);
+}
+
+#[test]
+fn a_gasket_is_chosen_for_the_tractor_by_limits_and_by_the_piston_that_stands_highest() {
+    let (_folder, mut harness) = drawer_of("oldermoor-t4.ron", "1.20 mm crushed");
+    let before = harness.state().session().project().as_ref().clone();
+    assert!(harness.query_by_label_contains("Fit choice").is_none(), "no shim goes under a block");
+    press(&mut harness, "Fit it: 1.80 mm crushed");
+    assert_eq!(step(&harness), "Fit head gasket ‘1.80 mm crushed’");
+    for place in 0..4 {
+        let dims = harness.state().session().project().dims(place).unwrap();
+        assert_eq!((dims.get(Key::GasketThickness), dims.get(Key::GasketBore)), (Some(1.8), Some(94.0)));
+    }
+    undo(&mut harness);
+    assert_eq!(*harness.state().session().project().as_ref(), before);
+    // The maker grades them: the piston that stands highest chooses.
+    press(&mut harness, "Change the list of gaskets…");
+    type_into(&mut harness, "Piston stand of gasket 1", "0.60 to 0.10");
+    assert!(says(&harness, "holds nothing: the lower stand comes first"));
+    type_into(&mut harness, "Piston stand of gasket 1", "-2 to -0.5 mm");
+    type_into(&mut harness, "Piston stand of gasket 2", "-0.5 to 0.5 mm");
+    wait_for(&mut harness, "and chooses for the whole block: ‘1.50 mm crushed’");
+    type_into(&mut harness, "Crushed thickness of gasket 1", "0");
+    assert!(says(&harness, "can't be fitted: give a length above 0"));
 }
 
 #[test]

@@ -7,7 +7,7 @@
 
 use super::super::held::{Would, over};
 use super::super::question::Question;
-use super::super::verdict::{Judged, TOUCH};
+use super::super::verdict::{Judged, TOUCH, Verdict};
 use super::super::words;
 use crate::engine::{Fault, Key};
 use crate::quantity::{Kind, Quantity, UnitChoice, write};
@@ -109,6 +109,8 @@ pub struct Tried {
     pub against: Vec<Reason>,
     /// Limits that are held and lie inside the uncertainty.
     pub too_near: Vec<(usize, Judged)>,
+    /// Whether a limit that is held rests on a value that nobody measured.
+    pub unmeasured: bool,
     /// Whether it is the one fitted now.
     pub fitted: bool,
 }
@@ -146,6 +148,7 @@ impl Tried {
                 let label = question.cylinders.get(*cylinder).map_or("", |c| c.label.as_str());
                 format!("; cylinder {label} {} too near to call", judged.what.name().to_lowercase())
             }
+            None if self.unmeasured => "; not all measured".to_owned(),
             None => String::new(),
         };
         match (self.ratio_error, question.target) {
@@ -233,6 +236,7 @@ fn try_one(question: &Question, cylinders: &[usize], offered: &[Offered], offer:
         ratio_error: None,
         against: Vec::new(),
         too_near: Vec::new(),
+        unmeasured: false,
         fitted: true,
     };
     let mut figures = Vec::new();
@@ -258,6 +262,8 @@ fn try_one(question: &Question, cylinders: &[usize], offered: &[Offered], offer:
                 let mut broken: Vec<Judged> = would.broken().cloned().collect();
                 broken.sort_by(|a, b| over(b).total_cmp(&over(a)));
                 tried.against.extend(broken.into_iter().map(|judged| Reason::Limit { cylinder, judged }));
+                let unknown = |j: &Judged| matches!(j.verdict, Verdict::Unknown { .. });
+                tried.unmeasured |= would.judged.iter().any(unknown);
                 tried.too_near.extend(would.too_near().map(|j| (cylinder, j.clone())));
                 figures.push((would.engine.figures().squish_clearance, would.engine.figures().static_ratio));
             }

@@ -6,6 +6,7 @@ mod below;
 mod chambers;
 mod cuts;
 mod details;
+mod gaskets;
 mod limits;
 mod pairing;
 mod row;
@@ -57,6 +58,7 @@ pub struct ShimsView {
     /// To what the chambers are opened.
     opening: Goal,
     cuts: cuts::CutsView,
+    gaskets: gaskets::GasketsView,
 }
 
 /// A section of the drawer.
@@ -82,6 +84,13 @@ static SECTIONS: &[Section] = &[
         when: has_barrels,
         status: |_| "read again, expected and read".into(),
         body: below::loop_ui,
+    },
+    Section {
+        title: "Head gasket",
+        open: true,
+        when: |shown| !has_barrels(shown) || !shown.project().gaskets.is_empty(),
+        status: gaskets::status,
+        body: gaskets::gaskets_ui,
     },
     Section {
         title: "Limits and aim",
@@ -132,13 +141,18 @@ pub fn shims_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
     view.told = view.chooser.told(&wanted).filter(|(_, now)| *now).map(|(told, _)| told);
     let room = ui.available_rect_before_wrap();
     let bar = Rect::from_min_max(pos2(room.left(), room.bottom() - BAR), room.max);
-    let rest = Rect::from_min_max(room.min, pos2(room.right(), bar.top() - space::TIGHT));
+    // Nothing goes under the cylinders of a block: no bar to fit it.
+    let barrels = has_barrels(shown);
+    let foot = if barrels { bar.top() - space::TIGHT } else { room.bottom() };
+    let rest = Rect::from_min_max(room.min, pos2(room.right(), foot));
     ui.scope_builder(UiBuilder::new().max_rect(rest).id_salt("choices"), |ui| {
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing = vec2(6.0, 5.0);
             ui.set_max_width(ui.available_width() - 10.0);
             head_ui(ui, shown, out);
-            stock::stock_ui(ui, shown, &mut view.stock, out);
+            if barrels {
+                stock::stock_ui(ui, shown, &mut view.stock, out);
+            }
             for section in SECTIONS.iter().filter(|section| (section.when)(shown)) {
                 if heading_ui(ui, section, shown, view) {
                     ui.push_id(section.title, |ui| (section.body)(ui, shown, view, out));
@@ -146,9 +160,11 @@ pub fn shims_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
             }
         });
     });
-    ui.scope_builder(UiBuilder::new().max_rect(bar).id_salt("take"), |ui| {
-        take_ui(ui, shown, view, out);
-    });
+    if barrels {
+        ui.scope_builder(UiBuilder::new().max_rect(bar).id_salt("take"), |ui| {
+            take_ui(ui, shown, view, out);
+        });
+    }
     ui.advance_cursor_after_rect(room);
 }
 
@@ -188,7 +204,7 @@ fn heading_ui(ui: &mut Ui, section: &Section, shown: &Shown<'_>, view: &mut Shim
 pub fn shims_status(shown: &Shown<'_>) -> String {
     let project = shown.project();
     if project.engine.construction == Construction::Block {
-        return "none under a block".into();
+        return gaskets::status(shown);
     }
     match project.shims.iter().map(|shim| u64::from(shim.count)).sum::<u64>() {
         0 => "none in the drawer".into(),
@@ -223,9 +239,10 @@ fn head_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
     };
     let label = |head: usize| question.heads.get(head).map_or("", |head| head.label.as_str());
     let labels: Vec<&str> = under(head).into_iter().map(|(_, label)| label).collect();
+    let what = if has_barrels(shown) { "barrel" } else { "cylinder" };
     let carries = match labels.as_slice() {
-        [one] => format!("Head {} carries barrel {one} alone.", label(head)),
-        several => format!("Head {} carries barrels {}.", label(head), several.join(", ")),
+        [one] => format!("Head {} carries {what} {one} alone.", label(head)),
+        several => format!("Head {} carries {what}s {}.", label(head), several.join(", ")),
     };
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(carries).font(semibold(text::BODY)).color(t.ink));
