@@ -286,6 +286,25 @@ fn a_gasket_is_chosen_for_the_tractor_by_limits_and_by_the_piston_that_stands_hi
 }
 
 #[test]
+fn a_two_stroke_sees_ports_beside_squish_and_its_port_moves_with_the_barrel() {
+    let (_folder, mut harness) = drawer("zunnar-k123.ron");
+    let port = |harness: &Harness<'_, Window>| {
+        let dims = harness.state().session().project().dims(0).unwrap();
+        (dims.filled(Key::BaseShim).unwrap(), dims.get(Key::PortClosing).unwrap())
+    };
+    assert!(says(&harness, "port opens 88.4° after") && says(&harness, "the same squish by the head"));
+    let before = port(&harness);
+    press(&mut harness, "Fit choice 1 to barrel 1");
+    let after = port(&harness);
+    // The edge of the port comes down with the barrel: the rising piston
+    // covers it earlier, more degrees before the top.
+    assert!(after.0 < before.0 && after.1 > before.1, "{before:?} {after:?}");
+    assert!((before.1 - after.1).abs() < 2.0, "a few tenths of a millimetre are a degree or less");
+    undo(&mut harness);
+    assert_eq!(port(&harness), before);
+}
+
+#[test]
 fn where_no_choice_exists_it_says_why_and_what_would_help() {
     let (_folder, mut harness) = drawer("sorrendel-f6.ron");
     press(&mut harness, "Change…");

@@ -4,6 +4,7 @@ use super::{Assembly, Construction, Edit, Entry, Project};
 use crate::engine::{Engine, Key, Known};
 use crate::quantity::{Kind, Quantity, QuantityError, Unit};
 use crate::reading::{Estimate, Reading, Subject, evaluate};
+use crate::study::gaskets::on_base;
 use crate::study::matching::Locks;
 use crate::study::shims::{Aim, Ask, Clamp, Fit, Margin, Reread, Stock};
 
@@ -55,7 +56,8 @@ impl Project {
     }
 
     /// Puts a choice under the barrels, as one step: each shim as thick as its
-    /// mark in the drawer says, until somebody measures it.
+    /// mark in the drawer says, until somebody measures it. A port whose closing
+    /// is known moves with its barrel, until somebody reads it again.
     ///
     /// # Errors
     /// When a thickness can't be written; a choice of this project has none.
@@ -64,6 +66,13 @@ impl Project {
         for fit in fits {
             let Some(cylinder) = engine.cylinders.get_mut(fit.cylinder) else { continue };
             let value = self.stack(&fit.stack_mm)?;
+            let now = self.engine.dims(fit.cylinder).unwrap_or_default();
+            let closes = on_base(&now, fit.height_mm).get(Key::PortClosing);
+            if let Some(closes) = closes.filter(|_| closes != now.get(Key::PortClosing)) {
+                let value = Quantity::of(Kind::Angle, (closes * 100.0).round() / 100.0)?;
+                let note = "follows from the base gasket; read it again on the wheel".into();
+                cylinder.own.set(Key::PortClosing, Entry { value, known: Known::Assumed, note });
+            }
             let note = if fit.stack_mm.is_empty() {
                 String::new()
             } else {

@@ -5,8 +5,8 @@
 
 use super::super::held::{Would, over};
 use super::super::question::Question;
-use super::super::verdict::{Judged, TOUCH};
-use super::ports::Port;
+use super::super::verdict::{Judged, TOUCH, Verdict};
+use super::ports::{Port, on_base};
 use crate::engine::{Dims, Engine, Key, num::PI};
 use crate::study::limits::LimitId;
 
@@ -24,6 +24,8 @@ pub struct Effect {
     pub port: Option<Port>,
     /// Limits that would be broken.
     pub broken: Vec<Judged>,
+    /// Whether a limit that is held rests on a value that nobody measured.
+    pub unmeasured: bool,
 }
 
 /// One height of the base stack.
@@ -191,12 +193,10 @@ fn rung(
         let would = Would::be(question, cylinder, dims).ok()?;
         let mut broken: Vec<Judged> = would.broken().cloned().collect();
         broken.sort_by(|a, b| over(b).total_cmp(&over(a)));
-        Some(Effect { engine: would.engine, port, broken })
+        let unmeasured = would.judged.iter().any(|j| matches!(j.verdict, Verdict::Unknown { .. }));
+        Some(Effect { engine: would.engine, port, broken, unmeasured })
     };
-    let mut based = dims.with(Key::BaseShim, (fitted + lift_mm).max(0.0));
-    if let Some(port) = lifted {
-        based.set(Key::PortClosing, Some(port.closes_deg));
-    }
+    let based = on_base(dims, (fitted + lift_mm).max(0.0));
     Rung {
         pieces,
         height_mm: fitted + lift_mm,

@@ -10,7 +10,7 @@ mod ports;
 pub use graded::{Class, Graded, Stand, graded};
 pub use heads::{HeadChoice, Offered, Reason, Tried, choose};
 pub use ladder::{Effect, Ladder, Rung, ladder};
-pub use ports::Port;
+pub use ports::{Port, on_base};
 
 #[cfg(test)]
 mod tests;

@@ -7,7 +7,7 @@
 //! already at s − t (plane geometry); the angles follow from the slider-crank
 //! exactly.
 
-use crate::engine::{Crank, Engine, Key};
+use crate::engine::{Crank, Dims, Engine, Key};
 
 /// The exhaust port as the piston's rim meets its upper edge.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -21,6 +21,26 @@ pub struct Port {
     pub opens_deg: f64,
     /// Degrees before top dead centre at which it closes.
     pub closes_deg: f64,
+}
+
+/// The dimensions with `base_mm` of base gaskets and shims: where the closing
+/// of the exhaust port is known, it follows, for its edge rises with the
+/// barrel. Where the edge would leave the stroke the closing stays as it is.
+#[must_use]
+pub fn on_base(dims: &Dims, base_mm: f64) -> Dims {
+    let mut then = dims.with(Key::BaseShim, base_mm);
+    let lift = base_mm - dims.filled(Key::BaseShim).unwrap_or(0.0);
+    let (Some(closes), true) = (dims.get(Key::PortClosing), lift != 0.0) else { return then };
+    if let Some(figures) = Engine::unchecked_figures(dims) {
+        let crank = &figures.crank;
+        let down = crank.motion(-closes).position_mm;
+        if let Some(port) =
+            Port::at(crank, down, figures.deck_clearance + down).and_then(|p| p.lifted(crank, lift))
+        {
+            then.set(Key::PortClosing, Some(port.closes_deg));
+        }
+    }
+    then
 }
 
 impl Port {

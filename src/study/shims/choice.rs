@@ -5,6 +5,7 @@ use super::problem::stack_excess;
 use super::stock::{mm, pm};
 use super::table::{Table, with_shims};
 use crate::engine::{Engine, Key, Known};
+use crate::study::gaskets::on_base;
 use crate::study::judging;
 use crate::study::question::Question;
 use crate::study::verdict::{Judged, Verdict};
@@ -202,7 +203,7 @@ pub fn fitted(question: &Question, fits: &[Fit]) -> Question {
     for fit in fits {
         let Some(input) = fitted.cylinders.get_mut(fit.cylinder) else { continue };
         input.measured = with_shims(input, fit.height_mm);
-        input.dims.set(Key::BaseShim, Some(fit.height_mm));
+        input.dims = on_base(&input.dims, fit.height_mm);
         input.known.set(Key::BaseShim, Known::Maker);
         input.pieces = u32::try_from(fit.stack_mm.len()).ok();
     }

@@ -4,6 +4,7 @@
 use super::ask::{Ask, Margin, Rule};
 use super::stock::{Stock, pm};
 use crate::engine::{Engine, Fault, FaultKind, Key};
+use crate::study::gaskets::on_base;
 use crate::study::level;
 use crate::study::measured::Measured;
 use crate::study::question::CylinderInput;
@@ -166,7 +167,7 @@ fn cylinder(ask: &Ask, input: &CylinderInput, heights: &[Height]) -> (Vec<Option
     let mut faults: Option<Vec<Fault>> = None;
     let mut all = Vec::new();
     for height in heights {
-        match Engine::new(input.dims.with(Key::BaseShim, height.mm)) {
+        match Engine::new(on_base(&input.dims, height.mm)) {
             Ok(engine) => all.push(Some(at(ask, input, &engine, height))),
             Err(why) => {
                 all.push(None);

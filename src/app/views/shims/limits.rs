@@ -86,7 +86,7 @@ fn limit_ui(ui: &mut Ui, shown: &Shown<'_>, name: LimitName, out: &mut Vec<Comma
         name: name.title(),
         value: length.as_ref().map_or_else(|| value.to_owned(), number_of),
         unit: unit.map_or("", Unit::symbol),
-        known: if given.is_some() { Mark::Measured } else { Mark::Missing },
+        known: if given.is_some() { Mark::Measured } else { Mark::Assumed },
         source: given.as_ref().map_or_else(|| "off".to_owned(), |given| given.source.clone()),
         check: &check,
     };
@@ -220,7 +220,7 @@ fn clamp_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
             name,
             value: value.map(number_of).unwrap_or_default(),
             unit: in_unit.symbol(),
-            known: if value.is_some() { Mark::Measured } else { Mark::Missing },
+            known: if value.is_some() { Mark::Measured } else { Mark::Assumed },
             source: source.to_owned(),
             check: &check,
         };

@@ -7,6 +7,7 @@ mod chambers;
 mod cuts;
 mod details;
 mod gaskets;
+mod ladder;
 mod limits;
 mod pairing;
 mod row;
@@ -59,6 +60,7 @@ pub struct ShimsView {
     opening: Goal,
     cuts: cuts::CutsView,
     gaskets: gaskets::GasketsView,
+    ladder: ladder::LadderView,
 }
 
 /// A section of the drawer.
@@ -84,6 +86,13 @@ static SECTIONS: &[Section] = &[
         when: has_barrels,
         status: |_| "read again, expected and read".into(),
         body: below::loop_ui,
+    },
+    Section {
+        title: "Base gaskets and ports",
+        open: true,
+        when: ladder::applies,
+        status: |_| "squish and port timing of each height".into(),
+        body: |ui, shown, view, _| ladder::ladder_ui(ui, shown, view),
     },
     Section {
         title: "Head gasket",
