@@ -1,14 +1,17 @@
 //! How fast the window and the answers are: each beside a floor measured in
 //! the same run, so that the ratio holds on any machine.
 //!
-//! `cargo bench` prints: the answers of a six-cylinder engine; one pass of the
-//! whole window with its tessellation while a rule moves; the same for as many
-//! bare sliders, value fields and curves of the toolkit; their ratio.
+//! `cargo bench` prints: the answers of a six-cylinder engine; its shims from
+//! a full drawer; one pass of the whole window with its tessellation while a
+//! rule moves; the same for as many bare sliders, value fields and curves of
+//! the toolkit; their ratio.
 #![expect(clippy::expect_used, reason = "a bench fails by panicking")]
 
 use crowndeck::app::Window;
 use crowndeck::project::demos;
-use crowndeck::study::Answers;
+use crowndeck::quantity::{Kind, Quantity};
+use crowndeck::study::given::Shim;
+use crowndeck::study::{Answers, shims};
 use egui::accesskit::Role;
 use egui::{Vec2, vec2};
 use egui_kittest::Harness;
@@ -86,6 +89,21 @@ fn main() {
         black_box(Answers::to(black_box(&question)));
     });
     println!("answers of a six-cylinder engine, all curves and effects: {answers:.1?}");
+
+    // Twenty thicknesses, up to three pieces: eleven thousand million sets.
+    let mut full = demo.project().expect("a project");
+    full.limits.pieces_max = Some(3.into());
+    full.shims = [5, 8, 10, 12, 15, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 60, 80, 100, 125, 150]
+        .map(|hundredths| {
+            let thickness = Quantity::of(Kind::Length, f64::from(hundredths) / 100.0).expect("a thickness");
+            Shim { thickness, count: 6, material: String::new(), soft: false }
+        })
+        .to_vec();
+    let ask = full.shims_as_chosen();
+    let chosen = median(|_| {
+        black_box(shims::answer(black_box(&ask), &mut shims::Budget::new(shims::LOOKS, &|| false)));
+    });
+    println!("shims under both heads of a six, twenty thicknesses, three pieces: {chosen:.1?}");
 
     let size = vec2(1440.0, 900.0);
     // A copy: what a window leaves unsaved is kept beside its file, and the

@@ -574,6 +574,113 @@ fn a_search_that_is_stopped_says_so() {
     assert!(telling.proof(&told).contains("stopped"));
 }
 
+/// The flat six with twenty thicknesses at hand, up to three pieces under a
+/// barrel: eleven thousand million sets.
+fn full_drawer() -> Ask {
+    let mut project = flat_six();
+    project.limits.pieces_max = Some(3_u32.into());
+    let hundredths = [5, 8, 10, 12, 15, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 60, 80, 100, 125, 150_u32];
+    let texts: Vec<(String, u32)> = (2_u32..)
+        .zip(hundredths)
+        .map(|(i, of)| (format!("{}.{:02}", of / 100, of % 100), 2 + i % 5))
+        .collect();
+    let of: Vec<(&str, u32)> = texts.iter().map(|(text, count)| (text.as_str(), *count)).collect();
+    project.shims = shims(&of);
+    project.shim_ask(Margin::None, Aim::Ratio)
+}
+
+#[test]
+fn two_heads_of_a_six_with_twenty_thicknesses_are_settled_with_little_work() {
+    let ask = full_drawer();
+    let mut budget = Budget::new(LOOKS, &|| false);
+    let told = answer(&ask, &mut budget);
+    assert_eq!(told.proof, Proof::Proved);
+    let sets: u128 = told.heads.iter().map(|head| head.sets).sum();
+    assert!(sets > 10_000_000_000, "{sets} sets");
+    assert!(budget.spent() < LOOKS / 200, "{} looks", budget.spent());
+}
+
+/// However early the search is stopped, what it says about the best possible
+/// holds: the best lies between its bound and what it found.
+#[test]
+fn a_search_that_is_stopped_tells_how_far_its_best_may_be_from_the_best_possible() {
+    let ask = full_drawer();
+    let error = |told: &Answer| {
+        let worst = |head: &crowndeck::study::shims::HeadAnswer| head.choices.first()?.worst_ratio_error;
+        told.heads
+            .iter()
+            .map(worst)
+            .collect::<Option<Vec<f64>>>()
+            .map(|all| all.into_iter().fold(0.0, f64::max))
+    };
+    let mut whole = Budget::new(LOOKS, &|| false);
+    let best = error(&answer(&ask, &mut whole)).expect("a choice");
+    let (mut found, mut bounded) = (0, 0);
+    for part in 1..80 {
+        // Early stops matter most.
+        let told = answer(&ask, &mut Budget::new(whole.spent() * part * part / 80_000, &|| false));
+        let telling = Telling { ask: &ask, units: &crowndeck::quantity::UnitChoice::default() };
+        if told.proof == Proof::FirstProved {
+            assert!(error(&told).is_some_and(|so_far| (so_far - best).abs() < 1e-9));
+        }
+        let Proof::Stopped { cost_at_least } = told.proof else { continue };
+        if let Some(bound) = cost_at_least {
+            let says = telling.proof(&told);
+            assert!(
+                says.contains("none can be less than") || says.contains("No choice is less than"),
+                "{says}"
+            );
+            bounded += 1;
+            assert!(bound <= best + 1e-9, "no choice is better than {bound}, it says, and {best} is");
+        }
+        if let Some(so_far) = error(&told) {
+            found += 1;
+            assert!(so_far >= best - 1e-9, "{so_far} can't be better than the best, {best}");
+        }
+        for head in &told.heads {
+            assert!(head.choices.iter().all(|choice| choice.breaks.is_empty()), "a choice holds every limit");
+        }
+    }
+    assert!(found > 0 && bounded > 0, "found {found}, bounded {bounded}");
+}
+
+#[test]
+fn what_does_not_fit_together_is_told_in_a_sentence_each() {
+    let told = |project: &Project| {
+        let ask = project.shim_ask(Margin::None, Aim::Ratio);
+        let telling = Telling { ask: &ask, units: &project.units };
+        (telling.remarks().join("\n"), solve(&ask))
+    };
+    let length = |text: &str| Quantity::parse(Kind::Length, text).expect("a length").into();
+    // Limits that contradict each other.
+    let mut project = flat_six();
+    project.limits.squish_min = Some(length("1.2 mm"));
+    project.limits.squish_max = Some(length("1.0 mm"));
+    project.limits.pieces_min = Some(3_u32.into());
+    project.limits.pieces_max = Some(2_u32.into());
+    let (remarks, _) = told(&project);
+    assert!(remarks.contains("The least squish, 1.20 mm, is above the greatest, 1.00 mm"), "{remarks}");
+    assert!(remarks.contains("The fewest pieces, 3, are more than the most, 2"), "{remarks}");
+    // A barrel without readings.
+    let mut project = flat_six();
+    project.readings.retain(|reading| reading.cylinder != "5");
+    for key in [Key::MockupDeck, Key::MockupShim] {
+        project.engine.cylinders[4].own.clear(key);
+    }
+    let (remarks, answer) = told(&project);
+    assert!(remarks.contains("No deck was read over barrel 5"), "{remarks}");
+    assert_eq!(answer.proof, Proof::Proved, "it is chosen for by its dimensions");
+    // A head of one barrel has no level to keep.
+    let mut project = flat_six();
+    let alone = crowndeck::project::Head { label: "M".into(), level: true, tolerance: None };
+    project.engine.heads.push(alone);
+    project.engine.cylinders[5].head = "M".into();
+    let (_, answer) = told(&project);
+    let alone = answer.heads.iter().find(|head| head.head == 2).expect("the new head");
+    assert!(alone.choices.iter().all(|choice| choice.fits.len() == 1 && choice.level_spread_mm == 0.0));
+    assert!(!alone.choices.is_empty());
+}
+
 #[test]
 fn a_call_for_no_project_or_another_margin_is_refused() {
     assert_eq!(crowndeck(&["shims"]).status.code(), Some(2));

@@ -28,6 +28,12 @@ impl<'a> Budget<'a> {
         self.spent
     }
 
+    /// Whether nothing is left: what was not found by now stays unknown.
+    #[must_use]
+    pub fn is_spent(&self) -> bool {
+        self.spent > self.left
+    }
+
     pub(in crate::study) fn spend(&mut self, looks: u64) -> Result<(), Stopped> {
         self.spent += looks;
         if self.spent > self.left {

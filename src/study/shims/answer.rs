@@ -64,6 +64,9 @@ pub enum Proof {
         /// The least cost that is not excluded, where one is known.
         cost_at_least: Option<f64>,
     },
+    /// The search was stopped after the first choices were proved to be the
+    /// best: it is the next ones that may not be the next best.
+    FirstProved,
     /// There are more stacks than can be looked at: of more than so many
     /// pieces none were.
     Pieces(u32),
@@ -87,11 +90,12 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
     let solver = Solver { ask, table: &table, group_of: groups(ask) };
     let counts: Vec<u32> = ask.stock.leaves().iter().map(|leaf| leaf.count).collect();
     let mut proof = table.cut_short.map_or(Proof::Proved, Proof::Pieces);
-    let mut stopped = |cost_at_least| {
+    let mut stopped = |how| {
         if proof == Proof::Proved {
-            proof = Proof::Stopped { cost_at_least };
+            proof = how;
         }
     };
+    const UNKNOWN: Proof = Proof::Stopped { cost_at_least: None };
     // Which groups can be served together: all, or as many as can be in the
     // order of the engine.
     let all: Vec<usize> = (0..solver.groups()).filter(|group| solver.is_whole(*group)).collect();
@@ -102,7 +106,7 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
             served.clone_from(&all);
             best = Some((found, proved));
         }
-        Settled::Unknown => stopped(None),
+        Settled::Unknown => stopped(UNKNOWN),
         Settled::Impossible => {
             for &group in &all {
                 let with = |groups: &[usize], budget: &mut Budget<'_>| {
@@ -112,20 +116,20 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
                 match with(&[group], budget) {
                     Ok(Some(_)) => alone.push(group),
                     Ok(None) => continue,
-                    Err(Stopped) => stopped(None),
+                    Err(Stopped) => stopped(UNKNOWN),
                 }
                 let together: Vec<usize> = served.iter().copied().chain([group]).collect();
                 match with(&together, budget) {
                     Ok(Some(_)) => served = together,
                     Ok(None) => {}
-                    Err(Stopped) => stopped(None),
+                    Err(Stopped) => stopped(UNKNOWN),
                 }
             }
             match settle(&solver.problem(&served, &counts, None), solver.by_evenness(), budget) {
                 Settled::Choice(found, proved) => best = Some((found, proved)),
                 Settled::Impossible | Settled::Unknown => {
                     served.clear();
-                    stopped(None);
+                    stopped(UNKNOWN);
                 }
             }
         }
@@ -135,8 +139,7 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
     if let Some((found, proved)) = &best {
         match *proved {
             Proved::Best => {}
-            Proved::CostOnly => stopped(None),
-            Proved::CostAtLeast(cost) => stopped(Some(cost)),
+            Proved::CostAtLeast(cost) => stopped(Proof::Stopped { cost_at_least: Some(cost) }),
         }
         for (group, picked) in solver.picked(&problem, found) {
             if let Some(first) = firsts.get_mut(group) {
@@ -172,7 +175,7 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
                     }
                     choices.truncate(MOST_CHOICES);
                 }
-                Err(Stopped) => stopped(None),
+                Err(Stopped) => stopped(Proof::FirstProved),
             }
         }
         let (misses, why) = if choices.is_empty() {

@@ -92,6 +92,13 @@ impl Problem {
         all.map_or(0, |(low, high)| high - low)
     }
 
+    /// The class of cost below which no choice can be: of the barrel whose best
+    /// stack is the worst.
+    pub fn cost_floor(&self) -> i64 {
+        let best = |unit: &super::problem::Unit| unit.options.iter().map(|option| option.cost).min();
+        self.units.iter().filter_map(best).max().map_or(0, i64::from)
+    }
+
     /// The band of the aim.
     pub fn even_band(&self) -> usize {
         self.widths.len().saturating_sub(1)
@@ -296,17 +303,19 @@ impl<'a> Walk<'a, '_, '_> {
 /// Makes a measure of a choice as small as it can be: asks for less until
 /// there is none. `set` puts a bound in place, `value` reads the measure of a
 /// choice; `found` holds the best so far, also when the budget is spent.
+/// Nothing below `floor` is looked for.
 /// The least value that can't be excluded is given back then.
 pub(super) fn least(
     problem: &Problem,
     bounds: &mut Bounds,
     found: &mut Found,
     budget: &mut Budget<'_>,
+    floor: i64,
     set: impl Fn(&mut Bounds, i64),
     value: impl Fn(&Problem, &Found) -> i64,
 ) -> Result<i64, i64> {
     // Nothing at or below `excluded` exists.
-    let mut excluded = -1;
+    let mut excluded = floor - 1;
     let mut best = value(problem, found);
     let mut halve = false;
     while best > excluded + 1 {

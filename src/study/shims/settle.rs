@@ -16,11 +16,10 @@ use crate::study::budget::{Budget, Stopped};
 pub(super) enum Proved {
     /// No other is better.
     Best,
-    /// The search was stopped: no choice has a cost below this one.
+    /// The search was stopped: no choice has a cost below this one. Where it
+    /// is that of the choice, its cost is the least possible, and the rest
+    /// may not be.
     CostAtLeast(f64),
-    /// The search was stopped: the cost is the least possible, the rest may
-    /// not be.
-    CostOnly,
 }
 
 /// The best choice, or that there is none.
@@ -56,13 +55,11 @@ fn improve(
     if by_evenness {
         let band = problem.even_band();
         let set = |bounds: &mut Bounds, width| bounds.even = width;
-        if let Err(width) = least(problem, bounds, found, budget, set, |p, f| p.spread(f, band)) {
+        if let Err(width) = least(problem, bounds, found, budget, 0, set, |p, f| p.spread(f, band)) {
             return Proved::CostAtLeast(super::stock::mm(width));
         }
     } else if let Err(class) = of_groups(problem, bounds, found, budget, Measure::Cost) {
-        // The worst over all heads is what is promised.
-        let cost = usize::try_from(class).ok().and_then(|class| problem.classes.get(class));
-        return cost.map_or(Proved::CostOnly, |cost| Proved::CostAtLeast(*cost));
+        return Proved::CostAtLeast(cost_of(problem, class));
     }
     let rest = [
         of_groups(problem, bounds, found, budget, Measure::Level).map(|()| 0),
@@ -71,12 +68,30 @@ fn improve(
             bounds,
             found,
             budget,
+            0,
             |b, most| b.pieces = most.try_into().unwrap_or(0),
             |p, f| i64::from(p.pieces(f)),
         ),
-        least(problem, bounds, found, budget, |b, most| b.pm = most, Problem::pm),
+        least(problem, bounds, found, budget, 0, |b, most| b.pm = most, Problem::pm),
     ];
-    if rest.iter().all(Result::is_ok) { Proved::Best } else { Proved::CostOnly }
+    if rest.iter().all(Result::is_ok) {
+        return Proved::Best;
+    }
+    Proved::CostAtLeast(if by_evenness {
+        super::stock::mm(problem.spread(found, problem.even_band()))
+    } else {
+        cost_of(problem, worst(problem, found, Measure::Cost))
+    })
+}
+
+/// The cost of a class.
+fn cost_of(problem: &Problem, class: i64) -> f64 {
+    usize::try_from(class).ok().and_then(|class| problem.classes.get(class)).copied().unwrap_or(0.0)
+}
+
+/// The worst measure over all groups.
+fn worst(problem: &Problem, found: &Found, measure: Measure) -> i64 {
+    (0..problem.groups).map(|group| problem.measure(found, measure, group)).max().unwrap_or(0)
 }
 
 /// Makes a measure small: the worst over all groups first, then each group.
@@ -100,19 +115,27 @@ fn of_groups(
         }
     };
     let groups = problem.groups;
+    // No barrel can do better than with the best of its stacks.
+    let floor = match measure {
+        Measure::Cost => problem.cost_floor(),
+        Measure::Level => 0,
+    };
     least(
         problem,
         bounds,
         found,
         budget,
+        floor,
         |bounds, most| (0..groups).for_each(|group| set(bounds, group, most)),
-        |p, f| (0..groups).map(|group| p.measure(f, measure, group)).max().unwrap_or(0),
+        |p, f| worst(p, f, measure),
     )?;
+    let promised = worst(problem, found, measure);
     for group in 0..groups {
         let one = |bounds: &mut Bounds, most| set(bounds, group, most);
-        // The worst is proved; a group that is not is no longer of weight.
-        least(problem, bounds, found, budget, one, |p, f| p.measure(f, measure, group))
-            .map_err(|_| i64::MAX)?;
+        // The worst over all is proved; a group that is not weighs nothing
+        // against it.
+        least(problem, bounds, found, budget, 0, one, |p, f| p.measure(f, measure, group))
+            .map_err(|_| promised)?;
     }
     Ok(())
 }

@@ -83,14 +83,13 @@ pub(super) fn why_not(case: &Case<'_>, starved: bool, budget: &mut Budget<'_>) -
     if members.any(|place| solver.table.faults.get(place).is_some_and(|faults| !faults.is_empty())) {
         return Why { parts_at_fault: true, ..Why::default() };
     }
-    Why {
-        clash: clash(case, budget),
-        parts_at_fault: false,
-        starved,
-        wishes: wishes(solver.ask, case.head),
-        relaxations: relaxations(case, budget),
-        ways: ways(case, budget),
+    // Nobody knows whether there is none.
+    if budget.is_spent() {
+        return Why { starved, ..Why::default() };
     }
+    let (clash, relaxations) = (clash(case, budget), relaxations(case, budget));
+    let ways = if budget.is_spent() { Vec::new() } else { ways(case, budget) };
+    Why { clash, parts_at_fault: false, starved, wishes: wishes(solver.ask, case.head), relaxations, ways }
 }
 
 /// Rules that can't be held together, none of which could be left out: taken
@@ -151,7 +150,7 @@ fn needed(case: &Case<'_>, table: &Table, rule: Rule, limit: f64, budget: &mut B
     if rule == Rule::Level {
         let level = |bounds: &mut Bounds, most| bounds.level.iter_mut().for_each(|level| *level = most);
         let measure = |p: &Problem, f: &Vec<usize>| p.measure(f, Measure::Level, group);
-        let spread = least(&problem, &mut bounds, &mut found, budget, level, measure).ok()?;
+        let spread = least(&problem, &mut bounds, &mut found, budget, 0, level, measure).ok()?;
         let doubt = table.level_doubts.get(case.head).copied().unwrap_or(0);
         return Some(mm(spread + doubt));
     }
@@ -159,7 +158,7 @@ fn needed(case: &Case<'_>, table: &Table, rule: Rule, limit: f64, budget: &mut B
         bounds.cost.iter_mut().for_each(|cost| *cost = most.try_into().unwrap_or(0));
     };
     let measure = |p: &Problem, f: &Vec<usize>| p.measure(f, Measure::Cost, group);
-    let class = least(&problem, &mut bounds, &mut found, budget, cost, measure).ok()?;
+    let class = least(&problem, &mut bounds, &mut found, budget, 0, cost, measure).ok()?;
     let excess = problem.classes.get(usize::try_from(class).ok()?)?;
     Some(if rule.is_least() { limit - excess } else { limit + excess })
 }

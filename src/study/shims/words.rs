@@ -1,11 +1,13 @@
 //! The answer in words, in the user's units.
 
 use super::answer::{Answer, HeadAnswer, Proof};
-use super::ask::{Ask, Margin, Rule};
-use super::choice::{Break, Choice};
+use super::ask::{Aim, Ask, Margin, Rule};
+use super::choice::{Break, Choice, Fit};
 use super::ways::{Way, Wish};
 use super::why::Relaxation;
+use crate::engine::Key;
 use crate::quantity::{Kind, UnitChoice, default_decimals, write};
+use crate::study::CylinderInput;
 use crate::study::build::Construction;
 use crate::study::limits::LimitId;
 use crate::study::words::plain;
@@ -76,7 +78,26 @@ impl Telling<'_> {
             ));
         }
         all.extend(self.ask.stock.remarks.iter().map(|remark| remark.sentence(self.units)));
+        all.extend(self.unread());
         all
+    }
+
+    /// The barrels over which no deck was read: their figures follow from the
+    /// parts alone.
+    fn unread(&self) -> Option<String> {
+        let cylinders = &self.ask.question.cylinders;
+        let unread = |c: &&CylinderInput| c.measured.deck.is_none() && c.dims.get(Key::MockupDeck).is_none();
+        let labels: Vec<&str> = cylinders.iter().filter(unread).map(|c| c.label.as_str()).collect();
+        let barrels = match labels.as_slice() {
+            [] => return None,
+            _ if self.ask.question.build.construction == Construction::Block => return None,
+            [one] => format!("barrel {one}"),
+            several => format!("barrels {}", several.join(", ")),
+        };
+        Some(format!(
+            "No deck was read over {barrels}: what is told of them follows from the dimensions alone. Read it before you \
+             trust a choice."
+        ))
     }
 
     /// A rule that is broken, as a clause: "squish of 2 is 0.84 mm, 0.06 mm
@@ -149,6 +170,9 @@ impl Telling<'_> {
         }
         if matches!(answer.proof, Proof::Stopped { .. }) {
             all.push(format!("The search was stopped: for {name} it is not known whether a choice exists."));
+            if why.clash.is_empty() {
+                return all;
+            }
         }
         if why.starved {
             all.push(format!(
@@ -301,17 +325,45 @@ impl Telling<'_> {
                 let sets = if sets == 1 { "1 set".into() } else { format!("{} sets", grouped(sets)) };
                 format!("Proved among {sets} of stacks, limits held {held}.")
             }
-            Proof::Stopped { cost_at_least: Some(cost) } => format!(
-                "The search was stopped: no choice is better than {} off, the one told may not be the best.",
-                plain(cost, 3)
-            ),
+            Proof::Stopped { cost_at_least: Some(cost) } => self.how_far(answer, cost),
             Proof::Stopped { cost_at_least: None } => {
-                "The search was stopped: a better choice may exist.".into()
+                "The search was stopped: a better choice may exist, and nothing is known of how much better."
+                    .into()
+            }
+            Proof::FirstProved => {
+                "The first choice is proved the best; the search for the next ones was stopped, and others \
+                                   may be better than they."
+                    .into()
             }
             Proof::Pieces(pieces) => format!(
                 "There are more stacks than can be looked at: only those of up to {pieces} pieces were."
             ),
         }
+    }
+
+    /// The best so far of a search that was stopped, and how far it may be from
+    /// the best possible.
+    fn how_far(&self, answer: &Answer, bound: f64) -> String {
+        let firsts = answer.heads.iter().filter_map(|head| head.choices.first());
+        let (what, so_far, told) = match self.ask.aim {
+            Aim::Ratio => {
+                let off = |choice: &Choice| choice.worst_ratio_error.unwrap_or(0.0);
+                ("off the wanted ratio", firsts.map(off).fold(0.0, f64::max), plain(bound, 3))
+            }
+            Aim::EvenRatio => {
+                let ratios = |f: &Fit| f.ratio;
+                ("apart in ratio", spread(firsts, ratios), plain(bound, 3))
+            }
+            Aim::EvenDeck => ("apart in deck", spread(firsts, |f: &Fit| f.deck_mm), self.length(bound)),
+        };
+        let best = if self.ask.aim == Aim::EvenDeck { self.length(so_far) } else { plain(so_far, 3) };
+        if so_far <= bound + 1e-9 {
+            return format!(
+                "The search was stopped. No choice is less than {told} {what}, as the one told is; another may be more \
+                 level, of fewer pieces or thinner."
+            );
+        }
+        format!("The search was stopped. The best so far is {best} {what}; none can be less than {told}.")
     }
 
     /// Cylinders by name, for a button: "4, 5, 6".
@@ -320,6 +372,13 @@ impl Telling<'_> {
         let labels: Vec<&str> = choice.fits.iter().map(|fit| self.label(fit.cylinder)).collect();
         labels.join(", ")
     }
+}
+
+/// How far a value of the barrels differs over several choices.
+fn spread<'c>(choices: impl Iterator<Item = &'c Choice>, of: impl Fn(&Fit) -> f64) -> f64 {
+    let span = choices.flat_map(|choice| &choice.fits).map(of);
+    let (low, high) = span.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
+    (high - low).max(0.0)
 }
 
 /// With a capital letter.

@@ -26,7 +26,7 @@ use crate::app::widgets::paint;
 use crate::app::widgets::verdict::{self, Verdict as Shape};
 use crate::project::Construction;
 use crate::study::matching::{Goal, Locks};
-use crate::study::shims::{HeadAnswer, Telling};
+use crate::study::shims::{HeadAnswer, Proof, Telling};
 use crate::study::words::plain;
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
@@ -349,7 +349,7 @@ fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
         }
     }
     say(ui, &telling.proof(&told.answer), t);
-    if matches!(told.answer.proof, crate::study::shims::Proof::Stopped { .. })
+    if matches!(told.answer.proof, Proof::Stopped { .. } | Proof::FirstProved)
         && Button::plain(Id::unique("search again"), "Look again").add(ui, t).clicked()
     {
         view.chooser.again();
