@@ -143,9 +143,11 @@ fn a_new_engine_is_built_up_from_nothing() {
     let mut harness = small(None);
     harness.key_press_modifiers(Modifiers::COMMAND, Press::N);
     harness.run();
+    harness.get_by_role_and_label(Role::Button, "Separate barrels").click();
+    harness.run();
     harness.get_by_role_and_label(Role::Button, "More cylinders").click();
     harness.run();
-    harness.get_by_role_and_label(Role::Button, "Begin").click();
+    harness.get_by_role_and_label(Role::Button, "Begin now").click();
     harness.run();
     assert_eq!(harness.state().session().project().engine.cylinders.len(), 2);
     assert!(harness.state().session().shown_engine(0).is_none());

@@ -3,7 +3,7 @@
 
 use super::session::StateName;
 use super::views::Drawer;
-use crate::project::{Construction, Edit, Gesture};
+use crate::project::{Edit, Gesture, Project};
 use egui::{Key, KeyboardShortcut, Modifiers};
 use std::path::PathBuf;
 
@@ -18,9 +18,8 @@ pub enum Command {
     ShowCylinder(usize),
     /// Open this file.
     OpenFile(PathBuf),
-    /// Begin a new engine: how it is built, and how many cylinders stand
-    /// under each head.
-    Begin(Construction, Vec<usize>),
+    /// Begin this new engine.
+    Begin(Box<Project>),
     /// Compare from now on with this state.
     CompareWith(StateName),
     /// Put the keyboard into the field of this dimension.

@@ -1,13 +1,16 @@
 //! What lies over the window for a moment: the path of a file, the question
 //! about unsaved changes, the search for commands and dimensions.
 
+mod begin;
 mod keys;
+
+pub use begin::Begin;
 
 use super::command::{COMMANDS, Command, Named};
 use super::theme::{Tokens, radius, regular, semibold, space, text};
 use crate::engine::Key;
-use crate::project::{Construction, demos};
-use egui::{Align2, Frame, Id, Margin, Modal, RichText, ScrollArea, TextEdit, Ui, vec2};
+use crate::project::demos;
+use egui::{Align2, Frame, Id, Margin, Modal, Rect, RichText, ScrollArea, TextEdit, Ui, vec2};
 use std::path::{Path, PathBuf};
 
 /// What a path is wanted for.
@@ -87,15 +90,8 @@ pub enum Prompt {
         /// The file.
         path: PathBuf,
     },
-    /// How a new engine is built.
-    Begin {
-        /// How it is built.
-        construction: Construction,
-        /// How many cylinders.
-        cylinders: usize,
-        /// Over how many heads.
-        heads: usize,
-    },
+    /// The steps of a new engine.
+    Begin(Box<Begin>),
     /// All keys on one card.
     Keys,
     /// The search for commands and dimensions.
@@ -132,19 +128,12 @@ pub enum Answer {
     GoTo(Key),
 }
 
-/// The most cylinders of a new engine.
-const MOST_CYLINDERS: usize = 16;
-
-impl Prompt {
-    /// The question how a new engine is built.
-    #[must_use]
-    pub fn begin() -> Self {
-        Self::Begin { construction: Construction::default(), cylinders: 1, heads: 1 }
+/// Shows the prompt, the steps of a new engine over the sheet; what the person
+/// said.
+pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, sheet: Rect, t: &Tokens) -> Option<Answer> {
+    if let Prompt::Begin(begin) = prompt {
+        return begin::begin_ui(ui, begin, sheet, t);
     }
-}
-
-/// Shows the prompt; what the person said.
-pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, t: &Tokens) -> Option<Answer> {
     let frame = Frame::new()
         .fill(t.panel)
         .corner_radius(radius::PANEL)
@@ -158,7 +147,7 @@ pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, t: &Tokens) -> Option<Answer>
         Prompt::Unsaved { then } => unsaved_ui(ui, then, t),
         Prompt::Recovered { place } => recovered_ui(ui, place, t),
         Prompt::ChangedOnDisk { path } => changed_on_disk_ui(ui, path, t),
-        Prompt::Begin { construction, cylinders, heads } => begin_ui(ui, construction, cylinders, heads, t),
+        Prompt::Begin(_) => None,
         Prompt::Keys => keys::keys_ui(ui, t),
         Prompt::GoTo { typed, row } => go_to_ui(ui, typed, row, t),
     });
@@ -280,65 +269,6 @@ fn changed_on_disk_ui(ui: &mut Ui, path: &Path, t: &Tokens) -> Option<Answer> {
         }
     })
     .inner
-}
-
-fn begin_ui(
-    ui: &mut Ui,
-    construction: &mut Construction,
-    cylinders: &mut usize,
-    heads: &mut usize,
-    t: &Tokens,
-) -> Option<Answer> {
-    ui.set_width(440.0);
-    title(ui, "How is it built?", t);
-    ui.horizontal(|ui| {
-        for choice in Construction::ALL {
-            ui.selectable_value(construction, choice, choice.name());
-        }
-    });
-    ui.add_space(space::NEAR);
-    let count = |ui: &mut Ui, name: &str, value: &mut usize, most: usize| {
-        ui.horizontal(|ui| {
-            ui.label(format!("{name}: {value}"));
-            let (fewer, more) =
-                (format!("Fewer {}", name.to_lowercase()), format!("More {}", name.to_lowercase()));
-            if ui.button(fewer).clicked() {
-                *value = value.saturating_sub(1).max(1);
-            }
-            if ui.button(more).clicked() {
-                *value = (*value + 1).min(most);
-            }
-        });
-    };
-    count(ui, "Cylinders", cylinders, MOST_CYLINDERS);
-    *heads = (*heads).min(*cylinders);
-    count(ui, "Heads", heads, *cylinders);
-    ui.label(RichText::new(spread_words(*cylinders, *heads)).font(regular(text::CAPTION)).color(t.ink2));
-    ui.add_space(space::GAP);
-    ui.horizontal(|ui| {
-        let start = ui.button("Begin").clicked();
-        let cancel = ui.button("Cancel").clicked();
-        if start {
-            Some(Answer::Do(Box::new(Command::Begin(*construction, spread(*cylinders, *heads)))))
-        } else if cancel {
-            Some(Answer::Close)
-        } else {
-            None
-        }
-    })
-    .inner
-}
-
-/// The cylinders shared out among the heads, the first heads getting one more
-/// where they don't divide.
-fn spread(cylinders: usize, heads: usize) -> Vec<usize> {
-    let heads = heads.max(1);
-    (0..heads).map(|i| cylinders / heads + usize::from(i < cylinders % heads)).collect()
-}
-
-fn spread_words(cylinders: usize, heads: usize) -> String {
-    let counts: Vec<String> = spread(cylinders, heads).iter().map(usize::to_string).collect();
-    format!("Cylinders under each head: {}", counts.join(", "))
 }
 
 /// One thing to go to.

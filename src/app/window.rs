@@ -218,7 +218,7 @@ impl eframe::App for Window {
         let pointed = self.pointed_at(&ctx);
         out.extend(self.explainer.menu_ui(ui, pointed, t).map(|word| Command::Explain(Some(word))));
         self.explainer.follow(&ctx);
-        let answer = self.prompt.as_mut().and_then(|prompt| prompt_ui(ui, prompt, t));
+        let answer = self.prompt.as_mut().and_then(|prompt| prompt_ui(ui, prompt, layout.sheet, t));
         // Answers come from responses, which are true in one pass only, so
         // nothing is done twice when egui lays a frame out again.
         if let Some(answer) = answer {

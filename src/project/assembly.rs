@@ -257,6 +257,14 @@ impl Assembly {
             .filter(move |&key| key.row().absent == Absent::Required && self.entry(cylinder, key).is_none())
     }
 
+    /// The missing dimensions of a cylinder and those that the geometry takes
+    /// as 0 but that such an engine always has: the length of a barrel of its
+    /// own.
+    pub fn wanted(&self, cylinder: usize) -> impl Iterator<Item = Key> {
+        let barrel = self.construction.has_barrels() && self.entry(cylinder, Key::BarrelLength).is_none();
+        self.missing(cylinder).chain(barrel.then_some(Key::BarrelLength))
+    }
+
     /// The casting of a cylinder, counted from 0, as the place of the first
     /// cylinder that shares it: its own place for a barrel that stands alone.
     #[must_use]

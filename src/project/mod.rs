@@ -8,6 +8,7 @@
 //! order with every value as it was typed, with its unit; see [`text`].
 
 mod assembly;
+mod begin;
 mod check;
 mod demo;
 mod dimensions;
@@ -30,6 +31,7 @@ mod trials;
 pub use assembly::{
     Assembly, Bank, ClampThread, Construction, Cooling, Cylinder, Head, Materials, Orientation,
 };
+pub use begin::{Beginning, MOST_CYLINDERS, Standing};
 pub use check::{Finding, Severity};
 pub use demo::{Demo, demo, demos, example};
 pub use dimensions::{Dimensions, Entry, Origin};

@@ -131,6 +131,12 @@ pub fn curves_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut CurvesVi
         return;
     }
     angle_ui(ui, column, shown, out);
+    if shown.engine().is_none() {
+        let at = pos2(rect.left() + ANGLE_COLUMN + space::NEAR, inner.top() + 12.0);
+        let words = "The curves follow the drawing.";
+        paint::text(ui.painter(), at, Align::Min, words, regular(text::BODY), t.ink2);
+        return;
+    }
     let mut left = rect.left() + ANGLE_COLUMN + space::NEAR;
     let plots_width = inner.right() - left;
     let (which, shares): (&[Plotted], [f32; 3]) = match shown.layout.plots {

@@ -108,7 +108,8 @@ pub fn field_id(key: Key) -> Id {
 }
 
 /// Whether a dimension belongs to this construction or was given anyway.
-fn belongs(shown: &Shown<'_>, key: Key) -> bool {
+#[must_use]
+pub fn belongs(shown: &Shown<'_>, key: Key) -> bool {
     if shown.entry(key).is_some() {
         return true;
     }

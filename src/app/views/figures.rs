@@ -17,6 +17,10 @@ const ROW: f32 = 42.0;
 
 /// Shows the drawer.
 pub fn figures_ui(ui: &mut Ui, shown: &Shown<'_>) {
+    if shown.engine().is_none() {
+        ui.label("There are no figures before the engine can be drawn.");
+        return;
+    }
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         let mut judged: Vec<&Judged> = shown.answers().judged().filter(|j| concerns(shown, j)).collect();
         judged.sort_by_key(|j| std::cmp::Reverse(j.verdict.severity()));

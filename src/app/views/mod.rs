@@ -12,6 +12,7 @@ pub mod effects;
 pub mod engine;
 pub mod figures;
 pub mod lessons;
+pub mod missing;
 mod picture;
 pub mod readings;
 pub mod right;

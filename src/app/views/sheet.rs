@@ -7,6 +7,7 @@ mod faults;
 mod glass;
 mod hands;
 mod note;
+mod nothing;
 mod ruler;
 mod strip;
 mod two_ways;
@@ -202,8 +203,10 @@ pub fn sheet_ui(
         }
         None => {
             paint_frame(ui, frame, t);
+            if nothing::nothing_ui(ui, frame, shown, out) {
+                return;
+            }
             title_block_ui(ui, block, shown);
-            message(ui, frame, &nothing_yet(shown), t);
         }
     }
     match shown.answers().cylinders.get(shown.cylinder).map(|c| &c.result) {
@@ -266,12 +269,6 @@ fn message(ui: &Ui, frame: Rect, words: &str, t: &Tokens) {
     ui.painter().galley(at, galley, t.ink2);
     let response = ui.interact(rect, Id::unique("sheet message"), Sense::hover());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, words));
-}
-
-/// What is missing before there is anything to draw.
-fn nothing_yet(shown: &Shown<'_>) -> String {
-    let missing: Vec<&str> = shown.project().engine.missing(shown.cylinder).map(Key::name).collect();
-    format!("There is nothing to draw yet. Still missing: {}.", missing.join(", "))
 }
 
 fn k_point(p: Pos2) -> kurbo::Point {

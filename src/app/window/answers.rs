@@ -61,7 +61,7 @@ impl Window {
                 self.may_close = true;
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
-            Command::Begin(construction, heads) => self.begin(construction, &heads),
+            Command::Begin(project) => self.begin(*project),
             Command::OpenDemo(index) => self.open_demo(index),
             other => self.run(other, ctx, frame),
         }

@@ -5,7 +5,7 @@ use super::{Window, wrapped};
 use crate::app::command::{Command, LessonCommand, Named};
 use crate::app::output::Form;
 use crate::app::press::{Order, Task};
-use crate::app::prompt::{Prompt, Purpose};
+use crate::app::prompt::{Begin, Prompt, Purpose};
 use crate::app::session::StateName;
 use crate::app::views::Drawer;
 use crate::clock::{self, stamp};
@@ -28,13 +28,13 @@ impl Window {
                 self.settings.drawer = if open { Drawer::default() } else { drawer };
                 self.right.called = !(open && self.right.called);
             }
-            Command::OpenFile(_) | Command::OpenDemo(_) | Command::Begin(..)
+            Command::OpenFile(_) | Command::OpenDemo(_) | Command::Begin(_)
                 if self.session.history().is_changed() =>
             {
                 self.prompt = Some(Prompt::Unsaved { then: Box::new(command) });
             }
             Command::OpenFile(path) => self.open(&path),
-            Command::Begin(construction, heads) => self.begin(construction, &heads),
+            Command::Begin(project) => self.begin(*project),
             Command::OpenDemo(index) => {
                 self.open_demo(index);
             }
@@ -50,7 +50,7 @@ impl Window {
 
     pub(super) fn run_named(&mut self, named: Named, ctx: &egui::Context, frame: &eframe::Frame) {
         match named {
-            Named::New => self.prompt = Some(Prompt::begin()),
+            Named::New => self.prompt = Some(Prompt::Begin(Box::new(Begin::new(self.models())))),
             Named::Open => self.ask_path(Purpose::Open),
             Named::Save => match self.session.path().map(Path::to_path_buf) {
                 Some(path) if self.session.changed_on_disk() => {

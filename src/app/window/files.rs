@@ -8,8 +8,9 @@ use crate::app::output::{self, Form};
 use crate::app::press::Made;
 use crate::app::prompt::{Prompt, Purpose};
 use crate::app::session::Session;
+use crate::engine::{Group, Key};
 use crate::lesson::book;
-use crate::project::{self, Assembly, Construction, Project, demos};
+use crate::project::{self, Project, demos};
 use egui::ViewportCommand;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -123,9 +124,24 @@ impl Window {
         }
     }
 
-    pub(super) fn begin(&mut self, construction: Construction, heads: &[usize]) {
-        let engine = Assembly::begun(construction, heads);
-        self.show_project(Project { title: "My engine".into(), engine, ..Project::default() }, None);
+    /// Shows a new engine, the keyboard in the first field that is wanted.
+    pub(super) fn begin(&mut self, project: Project) {
+        self.show_project(project, None);
+        let engine = &self.session.project().engine;
+        let mut listed = Group::ALL.into_iter().flat_map(Key::of_group);
+        let first = listed.find(|key| engine.wanted(0).any(|wanted| wanted == *key));
+        if let Some(key) = first {
+            self.settings.dimensions.go_to(key);
+        }
+    }
+
+    /// The engines that another one can be begun from: the present one, and
+    /// the one opened before it.
+    pub(super) fn models(&self) -> Vec<Project> {
+        let present = Project::clone(self.session.project());
+        let before = self.settings.recent.iter().find(|path| Some(path.as_path()) != self.session.path());
+        let before = before.and_then(|path| project::load(path).ok());
+        std::iter::once(present).chain(before).collect()
     }
 
     pub(super) fn open_demo(&mut self, index: usize) {

@@ -1,6 +1,8 @@
 //! The window as a place to live in: what the engine is and what it is judged
 //! by, states that are kept, keys, files. Found by role and label, then numbers.
 
+mod begin;
+
 use crowndeck::app::Window;
 use crowndeck::engine::Key as Dimension;
 use crowndeck::project;
@@ -101,7 +103,9 @@ fn what_is_missing_leads_to_its_field() {
     let mut h = window();
     h.key_press_modifiers(Modifiers::COMMAND, Key::N);
     h.run();
-    press(&mut h, "Begin");
+    h.key_press(Key::Enter);
+    h.run();
+    press(&mut h, "Begin now");
     h.key_press(Key::F9);
     h.run();
     assert!(says(&h, "Dimensions are missing"));
