@@ -88,7 +88,7 @@ pub struct Placed {
 
 impl Wish for Places {
     type Told = Placed;
-    const LOOKS: u64 = 30_000_000;
+    const LOOKS: u64 = 5_000_000;
 
     fn is_same(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.project, &other.project) && self.locks == other.locks

@@ -295,7 +295,7 @@ pub fn plan(question: &Question, cut: &Cut, units: &UnitChoice) -> String {
         .zip(&cut.leave)
         .map(|(place, left)| match cut.leave.len() {
             1 => size(left),
-            _ => format!("{} {}", label(place), size(left)),
+            _ => format!("{}: {}", label(place), size(left)),
         })
         .collect();
     // Never wider than allowed: rounded down to what a machinist reads.

@@ -103,7 +103,10 @@ pub(super) fn cuts_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out:
     let under: Vec<usize> = all.clone().filter(|(_, c)| c.head == head).map(|(i, _)| i).collect();
     let places: Vec<(Where, &str)> = places(shown).iter().map(|of| (*of, of.name())).collect();
     let of = view.cuts.of.filter(|of| places.iter().any(|(place, _)| place == of));
-    let of = of.or(places.first().map(|(of, _)| *of)).unwrap_or(Where::HeadFace);
+    // Tops that stand level are not cut apart: the case comes first there.
+    let level = question.heads.get(head).is_some_and(|head| head.level) && under.len() > 1;
+    let proposed = if level && !block { Some(Where::CaseFace) } else { places.first().map(|(of, _)| *of) };
+    let of = of.or(proposed).unwrap_or(Where::HeadFace);
     if let Some(of) = one_of(ui, shown, ("Cut", &places), of) {
         view.cuts.of = Some(of);
     }

@@ -286,9 +286,9 @@ fn progress_ui<W: Wish>(ui: &mut Ui, search: &Chooser<W>, doing: &str, t: &Token
             if Button::plain(Id::unique(("stop", doing)), "Stop with the best so far").add(ui, t).clicked() {
                 search.stop();
             }
-            ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
         }
     });
+    ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
 }
 
 /// A little room below what was said.
