@@ -305,6 +305,50 @@ fn a_two_stroke_sees_ports_beside_squish_and_its_port_moves_with_the_barrel() {
 }
 
 #[test]
+fn the_flat_twin_closes_over_the_shims_that_were_chosen() {
+    let (_folder, mut harness) = drawer("tarnbeck-ft62.ron");
+    for (head, label) in [("L", "1"), ("R", "2")] {
+        if label == "2" {
+            press(&mut harness, &format!("Head {head}"));
+        }
+        let fit = format!("Fit choice 1 to barrel {label}");
+        wait_for(&mut harness, &fit);
+        press(&mut harness, &fit);
+        wait_for(&mut harness, "These lie under the barrels now. Measure again.");
+        let expected = crowndeck::engine::Engine::new(
+            harness.state().session().project().dims(label.parse::<usize>().unwrap() - 1).unwrap(),
+        )
+        .unwrap()
+        .figures()
+        .deck_clearance;
+        let name = format!("Deck read with these shims, cylinder {label}");
+        // A reading far off is told, with what to look for.
+        type_into(&mut harness, &name, &format!("{:.2}", expected + 0.3));
+        assert!(says(&harness, "Look for dirt or a burr under the barrel"), "barrel {label}, far off");
+        undo(&mut harness);
+        type_into(&mut harness, &name, &format!("{expected:.2}"));
+        assert!(says(&harness, "they agree, within what was measured"), "barrel {label}");
+    }
+}
+
+#[test]
+fn bad_input_is_told_in_the_drawer_in_a_sentence_each() {
+    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    unfold(&mut harness, "Limits and aim");
+    type_into(&mut harness, "Squish, at most, limit for shims", "0.5 mm");
+    wait_for(&mut harness, "is above the greatest, 0.50 mm: no shim holds both");
+    undo(&mut harness);
+    wait_for(&mut harness, "Fit choice 1");
+    press(&mut harness, "Change…");
+    type_into(&mut harness, "Count of shim 1", "0");
+    wait_for(&mut harness, "none left");
+    type_into(&mut harness, "Thickness of another shim", "0.20");
+    wait_for(&mut harness, "more than once");
+    type_into(&mut harness, "Thickness of another shim", "0");
+    assert!(says(&harness, "can't be fitted: give a thickness above 0"));
+}
+
+#[test]
 fn where_no_choice_exists_it_says_why_and_what_would_help() {
     let (_folder, mut harness) = drawer("sorrendel-f6.ron");
     press(&mut harness, "Change…");
