@@ -266,6 +266,10 @@ fn a_gasket_is_chosen_for_the_tractor_by_limits_and_by_the_piston_that_stands_hi
     let (_folder, mut harness) = drawer_of("oldermoor-t4.ron", "1.20 mm crushed");
     let before = harness.state().session().project().as_ref().clone();
     assert!(harness.query_by_label_contains("Fit choice").is_none(), "no shim goes under a block");
+    assert!(
+        says(&harness, "A thicker head gasket lowers the ratio"),
+        "the caution stands where it is chosen"
+    );
     press(&mut harness, "Fit it: 1.80 mm crushed");
     assert_eq!(step(&harness), "Fit head gasket ‘1.80 mm crushed’");
     for place in 0..4 {

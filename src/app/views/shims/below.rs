@@ -112,7 +112,20 @@ fn read_deck(shown: &Shown<'_>, label: &str, value: Quantity) -> Edit {
 /// The cautions of this decision.
 pub fn cautions_ui(ui: &mut Ui, shown: &Shown<'_>) {
     let t = shown.t;
-    for caution in cautions::beside(Decision::Shim, &shown.question().build, None) {
+    let build = &shown.question().build;
+    // Under a block gasket and cuts set the gap.
+    let decisions: &[Decision] = if shown.project().engine.construction == Construction::Block {
+        &[Decision::Shim, Decision::Squish, Decision::Valve]
+    } else {
+        &[Decision::Shim]
+    };
+    let mut all: Vec<&cautions::Caution> = Vec::new();
+    for caution in decisions.iter().flat_map(|decision| cautions::beside(*decision, build, None)) {
+        if !all.contains(&caution) {
+            all.push(caution);
+        }
+    }
+    for caution in all {
         let room = ui.available_width() - 12.0;
         let galley = paint::wrapped(ui.painter(), caution.text, regular(text::CAPTION), t.ink2, room);
         let size = vec2(ui.available_width(), galley.size().y);

@@ -48,6 +48,13 @@ pub(super) fn limits_ui(ui: &mut Ui, shown: &Shown<'_>, _: &mut ShimsView, out: 
     for name in NAMES {
         limit_ui(ui, shown, name, out);
     }
+    for head in &shown.project().engine.heads {
+        if let Some(tolerance) = &head.tolerance {
+            let words =
+                format!("Head {} has a level tolerance of its own, which rules: {tolerance}.", head.label);
+            caption(ui, &words, shown.t);
+        }
+    }
     caption(
         ui,
         "An emptied field takes a limit away. They warn and never forbid: they are yours to edit.",
