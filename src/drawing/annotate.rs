@@ -197,11 +197,11 @@ impl<'a> Annotator<'a> {
         let letters = self.scene.pens.dimension;
         let (a, b) = (self.view.out_from_model(from), self.view.out_from_model(to));
         let turn_deg = reading_deg(b - a);
-        let (run, up) = writing(turn_deg);
+        let (_, up) = writing(turn_deg);
         let drop = up * (-letters.capitals() / 2.0);
         let poses = [0.5, 0.4, 0.6, 0.3, 0.7].into_iter().flat_map(|t| {
-            [0.0, 1.5, -1.5, 3.0, -3.0].map(|side| Pose {
-                at: a.lerp(b, t) + drop + up * (side * letters.size) + run * 0.0,
+            [0.0, 1.5, -1.5, 3.0, -3.0, 4.5, -4.5].map(|side| Pose {
+                at: a.lerp(b, t) + drop + up * (side * letters.size),
                 anchor: Anchor::Middle,
                 turn_deg,
             })

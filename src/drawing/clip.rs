@@ -4,7 +4,7 @@
 //! output draws it alike: one of them can only clip to rectangles.
 
 use crate::engine::num::{self, PI};
-use kurbo::{BezPath, Line, PathEl, Point, Rect, Vec2};
+use kurbo::{BezPath, Line, ParamCurveNearest as _, PathEl, Point, Rect, Vec2};
 
 /// A closed outline as a row of corners, without the first one repeated.
 pub type Ring = Vec<Point>;
@@ -82,6 +82,18 @@ impl Convex {
     #[must_use]
     pub fn contains(&self, p: Point) -> bool {
         self.edges().all(|(a, normal)| normal.dot(p - a) >= 0.0)
+    }
+
+    /// How far a point lies outside; 0 inside.
+    #[must_use]
+    pub fn distance(&self, p: Point) -> f64 {
+        if self.contains(p) {
+            return 0.0;
+        }
+        let next = self.corners.iter().cycle().skip(1);
+        let edges = self.corners.iter().zip(next).map(|(&a, &b)| Line::new(a, b));
+        let squares = edges.map(|edge| edge.nearest(p, 1e-9).distance_sq);
+        squares.fold(f64::INFINITY, f64::min).sqrt()
     }
 
     /// Whether two convex outlines share more than an edge: no line along an

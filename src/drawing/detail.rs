@@ -172,6 +172,17 @@ impl Detail {
         Convex::circle(self.centre, self.radius, pens.tolerance / 2.0)
     }
 
+    /// The line round it.
+    pub(super) fn ring(&self) -> Circle {
+        Circle::new(self.centre, self.radius)
+    }
+
+    /// The part of a line that is seen in the circle, as parameters of its
+    /// ends.
+    pub(super) fn ring_inside(&self, line: Line) -> Option<(f64, f64)> {
+        Convex::circle(self.centre, self.radius, self.radius / 100.0).inside(line)
+    }
+
     /// The box of the circle.
     #[must_use]
     pub fn frame(&self) -> Rect {
@@ -181,7 +192,7 @@ impl Detail {
     /// Paints what is in the circle, and the ring.
     pub(super) fn paint(&self, scene: &Scene<'_>, holes: &[Convex], list: &mut DisplayList) {
         let pens = scene.pens;
-        let ring = Circle::new(self.centre, self.radius).to_path(pens.tolerance / 10.0);
+        let ring = self.ring().to_path(pens.tolerance / 10.0);
         list.shapes.push(Shape::Fill { path: ring.clone(), ink: Ink::Sheet });
         let pane = Pane {
             view: self.view,
@@ -226,22 +237,47 @@ impl Detail {
         };
         let ink = if pens.medium == Medium::Paper { Ink::Edge } else { Ink::Second };
         let letter = self.letter.to_string();
-        let row = [
-            Word { text: &letter, letters: pens.letter, ink: Ink::Edge },
-            Word { text: &scale, letters, ink },
-        ];
-        let over = if self.dimensions_above() {
-            self.centre + Vec2::new(0.0, self.radius + 3.5 * pens.breath + pens.letter.capitals())
-        } else {
-            self.centre - Vec2::new(0.0, self.radius + 3.5 * pens.breath)
+        let brief = self.scale_text(pens, true);
+        let name = Word { text: &letter, letters: pens.letter, ink: Ink::Edge };
+        let whole = [name, Word { text: &scale, letters, ink }];
+        let shorter = [name, Word { text: &brief, letters, ink }];
+        // With all of it, else with less of it, rather than not at all.
+        let rows: [&[Word<'_>]; 3] = [&whole, &shorter, &[name]];
+        let before = labels.left_out().len();
+        for row in rows {
+            labels.forgive(before);
+            if labels.place_row(row, self.title_poses(pens, short)).is_some() {
+                return;
+            }
+        }
+    }
+
+    /// Where the name may stand: over the circle, or under it where dimensions
+    /// stand over it; in the middle, at an end, or beside the circle's
+    /// shoulders.
+    fn title_poses(&self, pens: &Pens, short: bool) -> Vec<Pose> {
+        let (c, r) = (self.centre, self.radius);
+        let over = c - Vec2::new(0.0, r + 3.5 * pens.breath);
+        let under = c + Vec2::new(0.0, r + 3.5 * pens.breath + pens.letter.capitals());
+        let (first, second) = if self.dimensions_above() { (under, over) } else { (over, under) };
+        let ends = |at: Point| {
+            let aside = Vec2::new(r, 0.0);
+            [Pose::middle(at), Pose::until(at + aside), Pose::from(at - aside)]
         };
-        // A short name stands beside the top of its circle, where it needs no
-        // room between two circles.
-        let beside = self.centre - Vec2::new(0.72, 0.78) * self.radius;
-        let first = if short { Pose::until(beside) } else { Pose::middle(over) };
-        let (left, right) = (Vec2::new(-self.radius, 0.0), Vec2::new(self.radius, 0.0));
-        let others = [Pose::middle(over), Pose::until(over + right), Pose::from(over + left)];
-        labels.place_row(&row, std::iter::once(first).chain(others));
+        let shoulder = |x: f64, y: f64| {
+            let drop = if y > 0.0 { pens.letter.capitals() } else { 0.0 };
+            let at = c + Vec2::new(x, y) * r + Vec2::new(0.0, drop);
+            if x < 0.0 { Pose::until(at) } else { Pose::from(at) }
+        };
+        let shoulders = [(-0.76, -0.8), (0.76, -0.8), (-0.76, 0.8), (0.76, 0.8)];
+        let mut poses: Vec<Pose> = ends(first).into_iter().chain(ends(second)).collect();
+        poses.extend(shoulders.map(|(x, y)| shoulder(x, y)));
+        if short {
+            // A short name stands beside the top of its circle, where it needs
+            // no room between two circles.
+            poses.insert(0, shoulder(-0.76, -0.8));
+        }
+        poses
     }
 
     /// Whether the dimensions stand over the circle, so that its name must
@@ -274,14 +310,10 @@ impl Detail {
             width: pens.ring,
             dash: Dash::Solid,
         });
-        let ring = Convex::circle(at, radius, pens.tolerance);
-        if radius > 2.0 * pens.least_mark {
-            // Texts may stand inside a large mark, only not on its line.
-            let corners = ring.corners();
-            let next = corners.iter().cycle().skip(1);
-            corners.iter().zip(next).for_each(|(&a, &b)| labels.avoid(Line::new(a, b)));
-        } else {
-            labels.keep_clear(ring);
+        // Texts may stand inside a large mark, only not on its line.
+        labels.keep_off(circle);
+        if radius <= 2.0 * pens.least_mark {
+            labels.keep_clear(Convex::circle(at, radius, pens.tolerance));
         }
         let letters = pens.letter;
         let text = self.letter.to_string();

@@ -2,8 +2,8 @@
 
 use super::annotate::Spot;
 use super::detail::{Detail, TOUCH_MM, is_upright};
-use super::dim::{Dimension, Drafter, Rail, reading_deg, value_ink, writing};
-use super::label::{Labels, Pose, Word};
+use super::dim::{Dimension, Drafter, Rail, around, reading_deg, value_ink, writing};
+use super::label::{self, Labels, Pose, Word};
 use super::list::{Anchor, DisplayList, Ink, Part};
 use super::paint::{Scene, extent, is_under_barrel};
 use super::pens::Letters;
@@ -157,7 +157,15 @@ impl Values<'_> {
         let row = [name, value];
         let row = if step.name.is_empty() { &row[1..] } else { &row[..] };
         let before = self.labels.placed().len();
-        let pose = self.labels.place_row(row, self.beside(middle, letters));
+        let mut poses = self.beside(middle, letters);
+        poses.extend(around(middle, self.scene.pens.margin, letters));
+        // The value without its name, rather than nothing.
+        let left_out = self.labels.left_out().len();
+        let mut pose = self.labels.place_row(row, poses.iter().copied());
+        if pose.is_none() && row.len() > 1 {
+            self.labels.forgive(left_out);
+            pose = self.labels.place_row(&row[1..], poses);
+        }
         let areas = self.labels.placed().iter().skip(before).map(|placed| placed.outline.bounds());
         if let (Some(pose), Some(area)) = (pose, areas.reduce(|a, b| a.union(b))) {
             self.tie(pose, middle, area);
@@ -222,19 +230,23 @@ impl Values<'_> {
         let Detail { centre, radius, view, about, .. } = self.detail;
         let text = self.scene.input.length(squish);
         let value = Letters { bold: true, ..pens.dimension };
-        // So far from the wall that name and value stand between.
+        // So far from the wall that name and value stand between; nearer to it
+        // where the gap is too wide for the edge of the circle.
         let words =
             pens.caption.width("squish  ") + value.width(&text) + pens.arrow_width + 2.5 * pens.breath;
         let side = self.detail.side;
         let wall = (d.bore_x - side * about.x) * view.scale();
-        let x = side * about.x + (wall - words).min(-0.52 * radius) / view.scale();
-        let at = |y: f64| view.out_from_model(Point::new(side * x, y));
-        let (low, high) = (at(d.rim_y), at(d.band_y));
         let inside = |p: Point| (p - *centre).hypot() < 0.95 * radius;
-        if !inside(low) || !inside(high) {
+        let ends = |part: f64| {
+            let x = side * about.x + (wall - words).min(part * radius) / view.scale();
+            let at = |y: f64| view.out_from_model(Point::new(side * x, y));
+            (at(d.rim_y), at(d.band_y))
+        };
+        let places = [-0.52, -0.4, -0.28, -0.16].map(ends);
+        let Some((low, high)) = places.into_iter().find(|&(low, high)| inside(low) && inside(high)) else {
             self.write_wide_gap(squish);
             return;
-        }
+        };
         let rail = Rail { through: low, along: view.up() };
         let dim = Dimension { from: low, to: high, text, ink: Ink::Second };
         Drafter { pens }.between(self.list, rail, &dim, (true, true));
@@ -277,8 +289,15 @@ impl Values<'_> {
         let Detail { centre, radius, view, .. } = self.detail;
         let text = format!("{} to the head", self.scene.input.length(squish));
         let middle = *centre + view.up() * (0.3 * radius) + self.detail.inward() * (0.28 * radius);
-        let poses =
-            (0..8).map(|i| Pose::middle(middle + Vec2::new(0.0, f64::from(i) * 0.5 * pens.dimension.size)));
+        let step = 0.5 * pens.dimension.size;
+        let poses = (0..12).flat_map(|row| {
+            [0.0, -2.0, 2.0].map(|x| Pose::middle(middle + Vec2::new(x * step, f64::from(row) * step)))
+        });
+        let inside = |pose: &Pose| {
+            let outline = label::outline(&text, pens.dimension, *pose);
+            outline.corners().iter().all(|&p| (p - *centre).hypot() < *radius)
+        };
+        let poses: Vec<Pose> = poses.filter(inside).collect();
         self.labels.place_if_free(&text, pens.dimension, Ink::Edge, poses);
     }
 }

@@ -137,6 +137,7 @@ impl Drafter<'_> {
             let before = i.checked_sub(1).and_then(|i| dims.get(i)).is_some_and(roomy);
             let after = dims.get(i + 1).is_some_and(roomy);
             self.between(list, rail, dim, (!before, !after));
+            labels.avoid(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
         }
         // Values last, once all lines are known; the tightest first.
         let mut order: Vec<(usize, &Dimension)> = dims.iter().enumerate().collect();
@@ -146,6 +147,9 @@ impl Drafter<'_> {
             let poses = self.poses(rail, dim, letters, (i == 0, i + 1 == dims.len()));
             if let Some(pose) = labels.place(&dim.text, letters, value_ink(dim.ink), poses) {
                 self.underline(list, rail, dim, pose);
+                if pose.anchor != Anchor::Middle {
+                    labels.avoid(Line::new(rail.foot(dim.to), rail.foot(pose.at)));
+                }
             }
         }
     }
@@ -245,7 +249,7 @@ impl Drafter<'_> {
     }
 
     /// A note with a line to the place that it speaks of. It begins or ends
-    /// at one of `ends`, whichever is free first.
+    /// at one of `ends`, whichever is free first, or else somewhere around.
     pub fn leader(
         &self,
         list: &mut DisplayList,
@@ -257,17 +261,55 @@ impl Drafter<'_> {
     ) -> Option<Pose> {
         let capitals = self.pens.dimension.capitals();
         let breath = self.pens.breath;
-        let poses = ends.into_iter().map(|end| {
+        let wished = ends.into_iter().map(|end| {
             let at = Point::new(end.x, end.y + capitals / 2.0);
             if end.x < target.x { Pose::until(at) } else { Pose::from(at) }
         });
-        let pose = labels.place_row(note, poses)?;
+        let poses: Vec<Pose> = wished.chain(around(target, self.pens.margin, self.pens.dimension)).collect();
+        // The value without its name, then a line across a text, rather than
+        // nothing.
+        let before = labels.left_out().len();
+        let mut pose = labels.place_tied(note, target, poses.iter().copied());
+        if pose.is_none() && note.len() > 1 {
+            labels.forgive(before);
+            pose = labels.place_tied(&note[note.len() - 1..], target, poses.iter().copied());
+        }
+        if pose.is_none() {
+            labels.forgive(before);
+            pose = labels.place_row(note, poses);
+        }
+        let pose = pose?;
         let side = if pose.anchor == Anchor::Right { breath } else { -breath };
         let end = Point::new(pose.at.x + side, pose.at.y - capitals / 2.0);
         labels.avoid(Line::new(target, end));
         self.line(list, target, end, ink);
         Some(pose)
     }
+}
+
+/// Places for a text around a point that it speaks of, from near to far.
+#[must_use]
+pub fn around(at: Point, nearest: f64, letters: Letters) -> Vec<Pose> {
+    const WAYS: [(f64, f64); 8] = [
+        (-1.0, 0.8),
+        (-1.0, -0.8),
+        (-1.0, 0.0),
+        (1.0, 0.8),
+        (1.0, -0.8),
+        (1.0, 0.0),
+        (-0.3, 1.0),
+        (0.3, -1.0),
+    ];
+    let half = letters.capitals() / 2.0;
+    let rings = (1..40).map(|ring| nearest + 0.5 * letters.size * f64::from(ring));
+    rings
+        .flat_map(|far| {
+            WAYS.map(|(x, y)| {
+                let to = at + Vec2::new(x, y) * far + Vec2::new(0.0, half);
+                if x < 0.0 { Pose::until(to) } else { Pose::from(to) }
+            })
+        })
+        .collect()
 }
 
 fn span(rail: Rail, dim: &Dimension) -> f64 {

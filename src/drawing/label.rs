@@ -7,7 +7,7 @@ use super::clip::Convex;
 use super::lettering::{CAPITAL_HEIGHT, DESCENT};
 use super::list::{Anchor, DisplayList, Ink, Shape};
 use super::pens::Letters;
-use kurbo::{Line, Point, Rect};
+use kurbo::{Circle, Line, Point, Rect};
 
 /// How far letters such as b and d reach above the baseline, as a part of the
 /// font size.
@@ -15,6 +15,13 @@ const ASCENT: f64 = CAPITAL_HEIGHT + 0.05;
 
 /// Space between words of a row, as a part of the font size.
 const WORD_SPACE: f64 = 0.4;
+
+/// Free space before and after a text, as a part of its font size: less, and
+/// two values read as one.
+const ASIDE: f64 = 0.25;
+
+/// Free space between a text and a ring, as a part of its font size.
+const OFF_RING: f64 = 0.12;
 
 /// Where a text stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,13 +61,18 @@ pub fn outline(text: &str, letters: Letters, pose: Pose) -> Convex {
 }
 
 fn outline_of(width: f64, letters: Letters, pose: Pose) -> Convex {
+    roomy(width, letters, pose, 0.0)
+}
+
+/// The outline with so much more room before and after the text.
+fn roomy(width: f64, letters: Letters, pose: Pose, aside: f64) -> Convex {
     let left = match pose.anchor {
         Anchor::Left => 0.0,
         Anchor::Middle => -width / 2.0,
         Anchor::Right => -width,
     };
     let (down, height) = (DESCENT * letters.size, (ASCENT + DESCENT) * letters.size);
-    Convex::turned_rect(pose.at, pose.turn_deg, left, down, width, height)
+    Convex::turned_rect(pose.at, pose.turn_deg, left - aside, down, width + 2.0 * aside, height)
 }
 
 /// A word of a row.
@@ -134,8 +146,19 @@ pub struct Labels {
     placed: Vec<Placed>,
     shapes: Vec<Shape>,
     taken: Vec<Convex>,
+    rings: Vec<Circle>,
     lines: Vec<Line>,
     left_out: Vec<String>,
+}
+
+/// How a place is chosen.
+#[derive(Clone, Copy, Debug, Default)]
+struct Rule {
+    /// Rather nowhere than across a line.
+    off_lines: bool,
+    /// The place that the text speaks of: a fine line from there to the text
+    /// crosses no other text.
+    tied_to: Option<Point>,
 }
 
 impl Labels {
@@ -155,10 +178,15 @@ impl Labels {
         self.lines.push(line);
     }
 
-    /// Places a text at the first of `poses` that is free of other texts and
-    /// of lines, else at the first that is free of other texts. Returns where,
-    /// or nothing if there is no free place; the text is then listed in
-    /// [`Self::left_out`].
+    /// A text stands inside or outside of this ring, never on its line.
+    pub fn keep_off(&mut self, ring: Circle) {
+        self.rings.push(ring);
+    }
+
+    /// Places a text at the first of `poses` that is free of other texts, of
+    /// rings and of lines, else at the one that lies across the fewest lines.
+    /// Returns where, or nothing if there is no free place; the text is then
+    /// listed in [`Self::left_out`].
     pub fn place(
         &mut self,
         text: &str,
@@ -171,12 +199,18 @@ impl Labels {
 
     /// Like [`Self::place`], for words of different lettering in one line.
     pub fn place_row(&mut self, row: &[Word<'_>], poses: impl IntoIterator<Item = Pose>) -> Option<Pose> {
-        let pose = self.find(row, poses, true);
-        match pose {
-            Some(pose) => self.put(row, pose),
-            None => self.left_out.extend(row.iter().map(|word| word.text.to_owned())),
-        }
-        pose
+        self.place_by(Rule::default(), row, poses)
+    }
+
+    /// Like [`Self::place_row`], for a text from which a line goes to
+    /// `target`.
+    pub fn place_tied(
+        &mut self,
+        row: &[Word<'_>],
+        target: Point,
+        poses: impl IntoIterator<Item = Pose>,
+    ) -> Option<Pose> {
+        self.place_by(Rule { tied_to: Some(target), ..Rule::default() }, row, poses)
     }
 
     /// Like [`Self::place`], for a text that may be missing where there is no
@@ -189,7 +223,7 @@ impl Labels {
         poses: impl IntoIterator<Item = Pose>,
     ) -> Option<Pose> {
         let row = [Word { text, letters, ink }];
-        let pose = self.find(&row, poses, true)?;
+        let pose = self.find(Rule::default(), &row, poses)?;
         self.put(&row, pose);
         Some(pose)
     }
@@ -203,44 +237,83 @@ impl Labels {
         poses: impl IntoIterator<Item = Pose>,
     ) -> Option<Pose> {
         let row = [Word { text, letters, ink }];
-        let pose = self.find(&row, poses, false)?;
+        let pose = self.find(Rule { off_lines: true, ..Rule::default() }, &row, poses)?;
         self.put(&row, pose);
         Some(pose)
     }
 
-    fn find(
-        &self,
+    fn place_by(
+        &mut self,
+        rule: Rule,
         row: &[Word<'_>],
         poses: impl IntoIterator<Item = Pose>,
-        across_lines: bool,
     ) -> Option<Pose> {
+        let pose = self.find(rule, row, poses);
+        match pose {
+            Some(pose) => self.put(row, pose),
+            None => self.left_out.extend(row.iter().map(|word| word.text.to_owned())),
+        }
+        pose
+    }
+
+    fn find(&self, rule: Rule, row: &[Word<'_>], poses: impl IntoIterator<Item = Pose>) -> Option<Pose> {
         let row = Row::new(row);
-        let mut second_best = None;
+        let size = row.words.iter().map(|word| word.letters.size).fold(0.0, f64::max);
+        let mut fewest: Option<(usize, Pose)> = None;
         for pose in poses {
             let outlines: Vec<Convex> = row.at(pose).map(|(.., outline)| outline).collect();
             let inside = |p: &Point| match self.within {
                 Some(frame) => (frame.x0..=frame.x1).contains(&p.x) && (frame.y0..=frame.y1).contains(&p.y),
                 None => p.is_finite(),
             };
-            if !outlines.iter().flat_map(|o| o.corners()).all(inside)
-                || outlines.iter().any(|outline| self.is_taken(outline))
-            {
+            if !outlines.iter().flat_map(|o| o.corners()).all(inside) || self.is_taken(&row, pose, size) {
                 continue;
             }
-            let crossed = |outline: &Convex| self.lines.iter().any(|&line| outline.inside(line).is_some());
-            if !outlines.iter().any(crossed) {
+            if rule.tied_to.is_some_and(|target| self.tie_crosses(&outlines, target)) {
+                continue;
+            }
+            let around = outlines.iter().map(Convex::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+            let crossed = |line: &&Line| {
+                let box_of_line = Rect::from_points(line.p0, line.p1);
+                let near = box_of_line.x0 <= around.x1
+                    && box_of_line.x1 >= around.x0
+                    && box_of_line.y0 <= around.y1
+                    && box_of_line.y1 >= around.y0;
+                near && outlines.iter().any(|outline| outline.inside(**line).is_some())
+            };
+            let enough = fewest.map_or(usize::MAX, |(least, _)| least);
+            let crossings = self.lines.iter().filter(crossed).take(enough).count();
+            if crossings == 0 {
                 return Some(pose);
             }
-            if across_lines {
-                second_best.get_or_insert(pose);
+            if !rule.off_lines && crossings < enough {
+                fewest = Some((crossings, pose));
             }
         }
-        second_best
+        fewest.map(|(_, pose)| pose)
     }
 
-    fn is_taken(&self, outline: &Convex) -> bool {
-        let texts = self.placed.iter().map(|placed| &placed.outline);
-        texts.chain(&self.taken).any(|other| other.overlaps(outline))
+    /// Whether another text, a kept place or the line of a ring is in the way.
+    fn is_taken(&self, row: &Row<'_>, pose: Pose, size: f64) -> bool {
+        let wide = row.at(pose).zip(&row.spans).map(|((word, pose, outline), &(_, width))| {
+            (roomy(width, word.letters, pose, ASIDE * size), outline)
+        });
+        wide.into_iter().any(|(wide, outline)| {
+            self.placed.iter().any(|placed| placed.outline.overlaps(&wide))
+                || self.taken.iter().any(|other| other.overlaps(&outline))
+                || self.rings.iter().any(|&ring| crosses(&outline, ring, OFF_RING * size))
+        })
+    }
+
+    /// Whether the line from a text to the place that it speaks of would run
+    /// through another text.
+    fn tie_crosses(&self, outlines: &[Convex], target: Point) -> bool {
+        let ends = outlines.iter().map(|outline| outline.bounds().center());
+        let Some(end) = ends.min_by(|a, b| (*a - target).hypot2().total_cmp(&(*b - target).hypot2())) else {
+            return false;
+        };
+        let line = Line::new(target, end);
+        self.placed.iter().any(|placed| placed.outline.inside(line).is_some())
     }
 
     fn put(&mut self, row: &[Word<'_>], pose: Pose) {
@@ -284,6 +357,13 @@ impl Labels {
     }
 }
 
+/// Whether an outline comes nearer than `apart` to the line of a ring.
+fn crosses(outline: &Convex, ring: Circle, apart: f64) -> bool {
+    let reach = |p: &Point| (*p - ring.center).hypot();
+    let far = outline.corners().iter().map(reach).fold(0.0, f64::max);
+    far > ring.radius - apart && outline.distance(ring.center) < ring.radius + apart
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -314,6 +394,40 @@ mod tests {
         labels.avoid(Line::new((0.0, 48.0), (1000.0, 48.0)));
         assert!(labels.place("0.85", LETTERS, Ink::Edge, row()).is_some());
         assert!(labels.left_out().is_empty());
+    }
+
+    #[test]
+    fn of_places_that_all_lie_across_lines_the_one_across_the_fewest_is_taken() {
+        let mut labels = Labels::default();
+        labels.avoid(Line::new((0.0, 47.0), (1000.0, 47.0)));
+        labels.avoid(Line::new((0.0, 49.0), (200.0, 49.0)));
+        let pose = labels.place("1.10", LETTERS, Ink::Edge, row());
+        assert!(pose.is_some_and(|p| p.at.x > 200.0), "{pose:?}");
+    }
+
+    #[test]
+    fn a_text_stands_inside_or_outside_of_a_ring() {
+        let ring = Circle::new((160.0, 50.0), 30.0);
+        let mut labels = Labels::default();
+        labels.keep_off(ring);
+        let inside = labels.place("Z", LETTERS, Ink::Edge, row().skip(3));
+        assert!(inside.is_some_and(|p| (p.at.x - 160.0).abs() < 25.0), "{inside:?}");
+        let beside = labels.place("34.50", LETTERS, Ink::Edge, row().skip(3));
+        assert!(beside.is_some_and(|p| p.at.x > 190.0), "{beside:?}");
+        for placed in labels.placed() {
+            assert!(!crosses(&placed.outline, ring, 0.0), "{placed:?}");
+        }
+    }
+
+    #[test]
+    fn a_line_from_a_text_to_its_place_crosses_no_other_text() {
+        let mut labels = Labels::default();
+        let target = Point::new(100.0, 50.0);
+        labels.place("34.50", LETTERS, Ink::Edge, [Pose::middle(Point::new(160.0, 54.0))]);
+        let word = [Word { text: "shim", letters: LETTERS, ink: Ink::Second }];
+        let places = [Point::new(250.0, 54.0), Point::new(250.0, 120.0)].map(Pose::from);
+        let pose = labels.place_tied(&word, target, places);
+        assert_eq!(pose.map(|p| p.at.y), Some(120.0));
     }
 
     #[test]

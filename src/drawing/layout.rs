@@ -54,6 +54,9 @@ impl Frame {
     }
 }
 
+/// Sizes of circle Z to choose from, against what is wished.
+const SIZES: [f64; 4] = [1.0, 0.83, 0.66, 0.5];
+
 /// Space around the model for dimension lines and ends of axes, in output
 /// units.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -162,7 +165,7 @@ fn plan_whole(scene: &Scene<'_>, frame: &Frame) -> Plan {
     let inner = Rect { y0: frame.area.y0 + head, ..frame.area }.inset(-0.5 * pens.margin);
     let wish = frame.circle.unwrap_or(pens.circle_rim);
     let mut best: Option<Plan> = None;
-    for radius in [1.0, 0.83, 0.66].map(|part| part * wish) {
+    for radius in SIZES.map(|part| part * wish) {
         let need = Detail::room(scene, radius);
         for split in [beside, below] {
             let Some((room, column)) = split(frame, inner, need.width(), need.height()) else { continue };

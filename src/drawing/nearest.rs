@@ -3,10 +3,11 @@
 //! be a contact.
 
 use super::clip::{Ring, path_of};
-use super::dim::line_path;
+use super::detail::Detail;
+use super::dim::{Dimension, Drafter, Rail, around, line_path};
 use super::hatch;
-use super::label::{Labels, Pose};
-use super::list::{Dash, DisplayList, Ink, Part, Shape};
+use super::label::{Labels, Word};
+use super::list::{Anchor, Dash, DisplayList, Ink, Part, Shape};
 use super::paint::{Pane, Scene};
 use super::parts::{Parts, PartsInput};
 use super::pens::{Lining, Pens};
@@ -89,58 +90,99 @@ impl Nearest {
         list.shapes.push(Shape::Stroke { path, ink: Ink::Warn, width: pens.wide, dash: Dash::Solid });
     }
 
-    /// A ring round the place in the main view, and the value with a line to
-    /// it.
-    pub(super) fn write(&self, scene: &Scene<'_>, view: &View, list: &mut DisplayList, labels: &mut Labels) {
-        let pens = scene.pens;
-        let at = self.middle(view);
+    /// The ring round the place, where there is one.
+    fn mark(&self, scene: &Scene<'_>, view: &View) -> Option<Circle> {
+        let far = (view.out_from_model(self.head) - view.out_from_model(self.crown)).hypot();
         let touches = self.approach.is_contact();
-        let (ink, letters) = if touches { (Ink::Warn, pens.gap) } else { (Ink::Edge, pens.caption) };
-        let radius = if touches { 1.4 } else { 0.5 } * pens.least_mark;
-        let width = if touches { pens.wide } else { pens.narrow };
-        list.shapes.push(Shape::Stroke {
-            path: Circle::new(at, radius).to_path(pens.tolerance),
-            ink,
-            width,
-            dash: Dash::Solid,
-        });
-        let text = self.text(scene);
-        // What is written last keeps off the edges of the parts it lies among.
+        let part = if touches { 1.4 } else { 0.5 };
+        (touches || far < scene.pens.arrow_room)
+            .then(|| Circle::new(self.middle(view), part * scene.pens.least_mark))
+    }
+
+    /// Texts of the main view stand inside or outside of the ring.
+    pub(super) fn keep_off_mark(&self, scene: &Scene<'_>, view: &View, labels: &mut Labels) {
+        if let Some(mark) = self.mark(scene, view) {
+            labels.keep_off(mark);
+        }
+    }
+
+    /// Names inside an enlarged detail keep off the mark.
+    pub(super) fn keep_off(&self, detail: &Detail, labels: &mut Labels) {
+        let line = Line::new(detail.view.out_from_model(self.crown), detail.view.out_from_model(self.head));
+        if let Some((from, to)) = detail.ring_inside(line) {
+            labels.avoid(Line::new(line.eval(from), line.eval(to)));
+        }
+    }
+
+    /// The value in the main view: on a dimension line where there is room for
+    /// its arrows, else with a line to a ring round the place.
+    pub(super) fn write(&self, scene: &Scene<'_>, view: &View, list: &mut DisplayList, labels: &mut Labels) {
+        // What is written last keeps off the outlines that it lies among.
         let map = view.out_from_model_affine();
-        let edges = scene.parts.pieces.iter().flat_map(|piece| &piece.measured);
-        for segment in edges.flat_map(|edge| (map * &edge.path).segments().collect::<Vec<_>>()) {
+        let outlines = scene.parts.pieces.iter().flat_map(|piece| {
+            std::iter::once(&piece.outline)
+                .chain(&piece.details)
+                .chain(piece.measured.iter().map(|e| &e.path))
+        });
+        for segment in outlines.flat_map(|path| (map * path).segments().collect::<Vec<_>>()) {
             labels.avoid(Line::new(segment.start(), segment.end()));
         }
+        match self.mark(scene, view) {
+            Some(mark) => self.ring(scene, mark, list, labels),
+            None => self.dimension(scene, view, list, labels),
+        }
+    }
+
+    /// A dimension line from crown to head.
+    fn dimension(&self, scene: &Scene<'_>, view: &View, list: &mut DisplayList, labels: &mut Labels) {
+        let (crown, head) = (view.out_from_model(self.crown), view.out_from_model(self.head));
+        let way = head - crown;
+        let rail = Rail { through: crown, along: way / way.hypot() };
+        let drafter = Drafter { pens: scene.pens };
+        let dim = Dimension { from: crown, to: head, text: self.text(scene), ink: Ink::Second };
+        drafter.between(list, rail, &dim, (false, false));
+        labels.avoid(Line::new(crown, head));
+        let letters = scene.pens.caption;
+        // Along its line, else beside it with a line of its own.
+        let middle = crown.midpoint(head);
+        let mut poses = drafter.poses(rail, &dim, letters, (false, false));
+        poses.extend(around(middle, scene.pens.breath, letters));
+        let Some(pose) = labels.place_if_free(&dim.text, letters, Ink::Edge, poses) else { return };
+        if pose.anchor != Anchor::Middle {
+            let end = pose.at - Vec2::new(0.0, letters.capitals() / 2.0);
+            let way = end - middle;
+            let end = middle + way * (1.0 - scene.pens.breath / way.hypot()).max(0.0);
+            drafter.line(list, middle, end, Ink::Second);
+        }
+    }
+
+    /// A ring round the place, and the value with a line to it.
+    fn ring(&self, scene: &Scene<'_>, mark: Circle, list: &mut DisplayList, labels: &mut Labels) {
+        let pens = scene.pens;
+        let Circle { center: at, radius } = mark;
+        let touches = self.approach.is_contact();
+        let (ink, letters) = if touches { (Ink::Warn, pens.gap) } else { (Ink::Edge, pens.caption) };
+        let width = if touches { pens.wide } else { pens.narrow };
+        list.shapes.push(Shape::Stroke { path: mark.to_path(pens.tolerance), ink, width, dash: Dash::Solid });
+        let text = self.text(scene);
         let half = letters.capitals() / 2.0;
-        let step = letters.size;
-        let poses: Vec<Pose> = (1..28)
-            .flat_map(|ring| {
-                let far = radius + step * 0.5 * f64::from(ring);
-                [(-1.0, 0.8), (-1.0, -0.8), (-1.0, 0.0), (1.0, 0.8), (1.0, -0.8), (1.0, 0.0)].map(|(x, y)| {
-                    let to = at + Vec2::new(x, y) * far + Vec2::new(0.0, half);
-                    if x < 0.0 { Pose::until(to) } else { Pose::from(to) }
-                })
-            })
-            .collect();
-        let placed = if touches {
-            labels.place(&text, letters, ink, poses)
-        } else {
-            labels.place_if_free(&text, letters, ink, poses)
-        };
-        if let Some(pose) = placed {
-            let end = pose.at - Vec2::new(0.0, half);
-            let way = end - at;
-            let long = way.hypot();
-            if long > radius + pens.breath {
-                let line = Line::new(at + way * (radius / long), end - way * (pens.breath / long));
-                labels.avoid(line);
-                list.shapes.push(Shape::Stroke {
-                    path: line.to_path(pens.tolerance),
-                    ink,
-                    width: pens.narrow,
-                    dash: Dash::Solid,
-                });
+        let poses = around(at, radius, letters);
+        let before = labels.left_out().len();
+        let row = [Word { text: &text, letters, ink }];
+        let Some(pose) = labels.place_tied(&row, at, poses) else {
+            // In the circle the gap is written too; a contact is not.
+            if !touches {
+                labels.forgive(before);
             }
+            return;
+        };
+        let end = pose.at - Vec2::new(0.0, half);
+        let way = end - at;
+        let long = way.hypot();
+        if long > radius + pens.breath {
+            let line = Line::new(at + way * (radius / long), end - way * (pens.breath / long));
+            labels.avoid(line);
+            Drafter { pens }.line(list, line.p0, line.p1, ink);
         }
     }
 }

@@ -60,6 +60,7 @@ pub fn pictures(input: &SectionInput<'_>, scale: f64, pens: &Pens) -> Pictures {
     for (i, detail) in std::iter::once(&rim).chain(&foot).enumerate() {
         detail.mark(&view, pens, &mut notes, &mut labels, i == 0);
     }
+    scene.nearest.keep_off_mark(&scene, &view, &mut labels);
     let wanted = Wanted { tower: true, foot: foot.is_none() };
     Annotator { scene: &scene, view, list: &mut notes, labels: &mut labels, spots: &mut spots }
         .annotate(wanted);
@@ -87,6 +88,8 @@ pub fn pictures(input: &SectionInput<'_>, scale: f64, pens: &Pens) -> Pictures {
 
 fn detail_picture(scene: &Scene<'_>, detail: &Detail) -> Picture {
     let (mut labels, mut spots, mut notes) = (Labels::default(), Vec::new(), DisplayList::default());
+    labels.keep_off(detail.ring());
+    scene.nearest.keep_off(detail, &mut labels);
     detail.write_title(scene, &mut labels, false);
     Values { detail, scene, list: &mut notes, labels: &mut labels, spots: &mut spots }.write();
     detail.write_names(scene, &mut labels);

@@ -68,6 +68,10 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
         }
     }
     let details: Vec<&Detail> = plan.rim.iter().chain(&plan.foot).collect();
+    for detail in &details {
+        labels.keep_off(detail.ring());
+        scene.nearest.keep_off(detail, &mut labels);
+    }
     for (i, detail) in details.iter().enumerate() {
         detail.write_title(&scene, &mut labels, i > 0);
     }
@@ -84,6 +88,7 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
             lead(&scene, detail, mark, &mut notes, &mut labels);
         }
     }
+    scene.nearest.keep_off_mark(&scene, &plan.main, &mut labels);
     let wanted = Wanted { tower: frame.tower, foot: plan.foot.is_none() };
     Annotator { scene: &scene, view: plan.main, list: &mut notes, labels: &mut labels, spots: &mut spots }
         .annotate(wanted);

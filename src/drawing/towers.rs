@@ -168,12 +168,19 @@ impl Drawing<'_> {
         // Name, heads of the columns, the mark; below the floor its name.
         let above = 2.0 * pens.letter.size + 12.0 * pens.breath + 2.0 * pens.least_mark;
         let below = pens.margin + pens.caption.size + 4.0 * pens.breath;
-        self.scale = ((inner.height() - above - below) / tallest).max(1e-3 / tallest);
         let wide = 2.0 * (self.widths.column + self.widths.rail) + self.widths.between;
         let left = pens.dimension.size + self.widths.rail + pens.breath;
-        let block = low(frame).map(|r| r.x0).fold(inner.x1, f64::min);
-        let slack = (block - inner.x0 - wide - 2.0 * pens.dimension.size).clamp(0.0, 2.0 * pens.margin);
-        self.floor = Point::new(inner.x0 + left + slack / 2.0, inner.y1 - below);
+        let beside = low(frame).map(|r| r.x0).fold(inner.x1, f64::min);
+        let needed = left + wide + pens.dimension.size;
+        // In a narrow sheet they stand over what is at the bottom.
+        let (right, floor) = if beside - inner.x0 >= needed {
+            (beside, inner.y1)
+        } else {
+            (inner.x1, low(frame).map(|r| r.y0 - pens.breath).fold(inner.y1, f64::min))
+        };
+        self.scale = ((floor - inner.y0 - above - below) / tallest).max(1e-3 / tallest);
+        let slack = (right - inner.x0 - wide - 2.0 * pens.dimension.size).clamp(0.0, 2.0 * pens.margin);
+        self.floor = Point::new(inner.x0 + left + slack / 2.0, floor - below);
     }
 
     fn y(&self, mm: f64) -> f64 {
@@ -378,6 +385,7 @@ impl Drawing<'_> {
         let free = right - self.tower_x().1 - self.widths.rail - 2.0 * pens.margin;
         let radius = frame.circle.unwrap_or(pens.circle_rim).min(free / 2.0);
         if radius < 2.0 * pens.first_line || frame.area.y0 + title + 2.0 * radius > block {
+            self.gap_between(gap, reach.max(tower));
             return;
         }
         let centre = Point::new(right - radius, frame.area.y0 + title + 2.0 * pens.breath + radius);
@@ -399,9 +407,10 @@ impl Drawing<'_> {
         let start = mark_at + way * (mark.radius / way.hypot());
         drafter.line(&mut self.list, start, end, Ink::Second);
         self.labels.avoid(Line::new(start, end));
-        let letter = Pose::middle(mark_at - Vec2::new(0.0, mark.radius + pens.breath));
+        self.labels.keep_off(mark);
+        let letter = Pose::middle(mark_at - Vec2::new(0.0, mark.radius + 2.0 * pens.breath));
         let lifted =
-            (0..4).map(|i| Pose { at: letter.at - Vec2::new(0.0, f64::from(i) * pens.breath), ..letter });
+            (0..8).map(|i| Pose { at: letter.at - Vec2::new(0.0, f64::from(i) * pens.breath), ..letter });
         self.labels.place("Z", pens.letter, Ink::Edge, lifted);
 
         let scale_text = match pens.medium {
@@ -417,6 +426,23 @@ impl Drawing<'_> {
         self.circle(Circle::new(centre, radius), enlarged.scale, gap);
     }
 
+    /// The gap in words, as a line of this view says it.
+    fn gap_text(&self, gap: f64) -> String {
+        let text = words::gap_at_line(gap, None, &self.input.units);
+        if gap > 0.0 && text != "flush" { format!("{text} below") } else { text }
+    }
+
+    /// The gap over the space between the towers, where there is no room for
+    /// a circle.
+    fn gap_between(&mut self, gap: f64, highest: f64) {
+        let pens = self.pens;
+        let letters = Letters { bold: true, ..pens.dimension };
+        let x = (self.reach_x().1 + self.tower_x().0) / 2.0;
+        let y = self.y(highest) - 2.0 * pens.breath;
+        let text = self.gap_text(gap);
+        self.labels.place(&text, letters, Ink::Edge, [Pose::middle(Point::new(x, y))]);
+    }
+
     /// What is in the circle: both tops, and the gap between them.
     fn circle(&mut self, circle: Circle, scale: f64, gap: f64) {
         let pens = self.pens;
@@ -430,8 +456,7 @@ impl Drawing<'_> {
         let ring = circle.to_path(pens.tolerance / 10.0);
         self.list.shapes.push(Shape::Fill { path: ring.clone(), ink: Ink::Sheet });
 
-        let text = words::gap_at_line(gap, None, &self.input.units);
-        let text = if gap > 0.0 && text != "flush" { format!("{text} below") } else { text };
+        let text = self.gap_text(gap);
         let letters = Letters { bold: true, ..pens.dimension };
         let space = Rect::new(left, tower_y.min(reach_y), tower_x0, tower_y.max(reach_y));
         let drop = letters.capitals() / 2.0;

@@ -17,10 +17,11 @@ pub use note::step_note;
 use super::Shown;
 use super::title_block::title_block_ui;
 use crate::app::command::{Command, Named};
+use crate::app::layout::{Layout, Rows};
 use crate::app::theme::{Tokens, regular, space, text, width};
 use crate::app::widgets::paint;
-use crate::drawing::HandleKind;
 use crate::drawing::list::{Ink, Part, Term};
+use crate::drawing::{Frame, HandleKind};
 use crate::engine::{Key, words};
 use crate::project::Gesture;
 use drawing::{Drawn, Picture};
@@ -146,6 +147,45 @@ pub fn colour(t: &Tokens, ink: Ink) -> Color32 {
     }
 }
 
+/// Where things stand on a sheet.
+struct Places {
+    /// Inside the sheet's edge; the drawing stays within.
+    frame: Rect,
+    /// The title block.
+    block: Rect,
+    /// The title block with the line over it.
+    note: Rect,
+    /// The small controls.
+    controls: Rect,
+}
+
+impl Places {
+    fn of(rect: Rect, layout: &Layout) -> Self {
+        let frame = rect.shrink(FRAME_IN);
+        let block = Rect::from_min_size(frame.max - layout.title_block, layout.title_block);
+        let note = Rect::from_min_max(pos2(block.left(), block.top() - note::HEIGHT), block.max);
+        Self { frame, block, note, controls: strip::place(frame) }
+    }
+
+    /// What lies over the drawing.
+    fn covers(&self) -> [Rect; 2] {
+        [self.note, self.controls]
+    }
+}
+
+/// The room that a layout of the window leaves to the drawing.
+#[must_use]
+pub fn room(layout: &Layout) -> Frame {
+    let places = Places::of(layout.sheet, layout);
+    Frame {
+        area: k_rect(places.frame),
+        keep_clear: places.covers().map(k_rect).to_vec(),
+        circle: Some(f64::from(layout.detail_radius)),
+        tower: layout.rows != Rows::Plain,
+        lens: None,
+    }
+}
+
 /// Shows the sheet.
 pub fn sheet_ui(
     ui: &mut Ui,
@@ -157,17 +197,16 @@ pub fn sheet_ui(
 ) {
     let t = shown.t;
     ui.painter().rect_filled(rect, 1.0, t.sheet);
-    let frame = rect.shrink(FRAME_IN);
-    let block = Rect::from_min_size(frame.max - shown.layout.title_block, shown.layout.title_block);
-    let controls = strip::place(frame);
+    let places = Places::of(rect, shown.layout);
+    let covers = places.covers();
+    let Places { frame, block, note, controls } = places;
     view.hovered = None;
     view.in_hand = None;
-    let note = Rect::from_min_max(pos2(block.left(), block.top() - note::HEIGHT), block.max);
     let present = shown.engine().is_some_and(|(_, present)| present);
     if !view.towers {
         view.glass.take_hand(ui, frame);
     }
-    match drawing::drawn(ui, frame, vec![note, controls], shown, view) {
+    match drawing::drawn(ui, Frame { lens: view.glass.lens, ..room(shown.layout) }, shown, view) {
         Some(Ok(picture)) => {
             let spoken = spoken(shown, &picture);
             ui.scope_builder(UiBuilder::new().max_rect(frame).accessibility_label(spoken), |ui| {
@@ -182,13 +221,12 @@ pub fn sheet_ui(
                 _ => title_block_ui(ui, block, shown),
             }
             if present {
-                drawing::spots_ui(ui, frame, &[note, controls], &picture, view);
+                drawing::spots_ui(ui, frame, &covers, &picture, view);
             }
             if let Picture::Section(section) = &*picture {
                 view.glass.remember(section.view, section.whole_scale, k_rect(frame));
                 if present {
                     super::lessons::flags::flags_ui(ui, frame, block, section, shown);
-                    let covers = [note, controls];
                     hands::handles_ui(ui, (frame, &covers), section, shown, view, gesture, out);
                 }
             }
@@ -277,6 +315,10 @@ fn k_point(p: Pos2) -> kurbo::Point {
 
 fn k_rect(r: Rect) -> kurbo::Rect {
     kurbo::Rect::from_points(k_point(r.min), k_point(r.max))
+}
+
+fn e_rect(r: kurbo::Rect) -> Rect {
+    Rect::from_min_max(e_pos(r.origin()), e_pos(kurbo::Point::new(r.x1, r.y1)))
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "points on a screen need no more than f32")]

@@ -1,8 +1,7 @@
 //! What is drawn on the sheet, kept as long as nothing changes that it
 //! depends on.
 
-use super::{SheetView, colour, k_rect};
-use crate::app::layout::Rows;
+use super::{SheetView, colour, e_rect};
 use crate::app::theme::Tokens;
 use crate::app::views::Shown;
 use crate::drawing::parts::PartsInput;
@@ -10,7 +9,7 @@ use crate::drawing::pens::Pens;
 use crate::drawing::section::{Section, section};
 use crate::drawing::towers::{Towers, towers};
 use crate::drawing::view::Turn;
-use crate::drawing::{Frame, Keys, Lens, SectionInput, Spot};
+use crate::drawing::{Frame, Keys, SectionInput, Spot};
 use crate::engine::{Engine, Key};
 use crate::project::{Assembly, Project};
 use crate::render::screen;
@@ -33,11 +32,7 @@ struct Cause {
     present: bool,
     cylinder: usize,
     crank_deg: f64,
-    frame: Rect,
-    keep_clear: Vec<Rect>,
-    circle: f32,
-    tower: bool,
-    lens: Option<Lens>,
+    frame: Frame,
     turn: Turn,
     towers: bool,
     lit: Option<Key>,
@@ -56,10 +51,6 @@ impl PartialEq for Cause {
             cylinder,
             crank_deg,
             frame,
-            keep_clear,
-            circle,
-            tower,
-            lens,
             turn,
             towers,
             lit,
@@ -71,8 +62,7 @@ impl PartialEq for Cause {
             && Arc::ptr_eq(reference, &other.reference)
             && *engine == other.engine
             && (present, cylinder, crank_deg) == (&other.present, &other.cylinder, &other.crank_deg)
-            && (frame, keep_clear, circle) == (&other.frame, &other.keep_clear, &other.circle)
-            && (tower, lens, turn, towers) == (&other.tower, &other.lens, &other.turn, &other.towers)
+            && (frame, turn, towers) == (&other.frame, &other.turn, &other.towers)
             && (lit, in_hand) == (&other.lit, &other.in_hand)
             && (theme, pixels_per_point) == (&other.theme, &other.pixels_per_point)
     }
@@ -119,8 +109,7 @@ pub struct Drawn {
 /// something changed.
 pub fn drawn(
     ui: &Ui,
-    frame: Rect,
-    keep_clear: Vec<Rect>,
+    frame: Frame,
     shown: &Shown<'_>,
     view: &mut SheetView,
 ) -> Option<Result<Arc<Picture>, String>> {
@@ -134,10 +123,6 @@ pub fn drawn(
         cylinder: shown.cylinder,
         crank_deg: shown.crank_deg,
         frame,
-        keep_clear,
-        circle: shown.layout.detail_radius,
-        tower: shown.layout.rows != Rows::Plain,
-        lens: view.glass.lens,
         turn: if view.upright { Turn::UPRIGHT } else { turn(assembly, shown.cylinder) },
         towers: view.towers,
         lit: shown.lit,
@@ -176,17 +161,10 @@ fn draw(cause: &Cause, parts: &PartsInput, assembly: &Assembly, shown: &Shown<'_
         units: *shown.units(),
         tints: true,
     };
-    let place = Frame {
-        area: k_rect(cause.frame),
-        keep_clear: cause.keep_clear.iter().map(|&rect| k_rect(rect)).collect(),
-        circle: Some(f64::from(cause.circle)),
-        tower: cause.tower,
-        lens: cause.lens,
-    };
     if cause.towers {
-        Picture::Towers(Box::new(towers(&input, &place, &Pens::SCREEN)))
+        Picture::Towers(Box::new(towers(&input, &cause.frame, &Pens::SCREEN)))
     } else {
-        Picture::Section(Box::new(section(&input, &place, &Pens::SCREEN)))
+        Picture::Section(Box::new(section(&input, &cause.frame, &Pens::SCREEN)))
     }
 }
 
@@ -210,7 +188,7 @@ fn mesh(ui: &Ui, picture: &Picture, cause: &Cause, shown: &Shown<'_>) -> Vec<Sha
     let (t, density) = (shown.t, cause.pixels_per_point);
     let palette = |ink| colour(t, ink).gamma_multiply(fade(cause));
     let shapes = screen::outlines(picture.list(), palette, Pos2::ZERO, density).shapes;
-    let clipped = ClippedShape::new(cause.frame, Shape::Vec(shapes));
+    let clipped = ClippedShape::new(e_rect(cause.frame.area), Shape::Vec(shapes));
     let primitives = ui.ctx().tessellate(vec![clipped], density);
     let meshes = primitives.into_iter().filter_map(|clipped| match clipped.primitive {
         Primitive::Mesh(mesh) => Some(Shape::mesh(mesh)),
