@@ -6,14 +6,14 @@ use super::clip::{Ring, path_of};
 use super::detail::Detail;
 use super::dim::{Dimension, Drafter, Rail, around, line_path};
 use super::hatch;
-use super::label::{Labels, Word};
+use super::label::{self, Labels, Pose, Word};
 use super::list::{Anchor, Dash, DisplayList, Ink, Part, Shape};
 use super::paint::{Pane, Scene};
 use super::parts::{Parts, PartsInput};
 use super::pens::{Lining, Pens};
 use super::view::View;
 use crate::engine::solid::{Approach, Profile, closest_approach};
-use kurbo::{BezPath, Circle, Line, ParamCurve as _, Point, Shape as _, Vec2};
+use kurbo::{BezPath, Circle, Line, ParamCurve as _, Point, Rect, Shape as _, Vec2};
 
 /// Places across the bore at which crown and head are compared for drawing
 /// what they share.
@@ -115,8 +115,16 @@ impl Nearest {
     }
 
     /// The value in the main view: on a dimension line where there is room for
-    /// its arrows, else with a line to a ring round the place.
-    pub(super) fn write(&self, scene: &Scene<'_>, view: &View, list: &mut DisplayList, labels: &mut Labels) {
+    /// its arrows, else with a line to a ring round the place; within the
+    /// view's own room if it can, so that one value does not make a page's
+    /// picture too wide for its scale.
+    pub(super) fn write(
+        &self,
+        scene: &Scene<'_>,
+        (view, room): (&View, Rect),
+        list: &mut DisplayList,
+        labels: &mut Labels,
+    ) {
         // What is written last keeps off the outlines that it lies among.
         let map = view.out_from_model_affine();
         let outlines = scene.parts.pieces.iter().flat_map(|piece| {
@@ -128,7 +136,7 @@ impl Nearest {
             labels.avoid(Line::new(segment.start(), segment.end()));
         }
         match self.mark(scene, view) {
-            Some(mark) => self.ring(scene, mark, list, labels),
+            Some(mark) => self.ring(scene, (mark, room), list, labels),
             None => self.dimension(scene, view, list, labels),
         }
     }
@@ -157,7 +165,13 @@ impl Nearest {
     }
 
     /// A ring round the place, and the value with a line to it.
-    fn ring(&self, scene: &Scene<'_>, mark: Circle, list: &mut DisplayList, labels: &mut Labels) {
+    fn ring(
+        &self,
+        scene: &Scene<'_>,
+        (mark, room): (Circle, Rect),
+        list: &mut DisplayList,
+        labels: &mut Labels,
+    ) {
         let pens = scene.pens;
         let Circle { center: at, radius } = mark;
         let touches = self.approach.is_contact();
@@ -166,7 +180,10 @@ impl Nearest {
         list.shapes.push(Shape::Stroke { path: mark.to_path(pens.tolerance), ink, width, dash: Dash::Solid });
         let text = self.text(scene);
         let half = letters.capitals() / 2.0;
-        let poses = around(at, radius, letters);
+        let within = |pose: &Pose| room.contains_rect(label::outline(&text, letters, *pose).bounds());
+        let (mut poses, outside): (Vec<Pose>, Vec<Pose>) =
+            around(at, radius, letters).into_iter().partition(within);
+        poses.extend(outside);
         let before = labels.left_out().len();
         let row = [Word { text: &text, letters, ink }];
         let Some(pose) = labels.place_tied(&row, at, poses) else {

@@ -64,12 +64,12 @@ pub fn pictures(input: &SectionInput<'_>, scale: f64, pens: &Pens) -> Pictures {
     let wanted = Wanted { tower: true, foot: foot.is_none() };
     Annotator { scene: &scene, view, list: &mut notes, labels: &mut labels, spots: &mut spots }
         .annotate(wanted);
-    scene.nearest.write(&scene, &view, &mut notes, &mut labels);
+    let around = bounds(&scene, &view, Pads::of(pens, true));
+    scene.nearest.write(&scene, (&view, around), &mut notes, &mut labels);
     let holes: Vec<Convex> = labels.placed().iter().map(|placed| placed.outline.clone()).collect();
     let mut list = DisplayList::default();
     scene.paint(&Pane { view, clip: None, axes: true, lining: 1.0, holes: &holes }, &mut list);
     list.shapes.extend(notes.shapes);
-    let around = bounds(&scene, &view, Pads::of(pens, true));
     let (texts, left_out) = labels.finish(&mut list);
     let section = Picture {
         list,

@@ -92,7 +92,7 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
     let wanted = Wanted { tower: frame.tower, foot: plan.foot.is_none() };
     Annotator { scene: &scene, view: plan.main, list: &mut notes, labels: &mut labels, spots: &mut spots }
         .annotate(wanted);
-    scene.nearest.write(&scene, &plan.main, &mut notes, &mut labels);
+    scene.nearest.write(&scene, (&plan.main, frame.area), &mut notes, &mut labels);
 
     let mut list = DisplayList::default();
     let holes: Vec<Convex> = labels.placed().iter().map(|placed| placed.outline.clone()).collect();
