@@ -180,7 +180,12 @@ impl Nearest {
         list.shapes.push(Shape::Stroke { path: mark.to_path(pens.tolerance), ink, width, dash: Dash::Solid });
         let text = self.text(scene);
         let half = letters.capitals() / 2.0;
-        let within = |pose: &Pose| room.contains_rect(label::outline(&text, letters, *pose).bounds());
+        // Not at any price: a line through the whole engine is worse.
+        let near = 8.0 * letters.size;
+        let within = |pose: &Pose| {
+            (pose.at - at).hypot() < near
+                && room.contains_rect(label::outline(&text, letters, *pose).bounds())
+        };
         let (mut poses, outside): (Vec<Pose>, Vec<Pose>) =
             around(at, radius, letters).into_iter().partition(within);
         poses.extend(outside);
