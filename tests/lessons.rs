@@ -3,9 +3,10 @@
 #![expect(clippy::expect_used, clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use crowndeck::app::Window;
-use crowndeck::lesson::{Place, Task, book};
+use crowndeck::engine::Key;
+use crowndeck::lesson::{Act, Expr, Place, Shows, Task, Whom, book};
 use egui::accesskit::Role;
-use egui::{Event, Key as Press, Vec2, vec2};
+use egui::{Event, Key as Press, Modifiers, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
@@ -43,6 +44,13 @@ fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
     harness.run();
 }
 
+/// How the field of a dimension is called in this window: a small one has the
+/// short names.
+fn field_of(harness: &Harness<'_, Window>, key: Key) -> Option<&'static str> {
+    let names = [key.name(), key.row().short];
+    names.into_iter().find(|name| harness.query_by_role_and_label(Role::TextInput, name).is_some())
+}
+
 fn undo(harness: &mut Harness<'_, Window>) {
     let is_undo = |label: String| label.starts_with("Undo: ");
     harness.get_by(|node| node.role() == Role::Button && node.label().is_some_and(is_undo)).click();
@@ -63,16 +71,176 @@ fn begin(harness: &mut Harness<'_, Window>, title: &str) {
     press(harness, "Begin");
 }
 
-/// Plays the step that is open: every wrong choice first, then the right one;
-/// a task as the lesson itself shows it.
-fn play_step(harness: &mut Harness<'_, Window>) {
+/// To the cylinder at this place: by its cell where the panel is in sight,
+/// else by the key that goes to the next one.
+fn choose(harness: &mut Harness<'_, Window>, cylinder: usize) {
+    let label = harness.state().shown_session().project().engine.cylinders[cylinder].label.clone();
+    let is_cell = |name: String| name.starts_with(&format!("Cylinder {label}: "));
+    let cell = harness.query_by(|node| node.role() == Role::RadioButton && node.label().is_some_and(is_cell));
+    if let Some(cell) = cell {
+        cell.click();
+    }
+    harness.run();
+    for _ in 0..20 {
+        if harness.state().cylinder() == cylinder {
+            return;
+        }
+        harness.key_press(Press::CloseBracket);
+        harness.run();
+    }
+    assert_eq!(harness.state().cylinder(), cylinder);
+}
+
+/// Turns the crank: near the angle by a press in the curves, then by its keys,
+/// a degree at a press.
+fn turn(harness: &mut Harness<'_, Window>, angle: f64) {
+    let size = harness.ctx.content_rect().size();
+    let curves = crowndeck::app::layout::layout(size, false).curves;
+    // The last plot of three, right of its scale.
+    let plots = (curves.left() + 120.0)..=(curves.right() - 14.0);
+    let plot = (egui::lerp(plots.clone(), 0.61) + 28.0)..=*plots.end();
+    let share = (angle as f32 + 180.0) / 360.0;
+    let x = egui::lerp(plot, share);
+    harness.drag_at(egui::pos2(x, curves.center().y));
+    harness.run_steps(3);
+    harness.drop_at(egui::pos2(x, curves.center().y));
+    harness.run();
+    let by = (angle - harness.state().crank_deg()).round();
+    let key = if by < 0.0 { Press::Comma } else { Press::Period };
+    for _ in 0..by.abs() as u32 {
+        harness.key_press(key);
+        harness.step();
+    }
+    harness.run();
+}
+
+/// The key of a drawer; it stays open if it is.
+fn open(harness: &mut Harness<'_, Window>, shows: Shows) {
+    let key = match shows {
+        Shows::Section | Shows::Towers => Press::T,
+        Shows::Figures => Press::F2,
+        Shows::Effects => Press::F3,
+        Shows::Readings => Press::F4,
+        Shows::Shims => Press::F5,
+        Shows::Rings => Press::F6,
+    };
+    harness.key_press(key);
+    harness.run();
+}
+
+fn to_lesson(harness: &mut Harness<'_, Window>) {
+    if harness.query_by_role_and_label(Role::Button, "Leave").is_none() {
+        harness.key_press(Press::F1);
+        harness.run();
+    }
+}
+
+/// Does by hand, in the window, what a lesson asks for or warns of; false for
+/// what needs the pointer.
+fn by_hand(harness: &mut Harness<'_, Window>, acts: &[Act]) -> bool {
+    let number = |harness: &Harness<'_, Window>, expr: &Expr, cylinder: usize| {
+        let window = harness.state();
+        let found = window.lesson().unwrap().number(expr, cylinder, window.crank_deg());
+        found.expect("a value")
+    };
+    for act in acts {
+        match act {
+            Act::Set { whom, key, to } => {
+                let here = harness.state().cylinder();
+                let engine = &harness.state().shown_session().project().engine;
+                let cylinders: Vec<usize> = match whom {
+                    Whom::Chosen => vec![here],
+                    Whom::Cylinder(i) => vec![*i],
+                    Whom::UnderHead => engine.under_head(&engine.cylinders[here].head).collect(),
+                    Whom::All => (0..engine.cylinders.len()).collect(),
+                };
+                for cylinder in cylinders {
+                    let value = number(harness, to, cylinder);
+                    choose(harness, cylinder);
+                    let unit = key.kind().base_unit().symbol();
+                    let name = field_of(harness, *key).expect("the field of a dimension");
+                    type_into(harness, name, &format!("{value:.6} {unit}"));
+                }
+                choose(harness, here);
+            }
+            Act::Turn(angle) => {
+                let cylinder = harness.state().cylinder();
+                let angle = number(harness, angle, cylinder);
+                turn(harness, angle);
+            }
+            Act::Choose(cylinder) => choose(harness, *cylinder),
+            Act::Open(shows) => open(harness, *shows),
+            Act::Enter { at, to, .. } => {
+                let value = number(harness, to, harness.state().cylinder());
+                open(harness, Shows::Readings);
+                let name = at.as_ref().map_or("Fills", |place| place.name());
+                type_into(harness, &format!("{name}, next value"), &format!("{value:.6}"));
+                harness.key_press(Press::F1);
+                harness.run();
+            }
+            Act::Strike(_) => {
+                open(harness, Shows::Readings);
+                harness.get_by_role_and_label(Role::TextInput, "Reason").focus();
+                harness.run();
+                harness.key_press(Press::Enter);
+                harness.run();
+                harness.key_press(Press::F1);
+                harness.run();
+            }
+            Act::FileRing { ring, to } => {
+                let value = number(harness, to, harness.state().cylinder());
+                let title = harness.state().shown_session().project().rings[*ring].title();
+                open(harness, Shows::Rings);
+                harness.get_by_role_and_label(Role::TextInput, &format!("{title}, filed")).focus();
+                harness.run();
+                harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
+                harness.event(Event::Text(format!("{value:.3} mm")));
+                harness.run();
+                harness.key_press(Press::Enter);
+                harness.run();
+                harness.key_press(Press::F1);
+                harness.run();
+            }
+            Act::TurnGap { .. } => return false,
+        }
+    }
+    true
+}
+
+/// Leaves the lesson and goes on with it: the step begins anew.
+fn anew(harness: &mut Harness<'_, Window>) {
+    let step = harness.state().lesson().expect("a lesson").run().step();
+    to_lesson(harness);
+    press(harness, "Leave");
+    let button = if step == 0 { "Begin".to_owned() } else { format!("Go on at step {}", step + 1) };
+    press(harness, &button);
+}
+
+/// The button that goes on.
+fn on(harness: &Harness<'_, Window>) -> &'static str {
+    if harness.state().lesson().expect("a lesson").run().is_last() { "Finish" } else { "Next" }
+}
+
+fn press_on(harness: &mut Harness<'_, Window>) {
+    press(harness, on(harness));
+}
+
+fn fits_its_place(harness: &Harness<'_, Window>, at: &str) {
+    let over = harness.state().lesson_overflow();
+    assert!(over <= 0.5, "{at}: {over} points too long in a window of {:?}", harness.ctx.content_rect());
+}
+
+/// Plays the step that is open. With `wrong_turns`, every wrong choice and
+/// every typical mistake comes first, and a task is done by hand; else it is
+/// done as the lesson itself shows it.
+fn play_step(harness: &mut Harness<'_, Window>, wrong_turns: bool) {
     let playing = harness.state().lesson().expect("a lesson");
     let at = format!("{}, step {}", playing.run().lesson().id, playing.run().step() + 1);
     let step = playing.run().now().expect("a step").clone();
     let said = playing.said().clone();
     assert!(screen_says(harness, &said.title), "{at}: its title");
     for words in &said.says {
-        assert!(!words.contains(['{', '}']), "{at}: {words}");
+        assert!(!words.contains(['{', '}', '–']), "{at}: {words}");
         assert!(screen_says(harness, words), "{at}: {words}");
     }
     let flags = step.look.iter().zip(&said.flags).filter(|(_, words)| !words.is_empty());
@@ -83,12 +251,17 @@ fn play_step(harness: &mut Harness<'_, Window>) {
             "{at}: the flag ‘{words}’ has no place on the drawing"
         );
     }
+    for (place, _) in &step.look {
+        if let Place::Dimension(key) = place {
+            assert!(field_of(harness, *key).is_some(), "{at}: {key} is not in the list");
+        }
+    }
     match &step.task {
         Task::Read => {}
         Task::Ask(question) => {
             let may_go_on =
                 |harness: &Harness<'_, Window>| harness.state().lesson().unwrap().run().may_go_on();
-            let order = question.choices.iter().enumerate().filter(|(_, c)| !c.right);
+            let order = question.choices.iter().enumerate().filter(|(_, c)| wrong_turns && !c.right);
             let right = question.choices.iter().position(|c| c.right).expect("a right one");
             for wrong in order.map(|(i, _)| i) {
                 let words = said.choices.get(wrong).unwrap().0.clone();
@@ -96,20 +269,38 @@ fn play_step(harness: &mut Harness<'_, Window>) {
                 assert!(!may_go_on(harness), "{at}: ‘{words}’ is not right");
                 let answer = harness.state().lesson().unwrap().said().choices.get(wrong).unwrap().1.clone();
                 assert!(screen_says(harness, &answer.expect("an answer")), "{at}");
+                fits_its_place(harness, &at);
             }
             press(harness, &said.choices.get(right).unwrap().0);
             assert!(may_go_on(harness), "{at}");
         }
-        Task::Todo(_) => {
-            assert!(
-                harness.get_by_role_and_label(Role::Button, "Next").accesskit_node().is_disabled(),
-                "{at}"
-            );
-            press(harness, "Show me");
-            assert!(harness.state().lesson().unwrap().run().is_done(), "{at}: what is shown does it");
+        Task::Todo(todo) => {
+            let on = harness.get_by_role_and_label(Role::Button, on(harness));
+            assert!(on.accesskit_node().is_disabled(), "{at}");
+            press(harness, "Hint");
+            fits_its_place(harness, &format!("{at}, with its hint"));
+            for (number, wrong) in todo.wrong.iter().enumerate().filter(|_| wrong_turns) {
+                let at = format!("{at}, wrong {}", number + 1);
+                if by_hand(harness, &wrong.by) {
+                    let told = harness.state().lesson().unwrap().said().wrong.clone();
+                    assert!(told.as_ref().is_some_and(|told| screen_says(harness, told)), "{at}: {told:?}");
+                    assert!(!harness.state().lesson().unwrap().run().is_done(), "{at}");
+                    to_lesson(harness);
+                    fits_its_place(harness, &at);
+                }
+                anew(harness);
+            }
+            let by_hand = wrong_turns && by_hand(harness, &todo.show);
+            to_lesson(harness);
+            if !by_hand {
+                press(harness, "Show me");
+                to_lesson(harness);
+            }
+            assert!(harness.state().lesson().unwrap().run().is_done(), "{at}: it is done");
+            harness.run();
         }
     }
-    assert!(harness.state().lesson_overflow() <= 0.5, "{at}: {} too long", harness.state().lesson_overflow());
+    fits_its_place(harness, &at);
 }
 
 /// Every lesson to its end, every wrong choice on the way; the person's own
@@ -123,8 +314,8 @@ fn every_lesson_is_played_to_its_end_and_the_own_project_is_not_touched() {
         begin(&mut harness, &lesson.title);
         for step in 0..lesson.steps.len() {
             assert_eq!(harness.state().lesson().expect("a lesson").run().step(), step, "{}", lesson.id);
-            play_step(&mut harness);
-            press(&mut harness, if step + 1 == lesson.steps.len() { "Finish" } else { "Next" });
+            play_step(&mut harness, true);
+            press_on(&mut harness);
         }
         assert!(harness.state().lesson().is_none(), "{}", lesson.id);
         assert_eq!(harness.state().progress().of(&lesson.id).map(|mark| mark.finished), Some(true));
@@ -132,6 +323,24 @@ fn every_lesson_is_played_to_its_end_and_the_own_project_is_not_touched() {
     assert_eq!(*harness.state().session().project(), own);
     assert_eq!(harness.state().session().history().revision(), revision);
     assert!(!harness.state().session().history().is_changed());
+}
+
+/// At 200 % a screen of 2560×1440 dots has as much room as one of 1280×720;
+/// and the usual window has larger letters.
+#[test]
+fn no_step_is_longer_than_its_place_at_double_scale_and_in_the_usual_window() {
+    for (size, density) in
+        [(vec2(1280.0, 720.0), 2.0), (vec2(1440.0, 900.0), 1.0), (vec2(1920.0, 1080.0), 1.0)]
+    {
+        let mut harness = window(size, density);
+        for lesson in book() {
+            begin(&mut harness, &lesson.title);
+            for _ in 0..lesson.steps.len() {
+                play_step(&mut harness, false);
+                press_on(&mut harness);
+            }
+        }
+    }
 }
 
 /// A wrong turn is answered, the right one is noticed, a lesson is left and
@@ -144,7 +353,7 @@ fn a_wrong_turn_is_answered_and_a_lesson_can_be_left_and_gone_on_with() {
     let lesson = book().iter().find(|lesson| lesson.id == "deck-height").expect("the first lesson");
     begin(&mut harness, &lesson.title);
     for _ in 0..2 {
-        play_step(&mut harness);
+        play_step(&mut harness, false);
         press(&mut harness, "Next");
     }
     // The shim's step: thinner is answered, thicker by as much is right.

@@ -131,7 +131,8 @@ impl Playing {
     }
 
     /// The number that an expression gives now.
-    pub(super) fn number(&self, expr: &crate::lesson::Expr, cylinder: usize, crank_deg: f64) -> Option<f64> {
+    #[must_use]
+    pub fn number(&self, expr: &crate::lesson::Expr, cylinder: usize, crank_deg: f64) -> Option<f64> {
         let now = moment(&self.session);
         Scene { now: &now, start: self.run.start(), cylinder, crank_deg, shows: &[] }.number(expr)
     }

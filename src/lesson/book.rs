@@ -4,7 +4,13 @@ use super::check::Lesson;
 use std::sync::{Arc, OnceLock};
 
 /// The text of each lesson, in the order in which they are best played.
-static TEXTS: [&str; 1] = [include_str!("../../assets/lessons/deck-height.ron")];
+static TEXTS: [&str; 5] = [
+    include_str!("../../assets/lessons/deck-height.ron"),
+    include_str!("../../assets/lessons/shims-and-level.ron"),
+    include_str!("../../assets/lessons/ratio.ron"),
+    include_str!("../../assets/lessons/squish.ron"),
+    include_str!("../../assets/lessons/dead-centre.ron"),
+];
 
 /// All lessons, in order. A lesson that could not be read would be left out;
 /// a test reads them all.

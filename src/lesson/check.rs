@@ -11,6 +11,7 @@ use super::words::Text;
 use crate::engine::Key;
 use crate::project::{Construction, Project, demos, text};
 use crate::study::cautions::{self, Caution};
+use crate::study::given::Role;
 use std::sync::Arc;
 
 /// A lesson that was read and found sound.
@@ -82,9 +83,20 @@ pub struct Todo {
     /// A hint after a while.
     pub hint: Text,
     /// Typical mistakes and what is said to them.
-    pub wrong: Vec<(Expr, Text)>,
+    pub wrong: Vec<Wrong>,
     /// What does it.
     pub show: Vec<Act>,
+}
+
+/// A typical mistake.
+#[derive(Clone, Debug)]
+pub struct Wrong {
+    /// When it was made.
+    pub when: Expr,
+    /// What is said to it.
+    pub says: Text,
+    /// What makes it.
+    pub by: Vec<Act>,
 }
 
 /// A question with choices, one of them right.
@@ -154,6 +166,7 @@ struct Reader {
     names: Vec<(String, Expr)>,
     errors: Vec<LessonError>,
     labels: Vec<String>,
+    rings: usize,
 }
 
 impl Reader {
@@ -202,14 +215,18 @@ impl Reader {
 
     fn engine(&mut self, file: &LessonFile) -> Option<Project> {
         match &file.engine {
-            EngineFile::Demo(id) => {
+            EngineFile::Demo(id) | EngineFile::Unread(id) => {
                 let demo = demos().iter().find(|demo| demo.id == id);
                 let Some(demo) = demo else {
                     let known: Vec<&str> = demos().iter().map(|demo| demo.id).collect();
                     self.wrong("engine", format!("there is no demo ‘{id}’; there are {}", known.join(", ")));
                     return None;
                 };
-                demo.project().ok()
+                let mut project = demo.project().ok()?;
+                if matches!(file.engine, EngineFile::Unread(_)) {
+                    project.readings.clear();
+                }
+                Some(project)
             }
             EngineFile::Project(project) => {
                 for finding in project.check() {
@@ -229,6 +246,7 @@ impl Reader {
             }
         }
         let engine = self.engine(file)?;
+        self.rings = engine.rings.len();
         self.labels = engine.engine.cylinders.iter().map(|c| c.label.clone()).collect();
         let cylinder = match &file.cylinder {
             None => Some(0),
@@ -322,9 +340,10 @@ impl Reader {
                 let waiting = self.text(&at("waiting"), waiting);
                 let well = self.text(&at("well"), well);
                 let hint = self.text(&at("hint"), hint);
-                let wrong = wrong.iter().filter_map(|WrongFile { when, says }| {
+                let wrong = wrong.iter().filter_map(|WrongFile { when, says, by }| {
                     let says = self.words(&at("wrong"), says);
-                    Some((self.truth(&at("wrong"), when)?, says))
+                    let by = self.acts(&at("wrong"), by);
+                    Some(Wrong { when: self.truth(&at("wrong"), when)?, says, by })
                 });
                 let wrong = wrong.collect();
                 let show = self.acts(&at("show"), show);
@@ -379,21 +398,84 @@ impl Reader {
             }
             ActFile::Choose(label) => self.cylinder(place, label).map(Act::Choose),
             ActFile::Open(shows) => Some(Act::Open(*shows)),
+            ActFile::Enter(key, at, to) => {
+                let key = self.key(place, key)?;
+                let at = match at {
+                    None => None,
+                    Some(id) => {
+                        let found = super::fact::place(id);
+                        if found.is_none() {
+                            self.wrong(place, format!("‘{id}’ is no place of a reading"));
+                        }
+                        Some(found?)
+                    }
+                };
+                let to = self.value_of(place, key, to)?;
+                Some(Act::Enter { key, at, to })
+            }
+            ActFile::Strike(key) => self.key(place, key).map(Act::Strike),
+            ActFile::FileRing(ring, to) => {
+                let ring = self.ring(place, *ring)?;
+                let to = self.length(place, to)?;
+                Some(Act::FileRing { ring, to })
+            }
+            ActFile::TurnGap(ring, to) => {
+                let gap = self.gap(place, *ring)?;
+                let to = self.expr(place, to)?;
+                if to.sort != Sort::Angle {
+                    self.wrong(place, "an angle is wanted to turn the gap to");
+                }
+                Some(Act::TurnGap { gap, to: Some(to) })
+            }
+            ActFile::GapByRule(ring) => Some(Act::TurnGap { gap: self.gap(place, *ring)?, to: None }),
         }
     }
 
     fn set(&mut self, place: &str, whom: Whom, key: &str, to: &str) -> Option<Act> {
-        let Some(key) = Key::from_id(key) else {
+        let key = self.key(place, key)?;
+        let to = self.value_of(place, key, to)?;
+        Some(Act::Set { whom, key, to })
+    }
+
+    fn key(&mut self, place: &str, key: &str) -> Option<Key> {
+        let found = Key::from_id(key);
+        if found.is_none() {
             self.wrong(place, format!("‘{key}’ is no dimension"));
-            return None;
-        };
+        }
+        found
+    }
+
+    /// The place of a ring in the set, from 0.
+    fn ring(&mut self, place: &str, number: usize) -> Option<usize> {
+        if (1..=self.rings).contains(&number) {
+            return Some(number - 1);
+        }
+        self.wrong(place, format!("there is no ring {number}; there are {}", self.rings));
+        None
+    }
+
+    fn gap(&mut self, place: &str, number: usize) -> Option<Role> {
+        let ring = self.ring(place, number)?;
+        u8::try_from(ring + 1).ok().map(Role::Compression)
+    }
+
+    fn length(&mut self, place: &str, text: &str) -> Option<Expr> {
+        let expr = self.expr(place, text)?;
+        if expr.sort != Sort::Length {
+            self.wrong(place, format!("‘{text}’ is no length"));
+        }
+        Some(expr)
+    }
+
+    /// A value that a dimension can have.
+    fn value_of(&mut self, place: &str, key: Key, to: &str) -> Option<Expr> {
         let to = self.expr(place, to)?;
         let fits = to.sort.kind() == Some(key.kind())
             || (to.sort == Sort::Plain && to.node == super::expr::Node::Number(0.0));
         if !fits {
             self.wrong(place, format!("{key} is {}, and its value here is not", key.kind().with_article()));
         }
-        Some(Act::Set { whom, key, to })
+        Some(to)
     }
 }
 
@@ -421,7 +503,7 @@ mod tests {
             task: todo(
                 says: "Raise the shim to {aim}.",
                 done: "abs(base_shim − aim) < 0.011 mm",
-                wrong: [(when: "base_shim < start(base_shim)", says: "That lowers it.")],
+                wrong: [(when: "base_shim < start(base_shim)", says: "That lowers it.", by: [set("base_shim", "0")])],
                 show: [set("base_shim", "aim")],
             ),
         ),
@@ -470,6 +552,11 @@ mod tests {
                 "set(\"base_shim\", \"aim\")",
                 "set(\"base_shim\", \"0\")",
                 "step 1: what ‘show’ does is not what ‘done’ asks",
+            ),
+            (
+                ", by: [set(\"base_shim\", \"0\")]",
+                ", by: [set(\"base_shim\", \"aim\")]",
+                "step 1, wrong 1: what ‘by’ does is not this mistake",
             ),
             ("+ 0.2 mm", "+ 0 mm", "step 1: the task is done before it begins"),
             ("(\"aim\"", "(\"bore\"", "name ‘bore’: is no name that is free"),

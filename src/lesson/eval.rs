@@ -124,6 +124,11 @@ impl Scene<'_> {
     }
 }
 
+/// What a reading of this dimension is kept as.
+pub(super) fn subject(key: Key) -> Subject {
+    if key == Key::MockupDeck { Subject::Deck } else { Subject::Dimension(key) }
+}
+
 /// How hot ring and bore are in [`RingFact::Closes`], K above the bench: the
 /// bore a hundred, the ring a hundred more. Ring over bore 80 to 160 K is
 /// common practice.
@@ -151,6 +156,11 @@ impl At<'_> {
             dims.set(key, Some(value));
         }
         Some(dims)
+    }
+
+    /// The same cylinder as the step began.
+    pub(super) fn at_start(&self) -> Self {
+        Self { moment: self.scene.start, changed: Vec::new(), ..self.clone() }
     }
 
     /// The cylinder, if it can exist.
@@ -199,19 +209,37 @@ impl At<'_> {
     }
 
     fn read(&self, read: Read, key: Key) -> Option<f64> {
-        let of = if key == Key::MockupDeck { Subject::Deck } else { Subject::Dimension(key) };
+        let of = subject(key);
         let evaluation = self.evaluation(&of);
-        if read == Read::Times {
-            let places = evaluation.map(|e| e.places).unwrap_or_default();
-            return Some(places.iter().map(|place| place.count).sum::<usize>() as f64);
+        match read {
+            Read::Times => {
+                let places = evaluation.map(|e| e.places).unwrap_or_default();
+                return Some(places.iter().map(|place| place.count).sum::<usize>() as f64);
+            }
+            Read::Struck => {
+                let label = &self.input()?.label;
+                let own = self.moment.project.readings.iter().filter(|r| r.cylinder == *label && r.of == of);
+                return Some(own.flat_map(|r| &r.values).filter(|v| v.struck.is_some()).count() as f64);
+            }
+            Read::Odd => {
+                let odd = evaluation.map(|e| e.odd).unwrap_or_default();
+                return Some(odd.iter().filter(|odd| odd.kept.is_none()).count() as f64);
+            }
+            _ => {}
         }
         let evaluation = evaluation?;
         match read {
             Read::Value => evaluation.estimate.map(|estimate| estimate.value),
             Read::Doubt => evaluation.estimate.map(|estimate| estimate.uncertainty().expanded()),
             Read::Spread => evaluation.places.iter().filter_map(|place| place.spread).reduce(f64::max),
-            Read::Times => None,
+            Read::Times | Read::Struck | Read::Odd => None,
         }
+    }
+
+    /// From where the piston comes within this of its top to where it leaves.
+    fn dwell(&self, depth_mm: f64) -> Option<f64> {
+        let (down, up) = self.engine()?.figures().crank.angles_at(depth_mm)?;
+        Some(down + up)
     }
 
     fn edge(&self, place: &Place) -> Option<f64> {
@@ -316,6 +344,7 @@ impl At<'_> {
                 At { changed, ..self.clone() }.value(inner)
             }
             Node::Turned(angle, inner) => At { crank_deg: self.number(angle)?, ..self.clone() }.value(inner),
+            Node::Dwell(depth) => number(self.dwell(self.number(depth)?)),
             Node::Across(across, inner) => self.across(*across, inner),
             Node::Read(read, key) => number(self.read(*read, *key)),
             Node::Edge(place) => number(self.edge(place)),

@@ -14,10 +14,12 @@
 //! | `with(base_shim, 0.5 mm, x)` | x if a dimension had another value |
 //! | `turned(10 deg, x)` | x with the crank at this angle |
 //! | `least(x)` `most(x)` `spread(x)` `all(t)` `any(t)` | over all cylinders |
+//! | `dwell(0.02 mm)` | the crank angle over which the piston stays within this of its top |
 //! | `read(bore)` `times(bore)` `spread_read(bore)` `doubt_read(bore)` | of the readings of a dimension; `mockup_deck` for the deck |
+//! | `struck(bore)` `odd(bore)` | how many of its readings are struck out, how many stand out |
 //! | `edge(thrust)` `edge_times(thrust)` | mean and count of the deck readings at a place |
 //! | `share(chamber_volume, static_ratio)` | part of a dimension in the doubt of a figure |
-//! | `ring(1, wanted)` | of a ring, from the top: wanted, delivered, to_file, closes |
+//! | `ring(1, wanted)` | of a ring, from the top: wanted, delivered, now, to_file, for_wear, closes |
 //! | `shows(towers)` | whether a view or drawer is open |
 
 use super::error::TextError;
@@ -163,6 +165,10 @@ pub enum Read {
     Spread,
     /// The expanded uncertainty of the value.
     Doubt,
+    /// How many readings were struck out.
+    Struck,
+    /// How many readings stand out and nobody has decided on.
+    Odd,
 }
 
 /// One node of an expression.
@@ -185,6 +191,7 @@ pub enum Node {
     Cylinder(String, Box<Expr>),
     With(Key, Box<Expr>, Box<Expr>),
     Turned(Box<Expr>, Box<Expr>),
+    Dwell(Box<Expr>),
     Across(Across, Box<Expr>),
     Read(Read, Key),
     Edge(Place),
@@ -501,6 +508,13 @@ impl Parser<'_> {
                 let x = self.either()?;
                 Ok(Expr { sort: x.sort, node: Node::Turned(angle.into(), x.into()) })
             }
+            "dwell" => {
+                let depth = self.number()?;
+                if depth.sort != Sort::Length {
+                    return Err(TextError::at(start, "a length is wanted here, such as 0.02 mm"));
+                }
+                Ok(Expr { sort: Sort::Angle, node: Node::Dwell(depth.into()) })
+            }
             "least" | "most" => {
                 let x = self.number()?;
                 Ok(across(if name == "least" { Across::Least } else { Across::Most }, x.sort, x))
@@ -515,11 +529,13 @@ impl Parser<'_> {
                 self.truth(&x, start)?;
                 Ok(across(if name == "all" { Across::All } else { Across::Any }, Sort::Truth, x))
             }
-            "read" | "times" | "spread_read" | "doubt_read" => {
+            "read" | "times" | "struck" | "odd" | "spread_read" | "doubt_read" => {
                 let key = self.key()?;
                 let (read, sort) = match name {
                     "read" => (Read::Value, Sort::of_key(key)),
                     "times" => (Read::Times, Sort::Count),
+                    "struck" => (Read::Struck, Sort::Count),
+                    "odd" => (Read::Odd, Sort::Count),
                     "spread_read" => (Read::Spread, without_side(Sort::of_key(key))),
                     _ => (Read::Doubt, without_side(Sort::of_key(key))),
                 };

@@ -4,9 +4,10 @@
 
 use super::eval::At;
 use super::expr::Sort;
-use crate::engine::Figures;
-use crate::reading::Place;
+use crate::engine::{Dims, Figures, Key};
+use crate::reading::{Place, State, Subject};
 use crate::study::Figure;
+use crate::study::gaskets::Port;
 use crate::study::level;
 use crate::study::limits::LimitId;
 
@@ -71,7 +72,7 @@ impl Fact {
 
 /// All names of dimensions and facts, for an error.
 pub(super) fn ids() -> impl Iterator<Item = &'static str> {
-    crate::engine::Key::all().map(crate::engine::Key::id).chain(FACTS.iter().map(|row| row.id))
+    Key::all().map(Key::id).chain(FACTS.iter().map(|row| row.id))
 }
 
 fn figure_of(at: &At<'_>, of: fn(&Figures) -> f64) -> Option<f64> {
@@ -82,11 +83,24 @@ fn limit(at: &At<'_>, id: LimitId) -> Option<f64> {
     at.moment.question.limits.value(id)
 }
 
+/// The port closing is that of the engine as the step began; what was put
+/// under the barrel since then lifts the edge.
+fn port(at: &At<'_>) -> Option<Port> {
+    let base = |dims: &Dims| Some(dims.filled(Key::BaseShim)? + dims.filled(Key::BaseGasket)?);
+    let start = at.at_start().engine()?;
+    let lift = base(&at.dims()?)? - base(start.dims())?;
+    Port::of(&start)?.lifted(&at.engine()?.figures().crank, lift)
+}
+
+fn truth(holds: bool) -> f64 {
+    f64::from(u8::from(holds))
+}
+
 const fn row(id: &'static str, sort: Sort, says: &'static str, of: fn(&At<'_>) -> Option<f64>) -> FactRow {
     FactRow { id, sort, says, of }
 }
 
-static FACTS: [FactRow; 34] = [
+static FACTS: [FactRow; 39] = [
     row("deck_clearance", Sort::Gap, "the rim below the top of the cylinder at top dead centre", |at| {
         figure_of(at, |f| f.deck_clearance)
     }),
@@ -122,7 +136,7 @@ static FACTS: [FactRow; 34] = [
     row("throw", Sort::Length, "crank centre to crankpin", |at| figure_of(at, |f| f.crank.throw())),
     row("reach", Sort::Length, "crank centre to rim at top dead centre", |at| {
         let engine = at.engine()?;
-        let height = engine.dims().filled(crate::engine::Key::CompressionHeight)?;
+        let height = engine.dims().filled(Key::CompressionHeight)?;
         Some(engine.figures().crank.y_top() + height)
     }),
     row("tower", Sort::Length, "crank centre to the top of the cylinder", |at| level::top(&at.dims()?)),
@@ -165,15 +179,37 @@ static FACTS: [FactRow; 34] = [
     ),
     row("deck_read", Sort::Gap, "the deck that was read, carried to the shim as it is now", |at| {
         let read = at.input()?.measured.deck.as_ref()?;
-        let now = at.dims()?.filled(crate::engine::Key::BaseShim)?;
+        let now = at.dims()?.filled(Key::BaseShim)?;
         Some(read.value + read.shim.map_or(0.0, |then| now - then))
+    }),
+    row("clamped", Sort::Truth, "whether each deck that counts was read with the barrel held down", |at| {
+        let label = &at.input()?.label;
+        let own = at.moment.project.readings.iter().filter(|r| r.cylinder == *label && r.of == Subject::Deck);
+        let counts = own.filter(|r| r.values.iter().any(|value| value.struck.is_none()));
+        let held = |state: Option<State>| matches!(state, Some(State::Clamped | State::FinalTorque));
+        Some(truth(counts.map(|r| r.state).all(held)))
+    }),
+    row("one_leaf", Sort::Truth, "whether the drawer holds a single shim as thick as the one fitted", |at| {
+        let fitted = at.dims()?.filled(Key::BaseShim)?;
+        let mut leaves = at.moment.project.shims.iter().map(|shim| shim.thickness.base());
+        Some(truth(leaves.any(|leaf| (leaf - fitted).abs() < 1e-6)))
+    }),
+    row("gaps_wrong", Sort::Count, "how many things are wrong with where the ring gaps stand", |at| {
+        Some(at.moment.project.ring_study().warnings.len() as f64)
+    }),
+    row(
+        "port_opens",
+        Sort::Angle,
+        "after the top, the exhaust port opens; its barrel rises with the base",
+        |at| port(at).map(|port| port.opens_deg),
+    ),
+    row("port_open_for", Sort::Angle, "for how long the exhaust port is open", |at| {
+        port(at).map(|port| port.open_for_deg())
     }),
     row("cylinders", Sort::Count, "how many cylinders there are", |at| {
         Some(at.moment.question.cylinders.len() as f64)
     }),
-    row("possible", Sort::Truth, "whether the engine can exist", |at| {
-        Some(f64::from(u8::from(at.engine().is_some())))
-    }),
+    row("possible", Sort::Truth, "whether the engine can exist", |at| Some(truth(at.engine().is_some()))),
 ];
 
 /// Figures by the name of their fact.
@@ -249,7 +285,6 @@ impl RingFact {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engine::Key;
 
     #[test]
     fn no_fact_is_called_like_another_or_like_a_dimension() {

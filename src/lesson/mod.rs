@@ -23,7 +23,7 @@ pub mod script;
 pub mod words;
 
 pub use book::{book, by_id, source};
-pub use check::{Choice, Lesson, Question, Step, Task, Todo, is_lesson};
+pub use check::{Choice, Lesson, Question, Step, Task, Todo, Wrong, is_lesson};
 pub use error::{LessonError, TextError};
 pub use eval::{Moment, Scene, Shows, Value};
 pub use expr::{Expr, Sort};
@@ -31,6 +31,6 @@ pub use glossary::{
     CurveKind, Stand, Term, TermPicture, Tongue, find, glossary, in_label, place_of, place_of_key,
 };
 pub use place::{Panel, Place};
-pub use plan::{Act, Setup, begin, done, fits, rehearse};
+pub use plan::{Act, Setup, Whom, begin, done, fits, rehearse};
 pub use progress::{Mark, Progress};
 pub use run::{Run, Said};

@@ -2,12 +2,15 @@
 //! its beginning, done as the lesson itself shows it.
 
 use super::check::{Lesson, Step, Task};
-use super::eval::{Moment, Scene, Shows};
+use super::eval::{Moment, Scene, Shows, subject};
 use super::expr::Expr;
 use super::words::Text;
 use crate::engine::Key;
 use crate::project::{Edit, Origin, Project, Scope};
-use crate::quantity::Quantity;
+use crate::quantity::{Kind, Quantity};
+use crate::reading;
+use crate::study::given::Role;
+use crate::study::rings::Stage;
 use std::sync::Arc;
 
 /// Whose dimension is set.
@@ -41,6 +44,31 @@ pub enum Act {
     Choose(usize),
     /// Open a view or a drawer.
     Open(Shows),
+    /// Enter a reading in the chosen cylinder.
+    Enter {
+        /// Of which dimension; of the deck for that of a trial assembly.
+        key: Key,
+        /// Where.
+        at: Option<reading::Place>,
+        /// What was read.
+        to: Expr,
+    },
+    /// Strike out what stands out among the readings of a dimension.
+    Strike(Key),
+    /// Enter the gap of a ring, counted from 0, after filing.
+    FileRing {
+        /// Which.
+        ring: usize,
+        /// The gap.
+        to: Expr,
+    },
+    /// Turn a ring gap.
+    TurnGap {
+        /// Which.
+        gap: Role,
+        /// Where to; where the rule has it for none.
+        to: Option<Expr>,
+    },
 }
 
 /// Where a lesson stands: its engine, and what is chosen and open.
@@ -66,31 +94,95 @@ impl Act {
     /// The edits that this asks for.
     #[must_use]
     pub fn edits(&self, scene: &Scene<'_>) -> Vec<Edit> {
-        let Self::Set { whom, key, to } = self else { return Vec::new() };
-        let engine = &scene.now.project.engine;
-        let label = |i: usize| engine.cylinders.get(i).map(|c| c.label.clone());
-        let own = |i: usize| label(i).map(Scope::Cylinder);
-        let scopes: Vec<(usize, Scope)> = match whom {
-            Whom::Chosen => {
-                let is_own = engine.entry(scene.cylinder, *key).is_some_and(|(_, o)| o == Origin::Own);
-                let scope = if is_own { own(scene.cylinder) } else { Some(Scope::Nominal) };
-                scope.map(|scope| (scene.cylinder, scope)).into_iter().collect()
+        match self {
+            Self::Set { whom, key, to } => sets(*whom, *key, to, scene),
+            Self::Enter { key, at, to } => enters(*key, at.as_ref(), to, scene).into_iter().collect(),
+            Self::Strike(key) => strikes(*key, scene),
+            Self::FileRing { ring, to } => {
+                let label = scene.now.question.cylinders.get(scene.cylinder).map(|c| c.label.as_str());
+                let gap = scene.number(to).and_then(|mm| Quantity::of(Kind::Length, rounded(mm)).ok());
+                let edit = label.zip(gap).and_then(|(label, gap)| {
+                    scene.now.project.gap_edit(*ring, label, Stage::Filed, Some(gap))
+                });
+                edit.into_iter().collect()
             }
-            Whom::Cylinder(i) => own(*i).map(|scope| (*i, scope)).into_iter().collect(),
-            Whom::UnderHead => {
-                let head = engine.cylinders.get(scene.cylinder).map_or("", |c| c.head.as_str());
-                engine.under_head(head).filter_map(|i| Some((i, own(i)?))).collect()
+            Self::TurnGap { gap, to } => {
+                let to = to.as_ref().map(|to| scene.number(to));
+                if to == Some(None) {
+                    return Vec::new();
+                }
+                scene.now.project.turn_gap_edit(*gap, to.flatten()).into_iter().collect()
             }
-            Whom::All => (0..engine.cylinders.len()).filter_map(|i| Some((i, own(i)?))).collect(),
-        };
-        let edit = |(cylinder, scope): (usize, Scope)| {
-            let value = Scene { cylinder, ..*scene }.number(to)?;
-            let value = (value * FINEST).round() / FINEST;
-            let known = engine.entry(cylinder, *key).map_or_else(Default::default, |(entry, _)| entry.known);
-            Some(Edit::SetDimension { scope, key: *key, value: Quantity::of(key.kind(), value).ok()?, known })
-        };
-        scopes.into_iter().filter_map(edit).collect()
+            Self::Turn(_) | Self::Choose(_) | Self::Open(_) => Vec::new(),
+        }
     }
+}
+
+fn rounded(value: f64) -> f64 {
+    (value * FINEST).round() / FINEST
+}
+
+/// The next reading, taken like the last of its kind.
+fn enters(key: Key, at: Option<&reading::Place>, to: &Expr, scene: &Scene<'_>) -> Option<Edit> {
+    let project = &scene.now.project;
+    let of = subject(key);
+    let label = scene.now.question.cylinders.get(scene.cylinder)?.label.clone();
+    let value = Quantity::of(key.kind(), rounded(scene.number(to)?)).ok()?;
+    let (how, instrument) = project.next_reading(&label, &of, "");
+    let mut reading = how.reading(&label, &of, at.cloned());
+    let alike = |old: &reading::Reading| {
+        let taken = (&old.instrument, old.state, &old.shim);
+        old.cylinder == label
+            && old.of == of
+            && old.place.as_ref() == at
+            && taken == (&how.instrument, how.state, &how.shim)
+    };
+    let line = project.readings.iter().position(alike);
+    if let Some(reading) = line {
+        return Some(Edit::AddValue { reading, value });
+    }
+    reading.values.push(value.into());
+    Some(Edit::AddReading { reading: Box::new(reading), instrument: instrument.map(Box::new) })
+}
+
+fn strikes(key: Key, scene: &Scene<'_>) -> Vec<Edit> {
+    let Some(input) = scene.now.question.cylinders.get(scene.cylinder) else { return Vec::new() };
+    let project = &scene.now.project;
+    let all = reading::evaluate(&project.readings, &project.instruments).unwrap_or_default();
+    let own = all.into_iter().filter(|e| e.cylinder == input.label && e.of == subject(key));
+    let odd = own.flat_map(|e| e.odd).filter(|odd| odd.kept.is_none());
+    let strike = |odd: reading::Odd| Edit::StrikeValue {
+        reading: odd.reading,
+        value: odd.value,
+        reason: Some(odd.cause.reason().to_owned()),
+    };
+    odd.map(strike).collect()
+}
+
+/// The same dimension of one or of several cylinders.
+fn sets(whom: Whom, key: Key, to: &Expr, scene: &Scene<'_>) -> Vec<Edit> {
+    let engine = &scene.now.project.engine;
+    let label = |i: usize| engine.cylinders.get(i).map(|c| c.label.clone());
+    let own = |i: usize| label(i).map(Scope::Cylinder);
+    let scopes: Vec<(usize, Scope)> = match whom {
+        Whom::Chosen => {
+            let is_own = engine.entry(scene.cylinder, key).is_some_and(|(_, o)| o == Origin::Own);
+            let scope = if is_own { own(scene.cylinder) } else { Some(Scope::Nominal) };
+            scope.map(|scope| (scene.cylinder, scope)).into_iter().collect()
+        }
+        Whom::Cylinder(i) => own(i).map(|scope| (i, scope)).into_iter().collect(),
+        Whom::UnderHead => {
+            let head = engine.cylinders.get(scene.cylinder).map_or("", |c| c.head.as_str());
+            engine.under_head(head).filter_map(|i| Some((i, own(i)?))).collect()
+        }
+        Whom::All => (0..engine.cylinders.len()).filter_map(|i| Some((i, own(i)?))).collect(),
+    };
+    let edit = |(cylinder, scope): (usize, Scope)| {
+        let value = rounded(Scene { cylinder, ..*scene }.number(to)?);
+        let known = engine.entry(cylinder, key).map_or_else(Default::default, |(entry, _)| entry.known);
+        Some(Edit::SetDimension { scope, key, value: Quantity::of(key.kind(), value).ok()?, known })
+    };
+    scopes.into_iter().filter_map(edit).collect()
 }
 
 impl Setup {
@@ -113,7 +205,11 @@ impl Setup {
                 shows: &shows,
             };
             match act {
-                Act::Set { .. } => {
+                Act::Turn(angle) => self.crank_deg = scene.number(angle).unwrap_or(self.crank_deg),
+                Act::Choose(cylinder) => self.cylinder = *cylinder,
+                Act::Open(shows @ (Shows::Section | Shows::Towers)) => self.view = *shows,
+                Act::Open(shows) => self.opened = Some(*shows),
+                _ => {
                     let mut project = (*self.project).clone();
                     for edit in act.edits(&scene) {
                         // What can't be done leaves the engine; the rehearsal
@@ -122,10 +218,6 @@ impl Setup {
                     }
                     self.project = Arc::new(project);
                 }
-                Act::Turn(angle) => self.crank_deg = scene.number(angle).unwrap_or(self.crank_deg),
-                Act::Choose(cylinder) => self.cylinder = *cylinder,
-                Act::Open(shows @ (Shows::Section | Shows::Towers)) => self.view = *shows,
-                Act::Open(shows) => self.opened = Some(*shows),
             }
         }
         self
@@ -205,12 +297,33 @@ pub fn rehearse(lesson: &Lesson, base: &Arc<Project>, cylinder: usize) -> Result
                 if scene.holds(&todo.done) {
                     return Err((at(""), "the task is done before it begins".into()));
                 }
-                if let Some((_, says)) = todo.wrong.iter().find(|(when, _)| scene.holds(when)) {
+                if let Some(wrong) = todo.wrong.iter().find(|wrong| scene.holds(&wrong.when)) {
                     let what = format!(
                         "a mistake is told before it is made: ‘{}’",
-                        says.fill(&scene, &Default::default())
+                        wrong.says.fill(&scene, &Default::default())
                     );
                     return Err((at(", wrong"), what));
+                }
+                for (number, wrong) in todo.wrong.iter().enumerate() {
+                    let setup = setup.clone().after(&wrong.by, Some(&start));
+                    let after = Moment::of(Arc::clone(&setup.project));
+                    let shows = setup.shows();
+                    let scene = Scene {
+                        now: &after,
+                        start: &start,
+                        cylinder: setup.cylinder,
+                        crank_deg: setup.crank_deg,
+                        shows: &shows,
+                    };
+                    let told = todo.wrong.iter().position(|wrong| scene.holds(&wrong.when));
+                    let place = format!(", wrong {}", number + 1);
+                    if told != Some(number) {
+                        return Err((at(&place), "what ‘by’ does is not this mistake".into()));
+                    }
+                    if scene.holds(&todo.done) {
+                        return Err((at(&place), "the mistake does what the task asks".into()));
+                    }
+                    complete(&place, &[&wrong.says], &scene)?;
                 }
                 let setup = setup.clone().after(&todo.show, Some(&start));
                 let after = Moment::of(Arc::clone(&setup.project));

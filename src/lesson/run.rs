@@ -195,8 +195,8 @@ impl Run {
                     said.state = "Done.".into();
                 }
                 if !self.done {
-                    let made = todo.wrong.iter().find(|(when, _)| scene.holds(when));
-                    said.wrong = made.map(|(_, says)| fill(says));
+                    let made = todo.wrong.iter().find(|wrong| scene.holds(&wrong.when));
+                    said.wrong = made.map(|wrong| fill(&wrong.says));
                 }
                 said.hint = fill(&todo.hint);
             }

@@ -24,7 +24,7 @@
 //!                 done: "abs(base_shim − aim) < 0.011 mm",
 //!                 waiting: "it is {base_shim}, aim for {aim}",
 //!                 hint: "Type it into its field.",
-//!                 wrong: [(when: "base_shim < start(base_shim)", says: "That lowers it.")],
+//!                 wrong: [(when: "base_shim < start(base_shim)", says: "That lowers it.", by: [set("base_shim", "0")])],
 //!                 show: [set("base_shim", "aim")],
 //!             ),
 //!         ),
@@ -80,6 +80,8 @@ pub struct LessonFile {
 pub enum EngineFile {
     /// A demo project by its id.
     Demo(String),
+    /// The same before anything was read on it.
+    Unread(String),
     /// A whole project, as in a project file.
     Project(Box<Project>),
 }
@@ -138,6 +140,18 @@ pub enum ActFile {
     Choose(String),
     /// Open a view or a drawer.
     Open(Shows),
+    /// Enter a reading of a dimension of the chosen cylinder (`mockup_deck`
+    /// for the deck, at a place), taken like the last one.
+    Enter(String, Option<String>, String),
+    /// Strike out the readings of a dimension that stand out.
+    Strike(String),
+    /// Enter the gap of a ring of the chosen cylinder, from 1 at the top,
+    /// after filing.
+    FileRing(usize, String),
+    /// Turn the gap of a compression ring, from 1 at the top.
+    TurnGap(usize, String),
+    /// Put the gap of a compression ring back where the rule has it.
+    GapByRule(usize),
 }
 
 /// What the reader does.
@@ -182,6 +196,9 @@ pub struct WrongFile {
     pub when: String,
     /// What is said to it.
     pub says: String,
+    /// What makes it: the rehearsal makes every mistake and looks whether it
+    /// is answered.
+    pub by: Vec<ActFile>,
 }
 
 /// A choice of a question.

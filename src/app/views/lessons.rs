@@ -6,8 +6,11 @@ pub mod list;
 mod parts;
 pub mod spotlight;
 mod step;
+mod strip;
 mod word_picture;
 pub mod words;
+
+pub use strip::strip_ui;
 
 use super::Shown;
 use super::drawer::{Drawer, FrontStatus};
@@ -49,8 +52,8 @@ pub struct Beside {
     pub fronts: bool,
 }
 
-/// In a small window the step of a lesson takes the place of what it does not
-/// speak of, and a page of words that of all; the keys of the drawers go on
+/// The step of a lesson takes the place of what it does not speak of, and in a
+/// small window a page of words that of all; the keys of the drawers go on
 /// working.
 #[must_use]
 pub fn beside(shown: &Shown<'_>, words: bool) -> Beside {
@@ -58,7 +61,7 @@ pub fn beside(shown: &Shown<'_>, words: bool) -> Beside {
     let small = matches!(shown.layout.class, Class::Least | Class::Small);
     match step {
         _ if words && shown.drawer == Drawer::Lessons => Beside { cylinders: false, fronts: !small },
-        Some(step) if small && shown.drawer == Drawer::Lessons => {
+        Some(step) if shown.drawer == Drawer::Lessons => {
             let speaks = |panel| step.look.iter().any(|(place, _)| *place == Place::Panel(panel));
             Beside { cylinders: speaks(Panel::Cylinders), fronts: speaks(Panel::Fronts) }
         }

@@ -80,6 +80,7 @@ pub fn right_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut 
     }
     let body =
         Rect::from_min_max(pos2(drawer.left() + 14.0, head.bottom() + 2.0), drawer.max - vec2(14.0, 8.0));
+    let body = lessons::strip_ui(ui, body, shown, out);
     ui.scope_builder(UiBuilder::new().max_rect(body).id_salt(open.name), |ui| {
         ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
         (open.body)(ui, shown, view, out);

@@ -195,7 +195,6 @@ impl Window {
         let acts = playing.show(cylinder, crank, &shows);
         for act in acts {
             match act {
-                Act::Set { .. } => {}
                 Act::Turn(angle) => {
                     let asked = self.lesson.as_ref().and_then(|p| p.number(&angle, cylinder, crank));
                     self.crank_deg = super::wrapped(asked.unwrap_or(crank));
@@ -209,6 +208,8 @@ impl Window {
                         self.settings.drawer = drawer;
                     }
                 }
+                // The edits were made by the session.
+                _ => {}
             }
         }
         self.status = None;
@@ -249,6 +250,7 @@ fn drawer_of(shows: Shows) -> Option<Drawer> {
         Shows::Effects => Some(Drawer::Effects),
         Shows::Readings => Some(Drawer::Readings),
         Shows::Shims => Some(Drawer::Shims),
-        Shows::Section | Shows::Towers | Shows::Rings => None,
+        Shows::Rings => Some(Drawer::Rings),
+        Shows::Section | Shows::Towers => None,
     }
 }
