@@ -3,21 +3,28 @@
 use super::check::Lesson;
 use std::sync::{Arc, OnceLock};
 
-/// The text of each lesson, in the order in which they are best played.
-static TEXTS: [&str; 5] = [
-    include_str!("../../assets/lessons/deck-height.ron"),
-    include_str!("../../assets/lessons/shims-and-level.ron"),
-    include_str!("../../assets/lessons/ratio.ron"),
-    include_str!("../../assets/lessons/squish.ron"),
-    include_str!("../../assets/lessons/dead-centre.ron"),
+/// Each lesson's id and the text of its file, in the order in which they are
+/// best played.
+static TEXTS: [(&str, &str); 5] = [
+    ("deck-height", include_str!("../../assets/lessons/deck-height.ron")),
+    ("shims-and-level", include_str!("../../assets/lessons/shims-and-level.ron")),
+    ("ratio", include_str!("../../assets/lessons/ratio.ron")),
+    ("squish", include_str!("../../assets/lessons/squish.ron")),
+    ("dead-centre", include_str!("../../assets/lessons/dead-centre.ron")),
 ];
 
-/// All lessons, in order. A lesson that could not be read would be left out;
-/// a test reads them all.
+/// The id of each lesson, in order; no lesson is read for it.
+pub fn ids() -> impl Iterator<Item = &'static str> {
+    TEXTS.iter().map(|(id, _)| *id)
+}
+
+/// All lessons, in order, read when they are first asked for. They are not
+/// played through then: a test does that. A lesson that could not be read
+/// would be left out.
 #[must_use]
 pub fn book() -> &'static [Arc<Lesson>] {
     static BOOK: OnceLock<Vec<Arc<Lesson>>> = OnceLock::new();
-    BOOK.get_or_init(|| TEXTS.iter().filter_map(|text| Lesson::read(text).ok()).map(Arc::new).collect())
+    BOOK.get_or_init(|| TEXTS.iter().filter_map(|(_, text)| Lesson::parse(text).ok()).map(Arc::new).collect())
 }
 
 /// The lesson with this id.
@@ -29,7 +36,7 @@ pub fn by_id(id: &str) -> Option<&'static Arc<Lesson>> {
 /// The text of a lesson's file.
 #[must_use]
 pub fn source(index: usize) -> Option<&'static str> {
-    TEXTS.get(index).copied()
+    TEXTS.get(index).map(|(_, text)| *text)
 }
 
 #[cfg(test)]
@@ -38,10 +45,13 @@ mod tests {
 
     #[test]
     fn all_lessons_are_sound_and_no_id_stands_twice() {
-        for text in TEXTS {
-            if let Err(errors) = Lesson::read(text) {
-                let lines: Vec<String> = errors.iter().map(ToString::to_string).collect();
-                panic!("{}\n{}", text.lines().take(4).collect::<Vec<_>>().join(" "), lines.join("\n"));
+        for (id, text) in TEXTS {
+            match Lesson::read(text) {
+                Ok(lesson) => assert_eq!(lesson.id, id),
+                Err(errors) => {
+                    let lines: Vec<String> = errors.iter().map(ToString::to_string).collect();
+                    panic!("{id}\n{}", lines.join("\n"));
+                }
             }
         }
         assert_eq!(book().len(), TEXTS.len());

@@ -135,6 +135,19 @@ impl Lesson {
     /// # Errors
     /// Everything that is wrong with it.
     pub fn read(text: &str) -> Result<Self, Vec<LessonError>> {
+        let lesson = Self::parse(text)?;
+        match plan::rehearse(&lesson, &lesson.engine, lesson.cylinder) {
+            Ok(()) => Ok(lesson),
+            Err((place, what)) => Err(vec![LessonError::Content { place, what }]),
+        }
+    }
+
+    /// Reads the text of a lesson file without playing it, for one that was
+    /// played before.
+    ///
+    /// # Errors
+    /// Everything that is wrong with it, as far as reading tells.
+    pub(super) fn parse(text: &str) -> Result<Self, Vec<LessonError>> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let file: LessonFile = text::options().from_str(text).map_err(|error| {
             vec![LessonError::Syntax {
@@ -149,12 +162,7 @@ impl Lesson {
         let mut reader = Reader::default();
         let lesson = reader.lesson(&file);
         match lesson {
-            Some(lesson) if reader.errors.is_empty() => {
-                match plan::rehearse(&lesson, &lesson.engine, lesson.cylinder) {
-                    Ok(()) => Ok(lesson),
-                    Err((place, what)) => Err(vec![LessonError::Content { place, what }]),
-                }
-            }
+            Some(lesson) if reader.errors.is_empty() => Ok(lesson),
             _ => Err(reader.errors),
         }
     }

@@ -22,7 +22,7 @@ mod run;
 pub mod script;
 pub mod words;
 
-pub use book::{book, by_id, source};
+pub use book::{book, by_id, ids, source};
 pub use check::{Choice, Lesson, Question, Step, Task, Todo, Wrong, is_lesson};
 pub use error::{LessonError, TextError};
 pub use eval::{Moment, Scene, Shows, Value};

@@ -192,18 +192,23 @@ impl Setup {
         std::iter::once(self.view).chain(self.opened).collect()
     }
 
+    /// Before the first step.
+    fn first(lesson: &Lesson, base: &Arc<Project>, cylinder: usize) -> Self {
+        let project = Arc::clone(base);
+        Self { project, cylinder, crank_deg: 0.0, view: Shows::Section, opened: None }
+            .after(&lesson.set, None)
+    }
+
+    fn scene<'a>(&self, now: &'a Moment, start: &'a Moment, shows: &'a [Shows]) -> Scene<'a> {
+        Scene { now, start, cylinder: self.cylinder, crank_deg: self.crank_deg, shows }
+    }
+
     /// After some acts. `start` is the moment that the expressions call so.
     fn after(mut self, acts: &[Act], start: Option<&Moment>) -> Self {
         for act in acts {
             let now = Moment::of(Arc::clone(&self.project));
             let shows = self.shows();
-            let scene = Scene {
-                now: &now,
-                start: start.unwrap_or(&now),
-                cylinder: self.cylinder,
-                crank_deg: self.crank_deg,
-                shows: &shows,
-            };
+            let scene = self.scene(&now, start.unwrap_or(&now), &shows);
             match act {
                 Act::Turn(angle) => self.crank_deg = scene.number(angle).unwrap_or(self.crank_deg),
                 Act::Choose(cylinder) => self.cylinder = *cylinder,
@@ -236,9 +241,7 @@ impl Setup {
 /// it done as the lesson shows them.
 #[must_use]
 pub fn begin(lesson: &Lesson, base: &Arc<Project>, cylinder: usize, step: usize) -> Setup {
-    let setup =
-        Setup { project: Arc::clone(base), cylinder, crank_deg: 0.0, view: Shows::Section, opened: None };
-    let mut setup = setup.after(&lesson.set, None);
+    let mut setup = Setup::first(lesson, base, cylinder);
     for (index, own) in lesson.steps.iter().enumerate().take(step + 1) {
         setup = setup.for_step(own);
         if index < step
@@ -267,18 +270,13 @@ pub fn done(lesson: &Lesson, setup: &Setup, start: &Moment, step: usize) -> Setu
 /// The place and the reason why it does not work there: a value that is not
 /// there, a task that is done before it begins or not by what is shown.
 pub fn rehearse(lesson: &Lesson, base: &Arc<Project>, cylinder: usize) -> Result<(), (String, String)> {
+    let mut setup = Setup::first(lesson, base, cylinder);
     for (index, step) in lesson.steps.iter().enumerate() {
         let at = |what: &str| format!("step {}{what}", index + 1);
-        let setup = begin(lesson, base, cylinder, index);
+        setup = setup.for_step(step);
         let start = Moment::of(Arc::clone(&setup.project));
         let shows = setup.shows();
-        let scene = Scene {
-            now: &start,
-            start: &start,
-            cylinder: setup.cylinder,
-            crank_deg: setup.crank_deg,
-            shows: &shows,
-        };
+        let scene = setup.scene(&start, &start, &shows);
         let complete = |what: &str, texts: &[&Text], scene: &Scene<'_>| {
             let missing = texts.iter().flat_map(|text| text.values()).any(|expr| scene.value(expr).is_none());
             if missing { Err((at(what), "a value is not there for this engine".to_owned())) } else { Ok(()) }
@@ -308,13 +306,7 @@ pub fn rehearse(lesson: &Lesson, base: &Arc<Project>, cylinder: usize) -> Result
                     let setup = setup.clone().after(&wrong.by, Some(&start));
                     let after = Moment::of(Arc::clone(&setup.project));
                     let shows = setup.shows();
-                    let scene = Scene {
-                        now: &after,
-                        start: &start,
-                        cylinder: setup.cylinder,
-                        crank_deg: setup.crank_deg,
-                        shows: &shows,
-                    };
+                    let scene = setup.scene(&after, &start, &shows);
                     let told = todo.wrong.iter().position(|wrong| scene.holds(&wrong.when));
                     let place = format!(", wrong {}", number + 1);
                     if told != Some(number) {
@@ -325,16 +317,10 @@ pub fn rehearse(lesson: &Lesson, base: &Arc<Project>, cylinder: usize) -> Result
                     }
                     complete(&place, &[&wrong.says], &scene)?;
                 }
-                let setup = setup.clone().after(&todo.show, Some(&start));
+                setup = setup.after(&todo.show, Some(&start));
                 let after = Moment::of(Arc::clone(&setup.project));
                 let shows = setup.shows();
-                let scene = Scene {
-                    now: &after,
-                    start: &start,
-                    cylinder: setup.cylinder,
-                    crank_deg: setup.crank_deg,
-                    shows: &shows,
-                };
+                let scene = setup.scene(&after, &start, &shows);
                 if !scene.holds(&todo.done) {
                     return Err((at(""), "what ‘show’ does is not what ‘done’ asks".into()));
                 }

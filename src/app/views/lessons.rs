@@ -17,7 +17,7 @@ use super::drawer::{Drawer, FrontStatus};
 use super::right::RightView;
 use crate::app::command::Command;
 use crate::app::layout::Class;
-use crate::lesson::{Panel, Place, book};
+use crate::lesson::{Panel, Place, ids};
 use egui::Ui;
 use words::WordsView;
 
@@ -78,8 +78,7 @@ pub fn status(shown: &Shown<'_>) -> FrontStatus {
             format!("step {} of {}", run.step() + 1, run.lesson().steps.len())
         }
         None => {
-            let done = shown.progress.finished(book().iter().map(|lesson| lesson.id.as_str()));
-            format!("{done} of {} played", book().len())
+            format!("{} of {} played", shown.progress.finished(ids()), ids().count())
         }
     };
     (words, None)
