@@ -62,11 +62,13 @@ fn begin(harness: &mut Harness<'_, Window>, title: &str) {
         harness.key_press(Press::F1);
         harness.run();
     }
-    let row = harness.get_by(|node| {
-        node.role() == Role::Button
-            && node.label().is_some_and(|l| l.starts_with(&format!("Lesson: {title}")))
-    });
-    row.click();
+    let row = |harness: &Harness<'_, Window>, step: fn(egui_kittest::Node<'_>)| {
+        let is_row = |label: String| label.starts_with(&format!("Lesson: {title}"));
+        step(harness.get_by(|node| node.role() == Role::Button && node.label().is_some_and(is_row)));
+    };
+    row(harness, |row| row.scroll_to_me());
+    harness.run();
+    row(harness, |row| row.click());
     harness.run();
     press(harness, "Begin");
 }

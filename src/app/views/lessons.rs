@@ -26,6 +26,8 @@ use words::WordsView;
 pub struct LessonsView {
     /// The lesson whose card is open in the list.
     pub chosen: Option<usize>,
+    /// The lesson whose card was last brought into sight.
+    pub brought: Option<usize>,
     /// The words of the trade, in the place of the lessons.
     pub words: WordsView,
     /// How far the content of the last step reached beyond its room, points.
@@ -53,8 +55,8 @@ pub struct Beside {
 }
 
 /// The step of a lesson takes the place of what it does not speak of, and in a
-/// small window a page of words that of all; the keys of the drawers go on
-/// working.
+/// small window a page of words that of all, the list of lessons that of the
+/// cylinders; the keys of the drawers go on working.
 #[must_use]
 pub fn beside(shown: &Shown<'_>, words: bool) -> Beside {
     let step = shown.lesson.and_then(|playing| playing.run().now());
@@ -65,6 +67,7 @@ pub fn beside(shown: &Shown<'_>, words: bool) -> Beside {
             let speaks = |panel| step.look.iter().any(|(place, _)| *place == Place::Panel(panel));
             Beside { cylinders: speaks(Panel::Cylinders), fronts: speaks(Panel::Fronts) }
         }
+        None if small && shown.drawer == Drawer::Lessons => Beside { cylinders: false, fronts: true },
         _ => Beside { cylinders: true, fronts: true },
     }
 }

@@ -10,7 +10,7 @@ use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::paint;
 use crate::lesson::{Mark, book, fits};
 use egui::accesskit::Role;
-use egui::{Align, Id, Pos2, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align, Id, Pos2, Rect, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 use std::sync::Arc;
 
 const ROW: f32 = 30.0;
@@ -38,7 +38,13 @@ pub fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut LessonsView, out: &mut
                 view.chosen = Some(index);
             }
             if open == Some(index) {
+                let top = ui.cursor().top() - ROW;
                 card_ui(ui, shown, index, mark, out);
+                if view.brought != open {
+                    view.brought = open;
+                    let card = Rect::from_x_y_ranges(ui.max_rect().x_range(), top..=ui.cursor().top());
+                    ui.scroll_to_rect(card, None);
+                }
             }
         }
     });
