@@ -172,11 +172,14 @@ fn by_hand(harness: &mut Harness<'_, Window>, acts: &[Act]) -> bool {
             }
             Act::Choose(cylinder) => choose(harness, *cylinder),
             Act::Open(shows) => open(harness, *shows),
-            Act::Enter { at, to, .. } => {
+            Act::Enter { key, at, to } => {
                 let value = number(harness, to, harness.state().cylinder());
                 open(harness, Shows::Readings);
-                let name = at.as_ref().map_or("Fills", |place| place.name());
-                type_into(harness, &format!("{name}, next value"), &format!("{value:.6}"));
+                let begins = at.as_ref().map_or(key.row().short, |place| place.name());
+                let is_next = |name: &String| name.starts_with(begins) && name.ends_with(", next value");
+                let fields = harness.query_all_by_role(Role::TextInput);
+                let next = fields.filter_map(|node| node.accesskit_node().label()).find(is_next);
+                type_into(harness, &next.expect("a field for the reading"), &format!("{value:.6}"));
                 harness.key_press(Press::F1);
                 harness.run();
             }

@@ -5,13 +5,14 @@ use std::sync::{Arc, OnceLock};
 
 /// Each lesson's id and the text of its file, in the order in which they are
 /// best played.
-static TEXTS: [(&str, &str); 6] = [
+static TEXTS: [(&str, &str); 7] = [
     ("deck-height", include_str!("../../assets/lessons/deck-height.ron")),
     ("shims-and-level", include_str!("../../assets/lessons/shims-and-level.ron")),
     ("ratio", include_str!("../../assets/lessons/ratio.ron")),
     ("squish", include_str!("../../assets/lessons/squish.ron")),
     ("dead-centre", include_str!("../../assets/lessons/dead-centre.ron")),
     ("reading-deck", include_str!("../../assets/lessons/reading-deck.ron")),
+    ("how-sure", include_str!("../../assets/lessons/how-sure.ron")),
 ];
 
 /// The id of each lesson, in order; no lesson is read for it.
