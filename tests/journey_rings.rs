@@ -1,5 +1,6 @@
-//! Ring gaps, driven through the real window by name and by key: typed, filed
-//! step by step, turned around the bore and put back.
+//! Ring gaps, driven through the real window by pointer and by key alone:
+//! duty chosen, gaps typed and filed step by step, turned around the bore and
+//! put back; grooves, heat, pegs and ports.
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use crowndeck::app::Window;
@@ -44,6 +45,63 @@ fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
     harness.run();
 }
 
+/// Presses a button with the pointer, wherever it has to be scrolled to.
+fn press(harness: &mut Harness<'_, Window>, name: &str) {
+    harness.get_by_role_and_label(Role::Button, name).scroll_to_me();
+    harness.run();
+    harness.get_by_role_and_label(Role::Button, name).click();
+    harness.run();
+}
+
+/// Chooses from a list: opens it and presses one of its lines.
+fn choose(harness: &mut Harness<'_, Window>, list: &str, option: &str) {
+    press(harness, list);
+    harness.get_by(|node| node.label().is_some_and(|label| label == option)).click();
+    harness.run();
+}
+
+/// Whose name the keyboard is at.
+fn at_keyboard(harness: &Harness<'_, Window>) -> String {
+    let focused = harness.query_all(by().predicate(|node| node.is_focused())).next();
+    focused.and_then(|node| node.accesskit_node().label()).unwrap_or_default()
+}
+
+/// Goes on with the tabulator until the keyboard is at something whose name
+/// begins so.
+fn tab_to(harness: &mut Harness<'_, Window>, name: &str) {
+    for _ in 0..250 {
+        if at_keyboard(harness).starts_with(name) {
+            return;
+        }
+        harness.key_press(Press::Tab);
+        harness.run();
+    }
+    assert_eq!(at_keyboard(harness), name, "the keyboard never comes there");
+}
+
+/// Types into what has the keyboard.
+fn keys(harness: &mut Harness<'_, Window>, text: &str) {
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
+    harness.event(Event::Text(text.into()));
+    harness.run();
+    harness.key_press(Press::Enter);
+    harness.run();
+}
+
+fn key(harness: &mut Harness<'_, Window>, press: Press) {
+    harness.key_press(press);
+    harness.run();
+}
+
+fn gap_of(harness: &Harness<'_, Window>, ring: usize, cylinder: &str) -> crowndeck::study::rings::GapAnswer {
+    harness.state().session().rings().gap(ring, cylinder).unwrap().clone()
+}
+
+fn angle(harness: &Harness<'_, Window>, gap: Gap) -> f64 {
+    let places = &harness.state().session().rings().places;
+    places.iter().find(|place| place.role == gap).unwrap().angle_deg
+}
+
 fn undo(harness: &mut Harness<'_, Window>) {
     harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
     harness.run();
@@ -64,9 +122,13 @@ fn a_top_ring_is_filed_step_by_step_and_never_past() {
     assert!(says(&harness, "File 0.05 mm in all, to 0.39 mm."), "{:?}", gap.verdict);
     let step = harness.state().session().history().undo_label().unwrap().to_owned();
     assert_eq!(step, "Top ring, cylinder 1, filed: 0.34 mm");
-    // The keyboard went on to the same stage of the next ring.
-    let next = harness.get_by_role_and_label(Role::TextInput, "Second ring, filed");
-    assert!(next.accesskit_node().is_focused());
+    // The keyboard stays with the ring that is being filed: its next step
+    // stands there, as words and as a picture.
+    assert!(harness.get_by_role_and_label(Role::TextInput, "Top ring, filed").accesskit_node().is_focused());
+    assert!(says(
+        &harness,
+        "one end, in one direction, from the outer face inward: 0.34 now; 0.36 stop and measure; 0.39 wanted, never past"
+    ));
     type_into(&mut harness, "Top ring, filed", "nonsense");
     assert!(says(&harness, "Not taken"), "a sentence, and the reading stays");
     type_into(&mut harness, "Top ring, final", "26 thou");
@@ -93,10 +155,6 @@ fn a_makers_figure_rules_and_says_whose_it_is() {
 #[test]
 fn a_gap_is_turned_by_key_and_warned_of_where_it_stands_in_line() {
     let (_folder, mut harness) = drawer("sorrendel-f6.ron");
-    let angle = |harness: &Harness<'_, Window>, gap: Gap| {
-        let places = &harness.state().session().rings().places;
-        places.iter().find(|place| place.role == gap).unwrap().angle_deg
-    };
     let (top, second) = (Gap::Compression(1), Gap::Compression(2));
     let start = angle(&harness, top);
     assert!(harness.state().session().rings().warnings.is_empty(), "the rule's places are clear");
@@ -113,7 +171,7 @@ fn a_gap_is_turned_by_key_and_warned_of_where_it_stands_in_line() {
     assert!((angle(&harness, top) - angle(&harness, second)).abs() < 20.0);
     let warning = harness.state().session().rings().warnings[0].sentence();
     assert!(says(&harness, &warning), "in words, not by colour alone: {warning}");
-    harness.get_by_role_and_label(Role::Button, "By the rule").focus();
+    harness.get_by_role_and_label(Role::Button, "Top ring by the rule").focus();
     harness.run();
     harness.key_press(Press::Enter);
     harness.run();
@@ -137,4 +195,200 @@ fn the_pegged_ring_of_the_two_stroke_keeps_its_place() {
     assert!(says(&harness, "0.03 mm"), "0.26 wanted, 0.23 there");
     let gap = harness.state().session().rings().gap(0, "1").unwrap().clone();
     assert!(matches!(gap.verdict, Verdict::File { remove_mm, .. } if (remove_mm - 0.030).abs() < 1e-3));
+}
+
+/// The whole of the job on the flat six with the pointer: duty, what is to be
+/// filed and how, another bore, either school, where the gaps stand.
+#[test]
+fn the_flat_six_by_pointer() {
+    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    choose(&mut harness, "Wanted gap by duty: by duty …", "hard use, air-cooled: bore × 0.0050");
+    let gap = gap_of(&harness, 0, "1");
+    assert!((gap.wanted_mm - 86.01 * 0.0050).abs() < 1e-9, "{}", gap.wanted_mm);
+    assert!(says(&harness, "Wanted by: hard use, air-cooled, common practice"));
+    // 0.43005 − 0.30: 0.13 in all, the first cut leaves two thou.
+    assert!(says(
+        &harness,
+        "File 0.13 mm in all, to 0.43 mm. Next take 0.08 mm off, stop at 0.38 mm and measure."
+    ));
+    undo(&mut harness);
+
+    // Another bore from the table of all.
+    press(&mut harness, "Second ring, cylinder 4: file 0.09 mm 0.34 to 0.43");
+    assert!(says(&harness, "Second ring in cylinder 4"));
+    assert!(says(
+        &harness,
+        "second wider, so that no gas is trapped between the rings. The other school has 0.34 mm."
+    ));
+    choose(&mut harness, "Wanted gap by duty: by duty …", "second smaller: bore × 0.0040");
+    let gap = gap_of(&harness, 1, "4");
+    assert!((gap.wanted_mm - 86.01 * 0.0040).abs() < 1e-9);
+    assert!(says(&harness, "second smaller. The newer school has 0.43 mm"));
+    assert!(matches!(gap.verdict, Verdict::Leave { .. }), "0.34 reaches 0.344: {:?}", gap.verdict);
+
+    // The top gap is dragged half way round, onto the second one.
+    let (top, second) = (Gap::Compression(1), Gap::Compression(2));
+    let start = angle(&harness, top);
+    let name = format!("Gap of the top ring, {start:.0}°");
+    harness.get_by_role_and_label(Role::Slider, &name).scroll_to_me();
+    harness.run();
+    let from = harness.get_by_role_and_label(Role::Slider, &name).rect().center();
+    let plan = by()
+        .role(Role::Image)
+        .predicate(|node| node.label().is_some_and(|label| label.starts_with("Bore from above")));
+    let centre = harness.get(plan).rect().center();
+    let reach = (from - centre).length();
+    let to = |deg: f64| {
+        let (sin, cos) = crowndeck::engine::num::sin_cos(deg.to_radians());
+        centre + vec2(sin as f32, -cos as f32) * reach
+    };
+    harness.drag_at(from);
+    harness.run();
+    for deg in [60.0, 120.0, 180.0, angle(&harness, second)] {
+        harness.hover_at(to(deg));
+        harness.run();
+    }
+    harness.drop_at(to(angle(&harness, second)));
+    harness.run();
+    assert_eq!(angle(&harness, top), angle(&harness, second), "dragged in steps of five degrees");
+    assert!(says(
+        &harness,
+        "The gaps of top ring and second ring stand in line, 0° apart: turn one of them away."
+    ));
+    assert_eq!(
+        harness.state().session().history().undo_label().unwrap(),
+        "Gap of the top ring to 205°, 6:50"
+    );
+    undo(&mut harness);
+    assert_eq!(angle(&harness, top), start, "the whole drag is one step");
+}
+
+/// The same by key alone: from the tabulator to the last gap.
+#[test]
+fn the_flat_six_by_keyboard_alone() {
+    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    tab_to(&mut harness, "Top ring, filed");
+    keys(&mut harness, "0.34 mm");
+    assert!(says(&harness, "File 0.05 mm in all, to 0.39 mm."));
+    keys(&mut harness, "0.385 mm");
+    assert!(matches!(gap_of(&harness, 0, "1").verdict, Verdict::Leave { .. }));
+    tab_to(&mut harness, "Top ring, final");
+    keys(&mut harness, "0.385 mm");
+    assert_eq!(at_keyboard(&harness), "Second ring, final", "type, Enter, next ring");
+    // A gap around the bore.
+    tab_to(&mut harness, "Gap of the second ring");
+    let before = angle(&harness, Gap::Compression(2));
+    key(&mut harness, Press::ArrowLeft);
+    assert_eq!(angle(&harness, Gap::Compression(2)), before - 5.0);
+    harness.key_press_modifiers(Modifiers::ALT, Press::ArrowRight);
+    harness.run();
+    assert_eq!(angle(&harness, Gap::Compression(2)), before - 4.0, "with Alt by one degree");
+    tab_to(&mut harness, "Second ring by the rule");
+    key(&mut harness, Press::Enter);
+    assert_eq!(angle(&harness, Gap::Compression(2)), before);
+    // The page of grooves.
+    tab_to(&mut harness, "In the groove");
+    key(&mut harness, Press::Enter);
+    tab_to(&mut harness, "Second ring");
+    key(&mut harness, Press::Enter);
+    tab_to(&mut harness, "Second ring, back clearance");
+    keys(&mut harness, "0.10 mm");
+    assert!(says(&harness, "Back clearance 0.10 mm, tight: a flush ring has 0.13 mm or more behind it"));
+    tab_to(&mut harness, "Second ring, side clearance");
+    keys(&mut harness, "0.16 mm");
+    assert!(says(&harness, "Side clearance 0.16 mm, worn: new parts have 0.02 to 0.07 mm"));
+}
+
+/// Read with leaves of a known ± in a bore that is worn there.
+#[test]
+fn a_gap_has_its_instrument_and_its_place_in_the_bore() {
+    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    type_into(&mut harness, "Top ring, filed", "0.40 mm");
+    assert!(matches!(gap_of(&harness, 0, "1").verdict, Verdict::Leave { .. }));
+    choose(&mut harness, "Gaps read with: read with …", "Straightedge and feeler gauges, ±0.03 mm");
+    let doubt = gap_of(&harness, 0, "1").stages.doubt_mm.unwrap();
+    // Half the spread 0.03 and a step of 0.05: more than 0.03, less than 0.1.
+    assert!((0.03..0.1).contains(&doubt), "{doubt}");
+    assert!(says(&harness, "Too near to call"), "0.40 ± {doubt} against 0.387 is no verdict");
+    undo(&mut harness);
+    assert_eq!(gap_of(&harness, 0, "1").stages.doubt_mm, None, "instrument and choice are one step");
+
+    type_into(&mut harness, "Top ring, depth at which it was read", "25 mm");
+    type_into(&mut harness, "Top ring, width of the bore where it was read", "86.03 mm");
+    // 0.40 − π·0.02 = 0.337.
+    let (_, now) = gap_of(&harness, 0, "1").now.unwrap();
+    assert!((now - (0.40 - 0.02 * std::f64::consts::PI)).abs() < 1e-9, "{now}");
+    assert!(says(&harness, "0.40 mm read where the bore is 86.03 mm is 0.34 mm where it is 86.01 mm"));
+    assert!(matches!(gap_of(&harness, 0, "1").verdict, Verdict::File { .. }), "the bore that counts is told");
+    let fitted = &harness.state().session().project().rings[0].fitted[0];
+    assert_eq!(fitted.depth.as_ref().unwrap().text(), "25 mm");
+}
+
+/// Heat, with the figures worked out by hand: π·B·(1 + α_b·ΔT_b) −
+/// (π·B − g)·(1 + α_r·ΔT_r), steel in an aluminium bore.
+#[test]
+fn heat_closes_a_gap_and_the_one_that_just_closes_is_told() {
+    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    press(&mut harness, "Hot");
+    press(&mut harness, "Assume temperatures");
+    type_into(&mut harness, "Temperature, ring at work, °C", "320");
+    type_into(&mut harness, "Temperature, bore at work, °C", "120");
+    let hot = gap_of(&harness, 0, "1").hot.unwrap();
+    let around = std::f64::consts::PI * 86.01;
+    let (of_ring, of_bore) = (1.0 + 10.44e-6 * 300.0, 1.0 + 21.5e-6 * 100.0);
+    assert!((hot.wanted_mm - (around * of_bore - (around - 0.387_045) * of_ring)).abs() < 1e-9, "{hot:?}");
+    assert!((hot.closes_at_mm - (around - around * of_bore / of_ring)).abs() < 1e-9, "{hot:?}");
+    assert!(says(&harness, "a cold gap of 0.26 mm would just close"), "{hot:?}");
+    assert!(
+        says(&harness, "Top ring: carbon steel, 10.4 millionths per kelvin (DOE-HDBK-1017/2-93"),
+        "its source"
+    );
+    assert!(says(&harness, "an assumption too"));
+    type_into(&mut harness, "Barrel, made of", "grey cast iron");
+    assert!(gap_of(&harness, 0, "1").hot.unwrap().wanted_mm < 0.0, "an iron barrel grows less");
+    assert!(says(&harness, "meet hot and press"));
+}
+
+/// The two-stroke: its peg over a port is told, in the window and by key.
+#[test]
+fn a_peg_and_the_ports_of_the_two_stroke_by_keyboard_alone() {
+    let (_folder, mut harness) = drawer("zunnar-k123.ron");
+    assert!(says(&harness, "top ring 236°, 7:50, pegged"));
+    tab_to(&mut harness, "The set");
+    key(&mut harness, Press::Enter);
+    tab_to(&mut harness, "Top ring, its peg");
+    keys(&mut harness, "75");
+    assert!(says(&harness, "The gap of the top ring is pegged at 75°, on the exhaust port"));
+    // The port is moved off it instead.
+    tab_to(&mut harness, "exhaust port, middle at");
+    keys(&mut harness, "120 deg");
+    assert!(harness.state().session().rings().warnings.is_empty());
+    assert!(!says(&harness, "on the exhaust port"));
+    tab_to(&mut harness, "exhaust port, wide");
+    keys(&mut harness, "wide");
+    assert!(says(&harness, "Not taken"));
+    tab_to(&mut harness, "Add a port");
+    key(&mut harness, Press::Enter);
+    assert_eq!(harness.state().session().project().ring_layout.ports.len(), 7);
+}
+
+/// A set is begun in the window where there is none.
+#[test]
+fn a_set_of_rings_is_entered_in_the_window() {
+    let (_folder, mut harness) = drawer("zunnar-k123.ron");
+    press(&mut harness, "The set");
+    press(&mut harness, "Remove top ring");
+    assert!(harness.state().session().project().rings.is_empty());
+    press(&mut harness, "Add a compression ring");
+    press(&mut harness, "Add oil rails");
+    press(&mut harness, "Add a compression ring");
+    let names: Vec<_> = harness.state().session().project().rings.iter().map(|ring| ring.title()).collect();
+    assert_eq!(names, ["Top ring", "Second ring", "Oil rail"]);
+    type_into(&mut harness, "Second ring, made of", "grey cast iron");
+    press(&mut harness, "Gaps");
+    type_into(&mut harness, "Oil rail, as delivered", "0.30 mm");
+    assert!(
+        says(&harness, "0.08 mm too tight for a ring that is not filed")
+            || says(&harness, "too tight by 0.08 mm")
+    );
 }

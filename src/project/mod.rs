@@ -23,6 +23,7 @@ mod readings;
 mod rebuild;
 mod rename;
 mod ring_edits;
+mod ring_set_edits;
 mod rings;
 mod shims;
 pub mod text;
@@ -40,6 +41,7 @@ pub use file::{SaveError, fingerprint, load, recovery_path, replace, save};
 pub use format::Format;
 pub use history::{Gesture, History};
 pub use moves::Moves;
+pub use ring_set_edits::{NewRing, RingLength};
 pub use text::LoadError;
 
 use crate::engine::{Dims, Key, Known};

@@ -62,6 +62,18 @@ impl Project {
         self.ring_edit(ring, what, |ring| fitted_mut(ring, cylinder, None).read_where = bore)
     }
 
+    /// Writes down how far below the top of the bore the gaps of one ring were
+    /// read.
+    #[must_use]
+    pub fn read_depth_edit(&self, ring: usize, cylinder: &str, depth: Option<Quantity>) -> Option<Edit> {
+        let title = self.rings.get(ring)?.title();
+        let what = match &depth {
+            Some(depth) => format!("{title}, cylinder {cylinder}, read {depth} down"),
+            None => format!("{title}, cylinder {cylinder}, depth of reading taken back"),
+        };
+        self.ring_edit(ring, what, |ring| fitted_mut(ring, cylinder, None).depth = depth)
+    }
+
     /// Says with which instrument the gaps of a ring were read.
     #[must_use]
     pub fn gap_instrument_edit(&self, ring: usize, id: Option<String>) -> Option<Edit> {

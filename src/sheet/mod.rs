@@ -33,7 +33,9 @@ pub use imprint::Imprint;
 pub use lesson_picture::anchor;
 pub use paper::{Paper, Stamp};
 pub use picture::{measured, parts_input, stepped, turn};
-pub use ring_picture::{groove_input, number as ring_number, plan_input, plan_words};
+pub use ring_picture::{
+    filing_input, filing_words, groove_input, number as ring_number, plan_input, plan_words,
+};
 pub use scale::Scale;
 pub use section_page::SectionPage;
 pub use shim_bank::shim_bank;

@@ -1,11 +1,12 @@
 //! From the rings of a document to what their pictures read.
 
+use crate::drawing::rings::filing::{FilingInput, Stop};
 use crate::drawing::rings::groove::{GrooveInput, Measure};
 use crate::drawing::rings::plan::{Band, Dial, PlanGap, PlanInput, PlanZone, ZoneKind as Drawn};
 use crate::engine::{Key, Known};
 use crate::project::Project;
 use crate::quantity::{Kind, Quantity, UnitChoice, write};
-use crate::study::rings::{Place, RingStudy, Role, Warning, Zone, ZoneKind, clock};
+use crate::study::rings::{GapAnswer, Place, RingStudy, Role, Step, Warning, Zone, ZoneKind, clock};
 
 /// The bore of a cylinder in plan with the gaps of its piston. None while the
 /// bore is not known.
@@ -106,6 +107,35 @@ pub fn groove_input(project: &Project, ring: usize, bore_mm: f64) -> Option<Groo
         side: measure(&ring.side_clearance),
         back: measure(&ring.back_clearance),
     })
+}
+
+/// How a gap is filed, with the words beside each stop. None where nothing is
+/// to be filed.
+#[must_use]
+pub fn filing_input(gap: &GapAnswer, units: &UnitChoice) -> Option<FilingInput> {
+    let (_, now_mm) = gap.now?;
+    let steps = gap.steps();
+    let last = steps.len().checked_sub(1)?;
+    let stop = |mm: f64, words: &str| Stop {
+        mm,
+        text: format!("{} {words}", write(Kind::Length, mm, None, units).number),
+    };
+    let of_step = |(i, step): (usize, &Step)| {
+        let words = if i == last { "wanted, never past" } else { "stop and measure" };
+        stop(step.stop_at_mm, words)
+    };
+    Some(FilingInput { now: stop(now_mm, "now"), stops: steps.iter().enumerate().map(of_step).collect() })
+}
+
+/// The way to file in words, for a reader who hears it.
+#[must_use]
+pub fn filing_words(input: &FilingInput) -> String {
+    let stops: Vec<&str> =
+        std::iter::once(&input.now).chain(&input.stops).map(|stop| stop.text.as_str()).collect();
+    format!(
+        "The ends of the ring, magnified. File one end, in one direction, from the outer face inward: {}.",
+        stops.join("; ")
+    )
 }
 
 fn measure(value: Option<&Quantity>, units: &UnitChoice) -> Measure {

@@ -153,7 +153,21 @@ pub fn dimensions_ui(
                 let meaning =
                     if foldable && !open { summary(shown, group) } else { group.meaning().to_owned() };
                 let response = group_head(ui, group.name(), &meaning, t);
-                let response = response.interact(Sense::click());
+                // An identity of its own: the head itself senses nothing, and
+                // what is not to be focused gives the keyboard away.
+                let fold = Id::unique(("dimensions head", group.name()));
+                let response = ui.interact(response.rect, fold, Sense::click());
+                response.widget_info(|| {
+                    let state = if open { "fold" } else { "unfold" };
+                    egui::WidgetInfo::labeled(
+                        egui::accesskit::Role::Button,
+                        true,
+                        format!("{}: {state}", group.name()),
+                    )
+                });
+                if response.has_focus() {
+                    paint::focus_ring(ui.painter(), response.rect, radius::FIELD, t);
+                }
                 if response.clicked() {
                     view.unfold(group, !open);
                 }

@@ -1,6 +1,7 @@
-//! Pictures of the piston rings: the bore in plan with the gaps around it, and
-//! a ring in its groove.
+//! Pictures of the piston rings: the bore in plan with the gaps around it, a
+//! ring in its groove, and the way to file a gap.
 
+pub mod filing;
 pub mod groove;
 pub mod plan;
 mod polar;

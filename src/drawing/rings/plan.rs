@@ -363,6 +363,10 @@ impl Drawing<'_> {
     /// Names of what there is on the wall: outside beside the figures, or
     /// inside the innermost ring.
     fn names(&self, inner: f64, labels: &mut Labels) {
+        // No name lies across the innermost ring or the wall.
+        for radius in [inner, self.radius, self.radius * (1.0 + THICKNESS)] {
+            labels.keep_off(Circle::new(self.polar.centre, radius));
+        }
         for zone in &self.input.zones {
             let letters = self.small;
             let word = [Word { text: &zone.name, letters, ink: Ink::Second }];
@@ -387,12 +391,7 @@ impl Drawing<'_> {
                 .iter()
                 .filter(|_| zone.kind == ZoneKind::Port)
                 .map(|shift| pose(inner - 2.0 * self.pens.breath, zone.at_deg + shift, false));
-            // A port is named inside, where its ring end would pass it.
-            if zone.kind == ZoneKind::Port {
-                labels.place_row(&word, within.chain(around).chain(beyond));
-            } else {
-                labels.place_row(&word, around.chain(beyond));
-            }
+            labels.place_row(&word, around.chain(beyond).chain(within));
         }
     }
 

@@ -58,6 +58,9 @@ impl Findings {
         if let Some(bore) = &fitted.read_where {
             self.thickness(place, "the bore where it was read", bore, false);
         }
+        if let Some(depth) = &fitted.depth {
+            self.thickness(place, "how far down it was read", depth, true);
+        }
         let Some(id) = &fitted.instrument else { return };
         match project.instrument(id) {
             None => {

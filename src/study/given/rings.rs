@@ -90,4 +90,8 @@ pub struct FittedRing {
     /// worn or tapered the gap is another one at the width that counts.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub read_where: Option<Quantity>,
+    /// How far below the top of the bore they were read, a length; for the
+    /// record, so that the same place is found again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub depth: Option<Quantity>,
 }

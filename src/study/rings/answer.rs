@@ -1,6 +1,6 @@
 //! Every ring of every cylinder: what is wanted, what is there, what to do.
 
-use super::filing::{REACHED_MM, Verdict, judge};
+use super::filing::{REACHED_MM, Step, Verdict, judge, plan, widest_used};
 use super::gap::{Wanted, gap_in_bore};
 use super::heat::{Growth, cold_gap_that_closes, hot_gap};
 
@@ -89,6 +89,8 @@ pub struct GapAnswer {
     pub bore_mm: f64,
     /// The gap wanted, mm.
     pub wanted_mm: f64,
+    /// The widest gap with which this ring is used as it is, mm.
+    pub widest_mm: f64,
     /// What was read.
     pub stages: Stages,
     /// The last stage that was read, and the gap that it means where the bore
@@ -187,6 +189,7 @@ fn answer(ring: &RingInput, bore: &Bore, heat: Option<Heat>) -> Option<GapAnswer
         cylinder: bore.cylinder.clone(),
         bore_mm,
         wanted_mm,
+        widest_mm: widest_used(ring.wanted, bore_mm),
         stages,
         now,
         verdict: judge(gap, ring.wanted, bore_mm),
@@ -205,6 +208,16 @@ impl GapAnswer {
             return None;
         };
         Some(doubt - spare_mm).filter(|short| *short > REACHED_MM)
+    }
+
+    /// Every step of filing from the gap as it is to the one that is wanted;
+    /// empty where nothing is to be filed.
+    #[must_use]
+    pub fn steps(&self) -> Vec<Step> {
+        match (self.verdict, self.now) {
+            (Verdict::File { .. }, Some((_, now_mm))) => plan(now_mm, self.wanted_mm),
+            _ => Vec::new(),
+        }
     }
 }
 

@@ -217,6 +217,7 @@ pub(super) mod tests {
             fitted: None,
             instrument: None,
             read_where: None,
+            depth: None,
         };
         top.fitted.push(fitted("1", "0.40 mm"));
         let cylinders = ["1", "2", "3"].map(|label| (label.to_owned(), Dims::new().with(Key::Bore, 86.0)));

@@ -54,6 +54,12 @@ pub struct Step {
     pub stop_at_mm: f64,
 }
 
+/// The widest gap with which a ring is used as it is, mm.
+#[must_use]
+pub fn widest_used(wanted: Wanted, bore_mm: f64) -> f64 {
+    wanted.mm(bore_mm) * if matches!(wanted, Wanted::AtLeast(_)) { WIDE_RAIL } else { WIDE }
+}
+
 /// What is to be done with a ring whose gap is `gap_mm` in its own bore.
 ///
 /// ```
@@ -71,7 +77,7 @@ pub fn judge(gap_mm: Option<f64>, wanted: Wanted, bore_mm: f64) -> Verdict {
     let Some(gap) = gap_mm else { return Verdict::Unmeasured };
     let wanted_mm = wanted.mm(bore_mm);
     let (short_mm, filed) = (wanted_mm - gap, !matches!(wanted, Wanted::AtLeast(_)));
-    let widest_mm = wanted_mm * if filed { WIDE } else { WIDE_RAIL };
+    let widest_mm = widest_used(wanted, bore_mm);
     if short_mm > REACHED_MM {
         match plan(gap, wanted_mm).first() {
             Some(&next) if filed => Verdict::File { remove_mm: short_mm, next },

@@ -92,6 +92,24 @@ pub static FACTORS: [Factor; 10] = [
     factor(WhichRing::Second, "diesel", (0.0070, 0.0100), 0.0080, MANUALS),
 ];
 
+/// The least gap of an oil ring, which is not filed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LeastOil {
+    /// Of which make.
+    pub make: &'static str,
+    /// The least gap, mm.
+    pub mm: f64,
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+/// Least gaps of oil rings (two trade articles for rails; makers' and army
+/// figures for one-piece rings, which go down to 0.25).
+pub static LEAST_OIL: [LeastOil; 2] = [
+    LeastOil { make: "steel rails", mm: 0.38, source: "common practice" },
+    LeastOil { make: "one-piece ring", mm: 0.25, source: MANUALS },
+];
+
 /// What a gap becomes in a bore that is wider by `bore_change_mm`, mm: a ring
 /// keeps its length, and the circumference grows by π·Δbore. A public manual
 /// agrees: 0.03 mm of bore gives 0.08 mm of gap (TM 5-3825-229-14&P, read).

@@ -24,13 +24,14 @@ pub use ask::{Asked, ask};
 pub use clearance::{
     BACK_LEAST_MM, Clearance, ClearanceVerdict, SIDE, back_sentence, side_clearance, side_sentence,
 };
-pub use filing::{REACHED_MM, Step, Verdict, judge, plan};
-pub use gap::{FACTORS, Factor, Wanted, WhichRing, gap_after, gap_in_bore};
+pub use filing::{REACHED_MM, Step, Verdict, judge, plan, widest_used};
+pub use gap::{FACTORS, Factor, LEAST_OIL, LeastOil, Wanted, WhichRing, gap_after, gap_in_bore};
 pub use heat::{Growth, cold_gap_that_closes, hot_gap};
 pub use material::{MATERIALS, Material};
-pub use schools::{SCHOOLS, School, second_gap};
+pub use schools::{SCHOOLS, School, second_gap, second_sentence};
 pub use stagger::{
     IN_LINE_DEG, Layout, Oil, Place, Role, Warning, Zone, ZoneKind, clock, start_layout, warnings,
 };
 pub use study::{LeftToDo, RingStudy};
 pub use way_up::{WHICH_IS_WHICH, way_up};
+pub use words::{Told, wear_sentence};

@@ -2,7 +2,7 @@
 
 use super::answer::{GapAnswer, RingFault};
 use super::filing::Verdict;
-use super::gap::Wanted;
+use super::gap::{Wanted, gap_after};
 use crate::quantity::{Kind, UnitChoice, write};
 
 fn length(mm: f64, units: &UnitChoice) -> String {
@@ -65,6 +65,86 @@ impl GapAnswer {
     }
 }
 
+/// A verdict in a word, a figure and what stands behind it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Told {
+    /// "file", "leave it", "too wide by".
+    pub word: &'static str,
+    /// How much, with its unit; empty where nothing is told.
+    pub amount: String,
+    /// "0.30 to 0.39".
+    pub rest: String,
+}
+
+impl GapAnswer {
+    /// What is to be done, as it can be read at arm's length.
+    ///
+    /// ```
+    /// let study = crowndeck::project::demo().ring_study();
+    /// let told = study.gap(0, "1").unwrap().told(&Default::default());
+    /// assert_eq!((told.word, told.amount.as_str(), told.rest.as_str()), ("file", "0.09 mm", "0.30 to 0.39"));
+    /// ```
+    #[must_use]
+    pub fn told(&self, units: &UnitChoice) -> Told {
+        let text = |mm: f64| length(mm, units);
+        let bare = |mm: f64| write(Kind::Length, mm, None, units).number;
+        let now = self.now.map_or_else(String::new, |(_, mm)| bare(mm));
+        let told = |word, amount, rest| Told { word, amount, rest };
+        if let (Some(_), Some(doubt)) = (self.may_be_short_mm(), self.stages.doubt_mm) {
+            let rest = format!("{now} ± {}, wanted {}", bare(doubt), bare(self.wanted_mm));
+            return told("too near to call", String::new(), rest);
+        }
+        match self.verdict {
+            Verdict::Unmeasured => {
+                let rest = self.expected_to_file_mm.filter(|mm| *mm > 0.0);
+                let rest = rest.map_or_else(String::new, |mm| format!("as sold about {} to file", text(mm)));
+                told("measure it", String::new(), rest)
+            }
+            Verdict::File { remove_mm, .. } => {
+                told("file", text(remove_mm), format!("{now} to {}", bare(self.wanted_mm)))
+            }
+            Verdict::TooTight { short_mm } => {
+                told("too tight by", text(short_mm), format!("{now}, at least {}", bare(self.wanted_mm)))
+            }
+            Verdict::Leave { .. } => {
+                told("leave it", String::new(), format!("{now}, wanted {}", bare(self.wanted_mm)))
+            }
+            Verdict::TooWide { over_mm, widest_mm } => {
+                told("too wide by", text(over_mm), format!("{now}, used up to {}", bare(widest_mm)))
+            }
+        }
+    }
+
+    /// What the gap means where the bore is as wide as counts, where it was
+    /// read at another width; none otherwise.
+    #[must_use]
+    pub fn elsewhere(&self, units: &UnitChoice) -> Option<String> {
+        let there_mm = self.stages.read_where_mm.filter(|mm| (mm - self.bore_mm).abs() > 1e-9)?;
+        let (_, read_mm) = self.stages.now()?;
+        let (_, here_mm) = self.now?;
+        let text = |mm: f64| length(mm, units);
+        Some(format!(
+            "{} read where the bore is {} is {} where it is {}: a gap changes by π times the bore.",
+            text(read_mm),
+            text(there_mm),
+            text(here_mm),
+            text(self.bore_mm)
+        ))
+    }
+}
+
+/// What wear or taper does to a gap, with the figures of one bench step.
+#[must_use]
+pub fn wear_sentence(units: &UnitChoice) -> String {
+    let step = if units.unit(Kind::Length).symbol() == "mm" { 0.01 } else { 0.0254 };
+    format!(
+        "Where the bore is {} wider, a gap is {} wider. In a worn or tapered bore say how wide it is where you read; \
+         gap and verdict are told for the bore that counts.",
+        length(step, units),
+        length(gap_after(0.0, step), units)
+    )
+}
+
 impl RingFault {
     /// What is wrong and what would be accepted, as a sentence.
     #[must_use]
@@ -87,5 +167,50 @@ impl RingFault {
                 format!("Ring {ring} names cylinder {cylinder}, which does not exist.")
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::answer::{Bore, RingInput, Stages, answers};
+    use super::*;
+
+    fn gap(wanted: Wanted, mm: Option<f64>, read_where_mm: Option<f64>) -> GapAnswer {
+        let stages = Stages { cylinder: "1".into(), delivered_mm: mm, read_where_mm, ..Stages::default() };
+        let ring =
+            RingInput { name: "top".into(), wanted, sold_mm: None, per_kelvin: None, stages: vec![stages] };
+        let bore = Bore { cylinder: "1".into(), mm: Some(86.0), per_kelvin: None };
+        answers(&[ring], &[bore], None).unwrap()[0].gaps[0].clone()
+    }
+
+    #[test]
+    fn too_wide_is_told_as_well_as_too_tight() {
+        let mm = UnitChoice::default();
+        let told = |wanted, gap_mm| {
+            let told = gap(wanted, gap_mm, None).told(&mm);
+            format!("{} {}; {}", told.word, told.amount, told.rest)
+        };
+        let wanted = Wanted::Figure(0.40);
+        assert_eq!(told(wanted, None), "measure it ; ");
+        assert_eq!(told(wanted, Some(0.30)), "file 0.10 mm; 0.30 to 0.40");
+        assert_eq!(told(wanted, Some(0.45)), "leave it ; 0.45, wanted 0.40");
+        // 1.5 × 0.40 = 0.60 is the widest that is used.
+        assert_eq!(told(wanted, Some(0.70)), "too wide by 0.10 mm; 0.70, used up to 0.60");
+        assert_eq!(told(Wanted::AtLeast(0.38), Some(0.30)), "too tight by 0.08 mm; 0.30, at least 0.38");
+    }
+
+    #[test]
+    fn a_gap_read_at_one_width_is_told_at_another() {
+        let mm = UnitChoice::default();
+        // 0.42 − π·0.02 = 0.357.
+        let worn = gap(Wanted::Figure(0.40), Some(0.42), Some(86.02));
+        assert_eq!(
+            worn.elsewhere(&mm).as_deref(),
+            Some(
+                "0.42 mm read where the bore is 86.02 mm is 0.36 mm where it is 86.00 mm: a gap changes by π times the bore."
+            )
+        );
+        assert_eq!(gap(Wanted::Figure(0.40), Some(0.42), None).elsewhere(&mm), None);
+        assert!(wear_sentence(&mm).starts_with("Where the bore is 0.01 mm wider, a gap is 0.03 mm wider."));
     }
 }

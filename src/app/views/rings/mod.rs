@@ -1,73 +1,125 @@
 //! The drawer of rings: every ring of the piston in hand with its gap wanted
-//! and read, what to file and where to stop; where the gaps stand; what heat
-//! leaves of them.
+//! and read, what to file and where to stop; where the gaps stand; ring and
+//! groove; what heat leaves of the gaps; the set itself.
 
+mod all;
+mod choices;
+mod filing;
+mod gaps;
+mod groove;
 mod heat;
-mod line;
-mod pictures;
+mod plan;
+mod ports;
+mod scales;
+mod set;
+mod typed;
 
 use super::Shown;
+use super::readings::parts::row;
 use super::right::RightView;
 use crate::app::command::Command;
 use crate::app::theme::{Tokens, regular, semibold, text};
+use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::paint;
 use crate::drawing::rings::plan::Dial;
-use crate::study::rings::{Role, SCHOOLS, WHICH_IS_WHICH, back_sentence, side_sentence, way_up};
+use crate::project::Edit;
+use crate::study::rings::Role;
 use egui::accesskit::Role as Spoken;
-use egui::{RichText, ScrollArea, Sense, Ui, WidgetInfo, vec2};
+use egui::{Id, Rect, RichText, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
+
+/// A page of the drawer.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Page {
+    /// What is read, filed and turned.
+    #[default]
+    Gaps,
+    /// Ring and groove.
+    Groove,
+    /// What heat leaves of the gaps.
+    Hot,
+    /// Which rings there are, and the ports.
+    Set,
+}
+
+impl Page {
+    const ALL: [(Self, &'static str); 4] =
+        [(Self::Gaps, "Gaps"), (Self::Groove, "In the groove"), (Self::Hot, "Hot"), (Self::Set, "The set")];
+}
 
 /// What the drawer remembers.
 #[derive(Default)]
 pub struct RingsView {
+    page: Page,
     dial: Dial,
     /// The gap in hand on the plan.
     marked: Option<Role>,
-    /// The ring whose groove is shown, from 0.
+    /// The ring in hand, from 0.
     ring: usize,
     /// What was wrong with the last thing typed.
     fault: Option<String>,
+}
+
+impl RingsView {
+    /// Sends a change on its way; what was wrong before no longer matters.
+    fn take(&mut self, edit: Option<Edit>, out: &mut Vec<Command>) {
+        self.fault = None;
+        out.extend(edit.map(|edit| Command::Edit(edit, None)));
+    }
 }
 
 /// Shows the drawer.
 pub fn rings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
     let t = shown.t;
     let view = &mut right.rings;
-    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+    let rings = &shown.project().rings;
+    view.ring = view.ring.min(rings.len().saturating_sub(1));
+    if rings.is_empty() && view.page != Page::Set {
+        view.page = Page::Set;
+    }
+    pages_ui(ui, shown, view);
+    // What is seen without scrolling sets the size of the plan.
+    let room = ui.available_height();
+    ScrollArea::vertical().id_salt(("rings", view.page as u8)).auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 5.0);
         ui.set_max_width(ui.available_width() - 10.0);
         ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Wrap);
-        let study = shown.session.rings();
-        for fault in &study.faults {
+        for fault in &shown.session.rings().faults {
             warn(ui, &fault.sentence(shown.units()), t);
-        }
-        if shown.project().rings.is_empty() {
-            say(
-                ui,
-                "No ring is entered: begin a new engine, or name the rings of one piston in the file.",
-                t,
-            );
         }
         if let Some(fault) = &view.fault {
             warn(ui, fault, t);
         }
-        title(ui, &format!("Cylinder {}, each ring in its own bore", shown.cylinder_label()), t);
-        for ring in 0..shown.project().rings.len() {
-            line::line_ui(ui, shown, view, ring, out);
-        }
-        pictures::plan_ui(ui, shown, view, out);
-        groove_words_ui(ui, shown, view);
-        heat::heat_ui(ui, shown, view, out);
-        if shown.project().rings.len() > 1 {
-            title(ui, "The second ring: two schools", t);
-            for school in &SCHOOLS {
-                say(ui, &format!("{} ({}): {}", school.name, school.source, school.why), t);
+        match view.page {
+            Page::Gaps => {
+                gaps::gaps_ui(ui, shown, view, out);
+                plan::plan_ui(ui, shown, view, room, out);
+                filing::filing_ui(ui, shown, view, out);
+                all::all_ui(ui, shown, view, out);
+            }
+            Page::Groove => groove::groove_ui(ui, shown, view, out),
+            Page::Hot => heat::heat_ui(ui, shown, view, out),
+            Page::Set => {
+                set::set_ui(ui, shown, view, out);
+                ports::ports_ui(ui, shown, view, out);
             }
         }
-        title(ui, "Before you file", t);
-        for caution in &study.cautions {
-            bullet(ui, caution.text, t);
-        }
     });
+}
+
+/// The pages side by side; the open one is marked.
+fn pages_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView) {
+    let line = row(ui, 34.0);
+    let mut left = line.left();
+    for (page, name) in Page::ALL {
+        let plain = Button::plain(Id::unique(("rings page", name)), name);
+        let button = if page == view.page { Button { kind: Kind::Chosen, ..plain } } else { plain };
+        let rect = Rect::from_min_size(pos2(left, line.top()), button.size(ui.painter(), shown.t));
+        left = rect.right() + 6.0;
+        if button.show(ui, rect, shown.t).clicked() {
+            view.page = page;
+            view.fault = None;
+        }
+    }
 }
 
 /// What is left to do, for the closed drawer.
@@ -82,6 +134,26 @@ pub fn rings_status(shown: &Shown<'_>) -> String {
         (_, 1, _) => "1 gap to file".into(),
         (_, to_file, _) => format!("{to_file} gaps to file"),
     }
+}
+
+/// The buttons of all rings, to take one in hand.
+fn which_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView) {
+    ui.horizontal_wrapped(|ui| {
+        for (index, ring) in shown.project().rings.iter().enumerate() {
+            let kind = if view.ring == index { Kind::Chosen } else { Kind::Plain };
+            let title = ring.title();
+            let button = Button { kind, ..Button::plain(Id::unique(("ring in hand", index)), &title) };
+            if button.add(ui, shown.t).clicked() {
+                view.ring = index;
+            }
+        }
+    });
+}
+
+/// With a capital at its head.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A line in small letters.
@@ -102,43 +174,9 @@ fn title(ui: &mut Ui, words: &str, t: &Tokens) {
 fn bullet(ui: &mut Ui, words: &str, t: &Tokens) {
     let room = ui.available_width() - 12.0;
     let galley = paint::wrapped(ui.painter(), words, regular(text::CAPTION), t.ink2, room);
-    let (rect, response) =
-        ui.allocate_exact_size(vec2(ui.available_width(), galley.size().y), Sense::hover());
-    ui.painter().circle_filled(rect.left_top() + vec2(3.0, 8.0), 2.0, t.ink2);
-    ui.painter().galley(rect.left_top() + vec2(12.0, 0.0), galley, t.ink2);
+    let size = vec2(ui.available_width(), galley.size().y);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+    ui.painter().circle_filled(rect.min + vec2(4.0, 8.0), 2.0, t.ink2);
+    ui.painter().galley(rect.min + vec2(12.0, 0.0), galley, t.ink2);
     response.widget_info(|| WidgetInfo::labeled(Spoken::Label, true, words));
-}
-
-/// The ring in hand in words: which it is, which way up, its clearances.
-fn groove_words_ui(ui: &mut Ui, shown: &Shown<'_>, view: &RingsView) {
-    let t = shown.t;
-    let study = shown.session.rings();
-    let Some(ring) = shown.project().rings.get(view.ring) else { return };
-    title(ui, &format!("{} in its groove", ring.title()), t);
-    ui.horizontal_top(|ui| {
-        pictures::groove_ui(ui, shown, view.ring);
-        ui.vertical(|ui| {
-            ui.set_max_width(ui.available_width());
-            match &ring.side_clearance {
-                Some(side) => {
-                    if let Some((row, _)) = study.asked.side(view.ring, side.base(), study.diesel) {
-                        say(ui, &side_sentence(side.base(), row, shown.units()), t);
-                    }
-                }
-                None => {
-                    say(ui, "Side clearance not measured: a feeler between ring and flank, all round.", t)
-                }
-            }
-            match &ring.back_clearance {
-                Some(back) => say(ui, &back_sentence(back.base(), shown.units()), t),
-                None => say(ui, "Back clearance not measured.", t),
-            }
-            if let Some(which) = study.asked.which.get(view.ring) {
-                for words in way_up(*which, &format!("{} {}", ring.name, ring.material)) {
-                    say(ui, words, t);
-                }
-            }
-            say(ui, WHICH_IS_WHICH, t);
-        });
-    });
 }
