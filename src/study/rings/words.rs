@@ -82,7 +82,7 @@ impl GapAnswer {
     /// ```
     /// let study = crowndeck::project::demo().ring_study();
     /// let told = study.gap(0, "1").unwrap().told(&Default::default());
-    /// assert_eq!((told.word, told.amount.as_str(), told.rest.as_str()), ("file", "0.09 mm", "0.30 to 0.39"));
+    /// assert_eq!((told.word, told.amount.as_str(), told.rest.as_str()), ("file", "0.13 mm", "0.23 to 0.36"));
     /// ```
     #[must_use]
     pub fn told(&self, units: &UnitChoice) -> Told {
