@@ -13,6 +13,7 @@ mod imprint;
 mod lesson_picture;
 mod paper;
 mod picture;
+mod ring_card_picture;
 mod ring_picture;
 mod scale;
 mod section_page;

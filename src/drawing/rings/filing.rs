@@ -65,9 +65,9 @@ pub fn filing(input: &FilingInput, area: Rect, pens: &Pens) -> Filing {
     // The left end; what is read from it to the right.
     let left = area.x0 + 0.07 * area.width();
     let at = |mm: f64| left + mm * scale;
-    let row = 1.45 * letters.size;
+    let row = 1.28 * letters.size;
     let top = area.y0 + row;
-    let bottom = top + 2.2 * letters.size;
+    let bottom = top + 1.9 * letters.size;
     let mut list = DisplayList::default();
     let mut labels = Labels::within(area);
 
@@ -111,7 +111,7 @@ pub fn filing(input: &FilingInput, area: Rect, pens: &Pens) -> Filing {
     labels.place_if_free(&enlarged(scale, pens.medium), letters, Ink::Second, [beside(inside)]);
 
     // One line under the other: where to stop.
-    let mut y = bottom + 0.6 * row;
+    let mut y = bottom + 0.4 * row;
     for stop in std::iter::once(&input.now).chain(&input.stops) {
         y += row;
         let rail = Rail { through: Point::new(0.0, y), along: Vec2::new(1.0, 0.0) };

@@ -88,7 +88,7 @@ impl Shapes {
             back: input.back.mm.unwrap_or(BACK_MM),
             land: LAND * input.bore_mm,
             behind: 0.28 * thickness,
-            beyond: 0.55 * height,
+            beyond: 0.6 * height,
         }
     }
 
@@ -146,9 +146,13 @@ pub fn groove(input: &GrooveInput, area: Rect, pens: &Pens) -> Groove {
     let frame = shapes.frame();
     // Right of it the circle with its dimension, over it the thickness.
     let radius = (0.36 * area.height()).min(0.2 * area.width());
-    let circle_room = 2.0 * radius + 2.2 * pens.first_line + pens.margin;
+    let circle_room = 2.0 * radius + 1.9 * pens.first_line + pens.margin;
     let left_room = if input.height.mm.is_some() { pens.first_line + pens.dimension.size } else { 0.0 };
-    let above = pens.first_line + pens.dimension.size;
+    let above = if input.thickness.mm.is_some() {
+        pens.first_line + pens.dimension.size
+    } else {
+        1.6 * pens.caption.size
+    };
     let below = if input.back.mm.is_some() { pens.first_line + pens.dimension.size } else { pens.breath };
     let room = Rect::new(area.x0 + left_room, area.y0 + above, area.x1 - circle_room, area.y1 - below);
     let most = (room.width() / frame.width()).min(room.height() / frame.height()).max(1e-6);
@@ -254,9 +258,16 @@ impl Pane<'_> {
             let at = self.at(x, y);
             Pose::middle(Point::new(at.x, at.y + caption.capitals() / 2.0))
         };
-        labels.place_if_free("ring", caption, Ink::Edge, [middle(-0.5 * s.thickness, 0.5 * s.height)]);
-        let piston_y = 0.5 * (frame.y0);
-        labels.place_if_free("piston", caption, Ink::Edge, [middle(-0.55 * s.thickness, piston_y)]);
+        // A name only where it stands clear of the edges around it.
+        let scale = self.view.as_coeffs()[0];
+        let fits = |mm: f64| mm * scale > 1.5 * caption.size;
+        if fits(s.height) {
+            labels.place_if_free("ring", caption, Ink::Edge, [middle(-0.5 * s.thickness, 0.5 * s.height)]);
+        }
+        if fits(s.beyond) {
+            let poses = [middle(-0.55 * s.thickness, 0.5 * frame.y0)];
+            labels.place_if_free("piston", caption, Ink::Edge, poses);
+        }
         let crown = self.at(-0.5 * s.thickness, frame.y1);
         let crown = Point::new(crown.x, crown.y - pens.breath);
         if self.input.thickness.mm.is_none() {
@@ -297,9 +308,17 @@ impl Pane<'_> {
     fn circle(&self, circle: Circle, scale: f64, list: &mut DisplayList, labels: &mut Labels) -> f64 {
         let (s, pens) = (&self.shapes, self.pens);
         let wanted = 0.45 * pens.detail_gap;
-        let factors = [2.0, 5.0, 10.0, 20.0, 50.0];
-        let visible = |factor: &f64| s.side * scale * factor >= wanted;
-        let factor = factors.into_iter().find(visible).unwrap_or(50.0);
+        // On paper the circle has a scale of the series as well.
+        let factor = match pens.medium {
+            Medium::Screen => {
+                let visible = |factor: &f64| s.side * scale * factor >= wanted;
+                [2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(visible).unwrap_or(50.0)
+            }
+            Medium::Paper => {
+                let visible = |to: &f64| s.side * to >= wanted && *to >= 1.9 * scale;
+                [500.0, 200.0].into_iter().chain(SCALES).rev().find(visible).unwrap_or(500.0) / scale
+            }
+        };
         let enlarged = scale * factor;
         // The corner lies a little right of the middle, half the gap over it.
         let corner = Point::new(-0.35 * circle.radius / enlarged, s.height + s.side / 2.0);
@@ -401,6 +420,8 @@ mod tests {
     fn on_paper_the_scale_is_of_the_series() {
         let groove = groove(&input(), Rect::new(0.0, 0.0, 170.0, 62.0), &Pens::PAPER);
         assert!(SCALES.contains(&groove.scale), "{}", groove.scale);
+        let circle = groove.circle_scale;
+        assert!([500.0, 200.0].iter().chain(&SCALES).any(|scale| (scale - circle).abs() < 1e-9), "{circle}");
     }
 
     #[test]

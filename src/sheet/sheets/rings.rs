@@ -1,22 +1,18 @@
 //! The ring card for the bench wall: every ring of every cylinder on one
 //! page, wanted, read, to file, with room to write; and where the gaps start.
 
-use crate::drawing::pens::Pens;
-use crate::drawing::rings::plan::{Dial, plan};
-use crate::quantity::{Kind, write};
+use crate::quantity::{Kind, Quantity, write};
 use crate::sheet::binder::Context;
-use crate::sheet::flow::{Drawn, Figure, Item, Sheet};
-use crate::sheet::ring_picture::{plan_input, plan_words};
+use crate::sheet::flow::{Figure, Item, Sheet};
+use crate::sheet::ring_card_picture::{most, ring_card_picture};
 use crate::sheet::table::{Cell, Column, Table};
 use crate::study::cautions::Decision;
-use crate::study::rings::{RingStudy, Verdict, clock};
-use kurbo::{Rect, Size};
+use crate::study::rings::{Place, RingStudy, Role, Verdict, clock, way_up_in_short};
+use kurbo::Size;
 
 const LEAD: &str = "Each ring is measured and filed in its own bore, square, at the least worn place, and never past what \
     is wanted. The ring maker's sheet comes first. In the plan the gaps are drawn wide.";
-/// The side of the plan, mm.
-const PLAN: f64 = 78.0;
-/// The same where the page is short.
+/// The least height of the pictures, mm.
 const LEAST: f64 = 50.0;
 
 pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
@@ -27,18 +23,15 @@ pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     if !study.rings.is_empty() {
         items.push(Item::Table(card(&c, &study)));
     }
-    if !study.places.is_empty() {
-        items.push(Item::Table(places(&study)));
-        for warning in &study.warnings {
-            items.push(Item::Text(warning.sentence()));
-        }
+    if !c.project.rings.is_empty() {
+        items.push(Item::Table(set(&c, &study)));
     }
+    items.extend(study.warnings.iter().map(|warning| Item::Text(warning.sentence())));
     items.push(Item::Cautions(c.beside(&[Decision::Rings])));
     // Last, so that it takes what room is left of the one page.
-    let drawn = plan_input(c.project, &study, c.cylinder, None, Dial::Clock);
-    if drawn.is_some_and(|input| !input.gaps.is_empty()) {
-        let draw = Box::new(move |room: Size| picture(&c, &study, room));
-        items.push(Item::Figure(Figure { least: LEAST, most: PLAN, draw }));
+    if !study.rings.is_empty() {
+        let draw = Box::new(move |room: Size| ring_card_picture(c.project, &study, c.cylinder, room));
+        items.push(Item::Figure(Figure { least: LEAST, most: most(c.project), draw }));
     }
     Sheet {
         title: "Ring card".to_owned(),
@@ -48,15 +41,6 @@ pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
         scale: String::new(),
         items,
     }
-}
-
-/// The bore from above; gaps are drawn wide, so that it has no scale.
-fn picture(c: &Context<'_>, study: &RingStudy, room: Size) -> Drawn {
-    let side = PLAN.min(room.width).min(room.height);
-    let left = (room.width - side) / 2.0;
-    let list = plan_input(c.project, study, c.cylinder, None, Dial::Clock)
-        .map(|input| plan(&input, Rect::new(left, 0.0, left + side, side), &Pens::PAPER).list);
-    Drawn { alt: plan_words(study), list: list.unwrap_or_default(), height: side, scale: String::new() }
 }
 
 /// Rings of all cylinders.
@@ -70,9 +54,10 @@ fn card(c: &Context<'_>, study: &RingStudy) -> Table {
             Column::number("Bore", "mm"),
             Column::number("Wanted", "mm"),
             Column::number("Delivered", "mm"),
-            Column::number("Filed", "mm"),
             Column::number("To file", "mm"),
-            Column::pen("Final", 20.0),
+            Column::number("First stop", "mm"),
+            Column::pen("Filed", 19.0),
+            Column::pen("Final", 19.0),
         ],
     );
     let cell = |mm: Option<f64>| match mm {
@@ -84,6 +69,10 @@ fn card(c: &Context<'_>, study: &RingStudy) -> Table {
         for (index, answer) in study.rings.iter().enumerate() {
             let (Some(gap), Some(ring)) = (answer.gaps.get(place), c.project.rings.get(index)) else {
                 continue;
+            };
+            let stop = match gap.verdict {
+                Verdict::File { next, .. } => cell(Some(next.stop_at_mm)),
+                _ => Cell::text(""),
             };
             let to_file = match gap.verdict {
                 Verdict::File { remove_mm, .. } => cell(Some(remove_mm)),
@@ -98,8 +87,9 @@ fn card(c: &Context<'_>, study: &RingStudy) -> Table {
                 cell((index == 0).then_some(gap.bore_mm)),
                 cell(Some(gap.wanted_mm)),
                 cell(gap.stages.delivered_mm),
-                cell(gap.stages.filed_mm),
                 to_file,
+                stop,
+                cell(gap.stages.filed_mm),
                 cell(gap.stages.final_mm),
             ]);
         }
@@ -107,19 +97,48 @@ fn card(c: &Context<'_>, study: &RingStudy) -> Table {
     table
 }
 
-/// Where the gaps start.
-fn places(study: &RingStudy) -> Table {
+/// The rings of one piston: what is the same in every bore.
+fn set(c: &Context<'_>, study: &RingStudy) -> Table {
     let mut table = Table::new(
-        "Where the gaps start, clockwise from the front end of the pin, seen from above",
-        "The place of every gap around the bore, in degrees and by the clock",
-        [Column::left("Gap").growing(), Column::number("Degrees", "°"), Column::right("Clock")],
+        "The rings of one piston; angles clockwise from the front end of the pin, seen from above",
+        "Of each ring what it is made of, where its gap starts in degrees and by the clock, side and back clearance, and \
+         which way up it goes",
+        [
+            Column::left("Ring"),
+            Column::left("Made of"),
+            Column::left("Gap starts at").growing(),
+            Column::number("Side", "mm"),
+            Column::number("Back", "mm"),
+            Column::left("Which way up"),
+        ],
     );
-    for place in &study.places {
-        let pegged = if place.pegged { ", pegged" } else { "" };
+    let roles = study.asked.roles();
+    for (index, ring) in c.project.rings.iter().enumerate() {
+        let place = |place: &Place| {
+            let part = match place.role {
+                Role::UpperRail => "upper ",
+                Role::LowerRail => "lower ",
+                Role::Expander => "expander ",
+                Role::Compression(_) | Role::OilRing => "",
+            };
+            let pegged = if place.pegged { ", pegged" } else { "" };
+            format!("{part}{:.0}° ({}){pegged}", place.angle_deg, clock(place.angle_deg))
+        };
+        let is_its = |place: &&Place| roles.iter().any(|(of, role)| *of == index && *role == place.role);
+        let places: Vec<String> = study.places.iter().filter(is_its).map(place).collect();
+        let length = |value: Option<&Quantity>| match value.map(Quantity::base) {
+            Some(mm) => Cell::text(write(Kind::Length, mm, None, &c.units).to_string()).of(mm),
+            None => Cell::text("–"),
+        };
+        let which = study.asked.which.get(index).copied();
+        let words = format!("{} {}", ring.name, ring.material);
         table.row([
-            Cell::text(format!("{}{pegged}", place.role.name())),
-            Cell::text(format!("{:.0}°", place.angle_deg)).of(place.angle_deg),
-            Cell::text(clock(place.angle_deg)),
+            Cell::strong(format!("{} {}", index + 1, ring.title())),
+            Cell::text(ring.material.clone()),
+            Cell::text(if places.is_empty() { "its peg says where".to_owned() } else { places.join(", ") }),
+            length(ring.side_clearance.as_ref()),
+            length(ring.back_clearance.as_ref()),
+            Cell::text(which.map_or("", |which| way_up_in_short(which, &words))),
         ]);
     }
     table

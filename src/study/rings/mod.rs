@@ -33,5 +33,5 @@ pub use stagger::{
     IN_LINE_DEG, Layout, Oil, Place, Role, Warning, Zone, ZoneKind, clock, start_layout, warnings,
 };
 pub use study::{LeftToDo, RingStudy};
-pub use way_up::{WHICH_IS_WHICH, way_up};
+pub use way_up::{WHICH_IS_WHICH, way_up, way_up_in_short};
 pub use words::{Told, wear_sentence};

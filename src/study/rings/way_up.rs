@@ -51,7 +51,7 @@ pub fn way_up(which: WhichRing, words: &str) -> Vec<&'static str> {
     let words = words.to_lowercase();
     let named = FORMS.iter().filter(|form| form.words.iter().any(|word| words.contains(word)));
     let mut says: Vec<&'static str> = named.map(|form| form.says).collect();
-    if which == WhichRing::Oil && words.contains("rail") {
+    if has_rails(which, &words) {
         says.push(
             "Expander first: its ends must meet and not overlap. Then the rails, either way up, wound in from one end.",
         );
@@ -60,6 +60,34 @@ pub fn way_up(which: WhichRing, words: &str) -> Vec<&'static str> {
         says.push("A marked side goes to the crown. A plain ring without a mark goes either way up.");
     }
     says
+}
+
+/// Whether an oil ring is two rails on an expander, as far as its words, in
+/// lower case, tell.
+fn has_rails(which: WhichRing, words: &str) -> bool {
+    let one_piece = ["one-piece", "slotted"].iter().any(|word| words.contains(word));
+    which == WhichRing::Oil && words.contains("rail") && !one_piece
+}
+
+/// The same in a few words, for a card.
+///
+/// ```
+/// use crowndeck::study::rings::{WhichRing, way_up_in_short};
+/// assert_eq!(way_up_in_short(WhichRing::Second, "grey cast iron, taper face"), "mark to the crown");
+/// ```
+#[must_use]
+pub fn way_up_in_short(which: WhichRing, words: &str) -> &'static str {
+    let words = words.to_lowercase();
+    let pegged = words.contains("peg");
+    if has_rails(which, &words) {
+        "expander's ends meet; rails either way up"
+    } else if pegged {
+        "mark to the crown, ends round the peg"
+    } else if FORMS.iter().any(|form| form.words.iter().any(|word| words.contains(word))) {
+        "mark to the crown"
+    } else {
+        "a mark, if any, to the crown"
+    }
 }
 
 #[cfg(test)]
@@ -73,5 +101,12 @@ mod tests {
         assert!(says[0].starts_with("Wedge") && says[1].starts_with("Pegged"));
         assert_eq!(way_up(WhichRing::Top, "chromed steel").len(), 1);
         assert!(way_up(WhichRing::Top, "").concat().contains("marked side"));
+        let short = |which, words| way_up_in_short(which, words);
+        assert_eq!(short(WhichRing::Top, "chromed steel, pegged"), "mark to the crown, ends round the peg");
+        assert!(short(WhichRing::Oil, "steel rails").contains("ends meet"));
+        for words in ["oil rail slotted cast iron", "chromed steel"] {
+            assert_eq!(short(WhichRing::Oil, words), "a mark, if any, to the crown");
+            assert!(!way_up(WhichRing::Oil, words).concat().contains("Expander"), "{words}");
+        }
     }
 }
