@@ -351,3 +351,124 @@ mod handouts {
         assert!(written.starts_with(b"%PDF"), "{:?}", harness.state().status());
     }
 }
+
+mod large_view {
+    use super::*;
+    use crowndeck::app::podium::zoom;
+    use crowndeck::lesson::{Task, book};
+
+    /// Enters the large view. A real window then has fewer, larger points.
+    fn enter(harness: &mut Tested, size: Vec2) {
+        harness.set_size(size);
+        harness.run();
+        press(harness, Press::F11);
+        harness.set_size(size / zoom(size));
+        harness.run();
+        assert!(harness.state().is_large());
+    }
+
+    fn says(harness: &Tested, words: &str) -> bool {
+        let has = |text: Option<String>| text.is_some_and(|text| text.contains(words));
+        harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).any(|node| {
+            let data = node.accesskit_node();
+            has(data.label()) || has(data.value())
+        })
+    }
+
+    #[test]
+    fn only_drawing_and_step_are_in_sight_and_the_window_comes_back_as_it_was() {
+        let size = vec2(1280.0, 720.0);
+        let mut harness = window(size, 1.0);
+        press(&mut harness, Press::F5);
+        press(&mut harness, Press::Period);
+        focus(&mut harness, Role::TextInput, "Bore");
+        let crank = harness.state().crank_deg();
+        enter(&mut harness, size);
+        assert!(harness.query_by_role_and_label(Role::TextInput, "Bore").is_none());
+        assert!(harness.query_by_label_contains("Section of cylinder").is_some());
+        assert!(says(&harness, "Esc: back to the window"));
+        for (key, turned) in [(Press::ArrowRight, 1.0), (Press::ArrowRight, 2.0), (Press::ArrowLeft, 1.0)] {
+            press(&mut harness, key);
+            assert_eq!(harness.state().crank_deg(), crank + turned);
+        }
+        // A drawer that is not in sight does not open behind it.
+        press(&mut harness, Press::F6);
+        press(&mut harness, Press::T);
+        assert!(harness.query_by_label_contains("Two towers of cylinder").is_some());
+        press(&mut harness, Press::Escape);
+        harness.set_size(size);
+        harness.run();
+        assert!(!harness.state().is_large());
+        assert_eq!(harness.state().drawer(), Drawer::Shims);
+        assert_eq!(harness.state().crank_deg(), crank);
+        assert!(harness.query_by_label_contains("Section of cylinder").is_some());
+        assert_eq!(harness.ctx.memory(|memory| memory.focused()), Some(field_id(Key::Bore)));
+        assert_eq!(harness.ctx.zoom_factor(), 1.0);
+    }
+
+    /// Every lesson to its last step by keys alone, all of each step in sight
+    /// whatever was answered, in a small window and at twice the size.
+    #[test]
+    fn a_lesson_is_taught_by_keys_and_all_of_each_step_is_in_sight() {
+        for (size, density) in [(vec2(1280.0, 720.0), 1.0), (vec2(960.0, 540.0), 2.0)] {
+            for lesson in book() {
+                let mut harness = window(vec2(1280.0, 720.0), density);
+                press(&mut harness, Press::F1);
+                let row = harness.get_by(|node| {
+                    let starts = |label: String| label.starts_with(&format!("Lesson: {}", lesson.title));
+                    node.role() == Role::Button && node.label().is_some_and(starts)
+                });
+                row.focus();
+                harness.run();
+                press(&mut harness, Press::Enter);
+                focus(&mut harness, Role::Button, "Begin");
+                press(&mut harness, Press::Enter);
+                enter(&mut harness, size);
+                for index in 0..lesson.steps.len() {
+                    let at = format!("{}, step {}", lesson.id, index + 1);
+                    let step = harness.state().lesson().unwrap().run().step();
+                    assert_eq!(step, index, "{at}");
+                    let in_sight = |harness: &Tested, what: &str| {
+                        let over = harness.state().large_overflow();
+                        assert!(over <= 0.5, "{at}, {what}: {over} too long");
+                        is_sound(harness, size / zoom(size), &at);
+                    };
+                    in_sight(&harness, "as it begins");
+                    match &lesson.steps[index].task {
+                        Task::Read => {}
+                        Task::Todo(_) => press(&mut harness, Press::S),
+                        Task::Ask(question) => {
+                            let keys = [Press::Num1, Press::Num2, Press::Num3, Press::Num4, Press::Num5];
+                            let right = question.choices.iter().position(|choice| choice.right).unwrap();
+                            for (i, key) in keys.into_iter().enumerate().take(question.choices.len()) {
+                                if i != right {
+                                    press(&mut harness, key);
+                                    in_sight(&harness, "after an answer");
+                                }
+                            }
+                            press(&mut harness, keys[right]);
+                        }
+                    }
+                    in_sight(&harness, "when it is done");
+                    let said = harness.state().lesson().unwrap().said().clone();
+                    for words in said.says.iter().chain([&said.title, &said.task]) {
+                        assert!(words.is_empty() || says(&harness, words), "{at}: {words}");
+                    }
+                    if index + 1 < lesson.steps.len() {
+                        press(&mut harness, Press::PageDown);
+                    }
+                }
+                press(&mut harness, Press::PageUp);
+                let step = harness.state().lesson().unwrap().run().step();
+                assert_eq!(step + 2, lesson.steps.len());
+                // The lesson goes on in the window where the class left it.
+                press(&mut harness, Press::Escape);
+                harness.set_size(vec2(1280.0, 720.0));
+                harness.run();
+                assert_eq!(harness.state().drawer(), Drawer::Lessons);
+                assert_eq!(harness.state().lesson().unwrap().run().step(), step);
+                assert!(says(&harness, &format!("Step {} of {}", step + 1, lesson.steps.len())));
+            }
+        }
+    }
+}

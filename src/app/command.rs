@@ -112,6 +112,7 @@ pub enum Named {
     Words,
     WhatIsThis,
     Handout,
+    LargeView,
     Drawer(Drawer),
 }
 
@@ -242,6 +243,13 @@ pub static COMMANDS: &[CommandRow] = &[
         false,
     ),
     row(Named::LeaveLesson, "Leave the lesson", "Give your own engine back as you left it.", None, false),
+    row(
+        Named::LargeView,
+        "Large view for a teacher",
+        "Show the drawing and the step of the lesson over the whole screen, in letters for a class.",
+        plain(Key::F11),
+        true,
+    ),
     row(
         Named::WhatIsThis,
         "What is this?",

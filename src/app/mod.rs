@@ -8,6 +8,7 @@ mod files;
 pub mod icons;
 pub mod layout;
 mod output;
+pub mod podium;
 #[cfg(target_os = "linux")]
 mod portal;
 mod press;

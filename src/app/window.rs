@@ -5,6 +5,7 @@ mod answers;
 mod commands;
 mod files;
 mod lessons;
+mod podium;
 mod settings;
 mod words;
 
@@ -12,6 +13,7 @@ use super::command::{self, Command};
 use super::explain::Explainer;
 use super::files::Beside;
 use super::layout::layout;
+use super::podium::{Before, has_meaning, places};
 use super::press::Press;
 use super::prompt::{Prompt, prompt_ui};
 use super::recovery::Recovery;
@@ -22,6 +24,7 @@ use super::views::Shown;
 use super::views::curves::{CurvesView, curves_ui};
 use super::views::dimensions::dimensions_ui;
 use super::views::lessons::spotlight::spotlight_ui;
+use super::views::podium::podium_ui;
 use super::views::right::{RightView, right_ui};
 use super::views::sheet::sheet_ui;
 use super::views::top_bar::{Status, TopBar, top_bar_ui};
@@ -42,6 +45,10 @@ const SETTINGS: &str = "settings";
 pub struct Window {
     session: Session,
     lesson: Option<Playing>,
+    /// What stood in the window before the large view; none while it is not
+    /// shown.
+    podium: Option<Before>,
+    podium_overflow: f32,
     settings: Settings,
     cylinder: usize,
     crank_deg: f64,
@@ -71,6 +78,8 @@ impl Window {
         let mut window = Self {
             session: Session::new(project::demo(), None),
             lesson: None,
+            podium: None,
+            podium_overflow: 0.0,
             settings,
             cylinder: 0,
             crank_deg: 0.0,
@@ -184,15 +193,27 @@ impl eframe::App for Window {
             self.gesture_used = false;
         }
         let mut out: Vec<Command> = Vec::new();
+        let is_large = self.podium.is_some();
+        if is_large {
+            self.keep_large(&ctx);
+        }
         if self.prompt.is_none() {
-            out.extend(command::pressed(&ctx).into_iter().map(Command::Named));
+            if is_large {
+                out.extend(self.large_keys(&ctx));
+            }
+            let pressed = command::pressed(&ctx).into_iter();
+            out.extend(pressed.filter(|named| !is_large || has_meaning(*named)).map(Command::Named));
         }
         Explainer::begin(&ctx);
         let rect = ui.max_rect();
         let theme = self.theme(&ctx);
         let t = theme.tokens();
         ui.painter().rect_filled(rect, 0.0, t.board);
-        let layout = layout(rect.size(), self.settings.drawer.row().wide);
+        let places = is_large.then(|| places(rect.size(), self.lesson.is_some()));
+        let layout = match &places {
+            Some(places) => places.layout.clone(),
+            None => layout(rect.size(), self.settings.drawer.row().wide),
+        };
         let Settings { dimensions, sheet, drawer, recent, progress, .. } = &mut self.settings;
         let shown = Shown {
             session: self.lesson.as_ref().map_or(&self.session, Playing::session),
@@ -208,13 +229,21 @@ impl eframe::App for Window {
             pressing: self.press.progress(),
             gesture: self.gesture,
         };
-        let bar = TopBar { theme, status: self.status.as_ref(), recent };
-        top_bar_ui(ui, layout.top, &shown, &bar, &mut out);
-        dimensions_ui(ui, layout.left, &shown, dimensions, self.gesture, &mut out);
-        sheet_ui(ui, layout.sheet, &shown, sheet, self.gesture, &mut out);
-        curves_ui(ui, layout.curves, &shown, &mut self.curves, &mut out);
-        right_ui(ui, &shown, &mut self.right, &mut out);
-        spotlight_ui(ui, &shown, &dimensions.rows, self.right.lessons.words.open);
+        if let Some(places) = &places {
+            sheet_ui(ui, layout.sheet, &shown, sheet, self.gesture, &mut out);
+            let zoom = f64::from(ctx.zoom_factor());
+            let (points_per_mm, matched) = sheet.screen(ctx.native_pixels_per_point().unwrap_or(1.0));
+            let screen = (points_per_mm / zoom, matched);
+            self.podium_overflow = podium_ui(ui, places, &shown, screen, &mut out);
+        } else {
+            let bar = TopBar { theme, status: self.status.as_ref(), recent };
+            top_bar_ui(ui, layout.top, &shown, &bar, &mut out);
+            dimensions_ui(ui, layout.left, &shown, dimensions, self.gesture, &mut out);
+            sheet_ui(ui, layout.sheet, &shown, sheet, self.gesture, &mut out);
+            curves_ui(ui, layout.curves, &shown, &mut self.curves, &mut out);
+            right_ui(ui, &shown, &mut self.right, &mut out);
+            spotlight_ui(ui, &shown, &dimensions.rows, self.right.lessons.words.open);
+        }
         let pointed = self.pointed_at(&ctx);
         out.extend(self.explainer.menu_ui(ui, pointed, t).map(|word| Command::Explain(Some(word))));
         self.explainer.follow(&ctx);

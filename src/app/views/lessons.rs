@@ -5,7 +5,7 @@ pub mod flags;
 pub mod list;
 mod parts;
 pub mod spotlight;
-mod step;
+pub mod step;
 mod strip;
 mod word_picture;
 pub mod words;

@@ -14,6 +14,7 @@ pub mod figures;
 pub mod lessons;
 pub mod missing;
 mod picture;
+pub mod podium;
 pub mod readings;
 pub mod right;
 pub mod rings;

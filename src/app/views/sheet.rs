@@ -80,6 +80,18 @@ impl SheetView {
         self.towers = towers;
     }
 
+    /// Shows the whole drawing.
+    pub fn whole(&mut self) {
+        self.glass.whole();
+    }
+
+    /// Points in one millimetre of the screen itself, at this many pixels per
+    /// point, and whether somebody matched that to a ruler.
+    #[must_use]
+    pub fn screen(&self, pixels_per_point: f32) -> (f64, bool) {
+        (self.ruler.points_per_mm(pixels_per_point), self.ruler.is_matched())
+    }
+
     /// Points of the screen per mm of the engine, once something was drawn.
     #[must_use]
     pub fn points_per_mm(&self) -> Option<f64> {

@@ -101,6 +101,7 @@ impl Window {
             Named::StepOn => self.run_lesson(LessonCommand::Next, ctx),
             Named::LeaveLesson => self.run_lesson(LessonCommand::Leave, ctx),
             Named::Words => self.explain(None, ctx),
+            Named::LargeView => self.large_view(ctx),
             Named::Handout => self.ask_path(Purpose::Handout(self.lesson_in_hand())),
             Named::WhatIsThis => self.explain(self.what_is_this(ctx), ctx),
             Named::Drawer(drawer) => self.run(Command::Show(drawer), ctx, frame),

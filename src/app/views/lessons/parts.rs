@@ -1,9 +1,9 @@
 //! What the pages of the drawer are made of.
 
-use crate::app::theme::{Tokens, radius, regular, text, width};
+use crate::app::theme::{Tokens, radius, regular, width};
 use crate::app::widgets::paint;
 use egui::accesskit::Role;
-use egui::{Color32, FontId, Id, Rect, Response, Sense, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{Color32, FontId, Id, Painter, Rect, Response, Sense, StrokeKind, Ui, WidgetInfo, vec2};
 
 /// A paragraph that a screen reader reads, in as many lines as it needs.
 pub fn paragraph(ui: &mut Ui, words: &str, font: FontId, color: Color32, below: f32) -> Response {
@@ -16,9 +16,8 @@ pub fn paragraph(ui: &mut Ui, words: &str, font: FontId, color: Color32, below: 
 }
 
 /// A caution: its words beside a dot, in the second ink.
-pub fn caution(ui: &mut Ui, words: &str, t: &Tokens) {
-    let galley =
-        paint::wrapped(ui.painter(), words, regular(text::CAPTION), t.ink2, ui.available_width() - 14.0);
+pub fn caution(ui: &mut Ui, words: &str, size: f32, t: &Tokens) {
+    let galley = paint::wrapped(ui.painter(), words, regular(size), t.ink2, ui.available_width() - 14.0);
     let size = vec2(ui.available_width(), galley.size().y + 6.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     let bar = Rect::from_min_size(rect.min + vec2(2.0, 1.0), vec2(3.0, galley.size().y));
@@ -38,13 +37,30 @@ pub enum Tried {
     Wrong,
 }
 
+/// Around the words of a choice, and the room of its mark.
+const PAD: f32 = 8.0;
+const MARK: f32 = 24.0;
+
+/// Marks grow with the letters, but not below their usual size.
+fn times(size: f32) -> f32 {
+    (size / 15.0).max(1.0)
+}
+
+/// How tall a choice becomes.
+#[must_use]
+pub fn choice_height(painter: &Painter, words: &str, size: f32, width: f32) -> f32 {
+    let room = width - MARK * times(size) - 2.0 * PAD;
+    let galley = paint::wrapped(painter, words, regular(size), Color32::BLACK, room);
+    (galley.size().y + 9.0).max(28.0)
+}
+
 /// A choice: a button as wide as the drawer, with as many lines as it needs.
 pub fn choice(ui: &mut Ui, id: Id, words: &str, tried: Tried, size: f32, t: &Tokens) -> Response {
-    const PAD: f32 = 8.0;
-    const MARK: f32 = 24.0;
-    let room = ui.available_width() - MARK - 2.0 * PAD;
+    let k = times(size);
+    let mark = MARK * k;
+    let room = ui.available_width() - mark - 2.0 * PAD;
     let galley = paint::wrapped(ui.painter(), words, regular(size), t.ink, room);
-    let height = (galley.size().y + 9.0).max(28.0);
+    let height = choice_height(ui.painter(), words, size, ui.available_width());
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     ui.add_space(4.0);
     let response = ui.interact(rect, id, Sense::click());
@@ -56,26 +72,26 @@ pub fn choice(ui: &mut Ui, id: Id, words: &str, tried: Tried, size: f32, t: &Tok
         Tried::Wrong => (t.panel, t.stroke(width::REST, t.line2)),
     };
     painter.rect(rect, radius::BUTTON, fill, outline, StrokeKind::Inside);
-    let centre = rect.left_center() + vec2(PAD + 7.0, 0.0);
+    let centre = rect.left_center() + vec2(PAD + 7.0 * k, 0.0);
     painter.circle_stroke(
         centre,
-        6.0,
+        6.0 * k,
         t.stroke(width::FRAME, if tried == Tried::Right { t.accent } else { t.ink2 }),
     );
     match tried {
         Tried::Right => {
-            painter.circle_filled(centre, 3.0, t.accent);
+            painter.circle_filled(centre, 3.0 * k, t.accent);
         }
         Tried::Wrong => {
             painter.line_segment(
-                [centre - vec2(3.5, 0.0), centre + vec2(3.5, 0.0)],
+                [centre - vec2(3.5 * k, 0.0), centre + vec2(3.5 * k, 0.0)],
                 t.stroke(width::FRAME, t.ink2),
             );
         }
         Tried::Not => {}
     }
     let top = rect.center().y - galley.size().y / 2.0;
-    painter.galley(egui::pos2(rect.left() + PAD + MARK, top), galley, t.ink);
+    painter.galley(egui::pos2(rect.left() + PAD + mark, top), galley, t.ink);
     if response.has_focus() {
         paint::focus_ring(painter, rect, radius::BUTTON, t);
     }

@@ -1,7 +1,7 @@
 //! One step of a lesson: one thought, what is to be done, and the way on.
 
 use super::LessonsView;
-use super::parts::{Tried, caution, choice, paragraph};
+use super::parts::{Tried, caution, choice, choice_height, paragraph};
 use crate::app::command::{Command, LessonCommand};
 use crate::app::layout::Class;
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
@@ -19,13 +19,74 @@ pub struct Letters {
     title: f32,
     says: f32,
     small: f32,
+    head: f32,
 }
 
 impl Letters {
+    /// For a class: sentences in letters of this size.
+    #[must_use]
+    pub fn large(says: f32) -> Self {
+        Self { title: 1.2 * says, says, small: 0.88 * says, head: says }
+    }
+
+    /// Marks and distances grow with the letters, but not below their usual
+    /// size.
+    fn times(self) -> f32 {
+        (self.says / 15.0).max(1.0)
+    }
+
+    /// How tall a step becomes in a column of this width.
+    #[must_use]
+    pub fn wants(self, painter: &egui::Painter, playing: &Playing, width: f32) -> f32 {
+        let said = playing.said();
+        let run = playing.run();
+        let tall = |words: &str, font: egui::FontId, less: f32| {
+            paint::wrapped(painter, words, font, egui::Color32::BLACK, width - less).size().y
+        };
+        let k = self.times();
+        let mut sum = LARGE_HEAD + LARGE_BUTTONS + tall(&said.title, semibold(self.title), 0.0) + 5.0;
+        for words in &said.says {
+            sum += tall(words, regular(self.says), 0.0) + 5.0;
+        }
+        for caution in run.now().map(|step| step.beside.as_slice()).unwrap_or_default() {
+            sum += tall(caution.text, regular(self.small), 14.0) + 6.0;
+        }
+        match run.now().map(|step| &step.task) {
+            Some(Task::Todo(_)) => {
+                sum += tall(&said.task, regular(self.says), 24.0) + self.box_head() + 10.0 + 10.0;
+                sum += tall(&format!("waiting: {}", said.state), regular(self.small), 24.0 * k) + 5.0;
+                let wrong = said.wrong.iter();
+                let hint = playing.hints().then_some(&said.hint);
+                sum +=
+                    wrong.chain(hint).map(|words| tall(words, regular(self.small), 0.0) + 5.0).sum::<f32>();
+            }
+            Some(Task::Ask(_)) => {
+                sum += tall(&said.task, semibold(self.says), 0.0) + 8.0;
+                for (i, (words, answer)) in said.choices.iter().enumerate() {
+                    sum += choice_height(painter, words, self.says, width) + 4.0;
+                    if let Some(answer) = answer.as_ref().filter(|_| run.last_choice() == Some(i)) {
+                        sum += tall(answer, regular(self.small), 0.0) + 6.0;
+                    }
+                }
+            }
+            Some(Task::Read) | None => {}
+        }
+        sum
+    }
+
+    /// Height of "Your turn" in its box, with the space around it.
+    fn box_head(self) -> f32 {
+        12.0 + 1.25 * self.head
+    }
+
     fn of(shown: &Shown<'_>) -> Self {
         match shown.layout.class {
-            Class::Least | Class::Small => Self { title: 18.0, says: text::BODY, small: text::CAPTION },
-            Class::Usual | Class::Large => Self { title: text::LESSON, says: 15.0, small: text::BODY },
+            Class::Least | Class::Small => {
+                Self { title: 18.0, says: text::BODY, small: text::CAPTION, head: text::BODY }
+            }
+            Class::Usual | Class::Large => {
+                Self { title: text::LESSON, says: 15.0, small: text::BODY, head: text::BODY }
+            }
         }
     }
 }
@@ -55,6 +116,40 @@ pub fn step_ui(
     });
     view.overflow = wanted - room.height();
     buttons_ui(ui, buttons, playing, t, out);
+}
+
+/// Height of the line over a large step, and of the buttons under it.
+const LARGE_HEAD: f32 = 24.0;
+const LARGE_BUTTONS: f32 = 38.0;
+
+/// Shows the step in large letters. How far it reaches beyond its room,
+/// points.
+pub fn large_step_ui(
+    ui: &mut Ui,
+    playing: &Playing,
+    letters: Letters,
+    t: &Tokens,
+    out: &mut Vec<Command>,
+) -> f32 {
+    let run = playing.run();
+    let body = ui.available_rect_before_wrap();
+    let (head, _) = ui.allocate_exact_size(vec2(body.width(), LARGE_HEAD), Sense::hover());
+    let words = format!("{}, step {} of {}", run.lesson().title, run.step() + 1, run.lesson().steps.len());
+    let galley = paint::fitted(ui.painter(), &words, regular(text::BODY), t.ink2, body.width());
+    ui.painter().galley(head.min, galley, t.ink2);
+    let response = ui.interact(head, Id::unique("large step head"), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
+    let buttons = Rect::from_min_max(pos2(body.left(), body.bottom() - 30.0), body.right_bottom());
+    let room = Rect::from_min_max(pos2(body.left(), head.bottom()), pos2(body.right(), buttons.top() - 8.0));
+    let mut wanted = 0.0;
+    ui.scope_builder(UiBuilder::new().max_rect(room).id_salt("large page"), |ui| {
+        ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
+        ui.set_clip_rect(room.expand2(vec2(6.0, 0.0)));
+        let scroll = ScrollArea::vertical().auto_shrink(false).id_salt(("large", run.step()));
+        wanted = scroll.show(ui, |ui| page_ui(ui, playing, letters, t, out)).content_size.y;
+    });
+    buttons_ui(ui, buttons, playing, t, out);
+    wanted - room.height()
 }
 
 /// The name of the lesson, its pips, and which step it is.
@@ -116,7 +211,7 @@ fn page_ui(ui: &mut Ui, playing: &Playing, letters: Letters, t: &Tokens, out: &m
         paragraph(ui, words, regular(letters.says), t.ink, 5.0);
     }
     for own in run.now().map(|step| step.beside.as_slice()).unwrap_or_default() {
-        caution(ui, own.text, t);
+        caution(ui, own.text, letters.small, t);
     }
     match run.now().map(|step| &step.task) {
         Some(Task::Todo(_)) => todo_ui(ui, playing, letters, t),
@@ -154,14 +249,14 @@ fn todo_ui(ui: &mut Ui, playing: &Playing, letters: Letters, t: &Tokens) {
     let done = playing.run().is_done();
     let inner = ui.available_width() - 24.0;
     let galley = paint::wrapped(ui.painter(), &said.task, regular(letters.says), t.ink, inner);
-    let size = vec2(ui.available_width(), galley.size().y + 38.0);
+    let size = vec2(ui.available_width(), galley.size().y + letters.box_head() + 10.0);
     ui.add_space(3.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     let painter = ui.painter();
     painter.rect(rect, radius::BUTTON, t.accent_tint, t.stroke(width::FRAME, t.accent), StrokeKind::Inside);
-    let head = paint::line(painter, "Your turn", semibold(text::BODY), t.ink);
+    let head = paint::line(painter, "Your turn", semibold(letters.head), t.ink);
     painter.galley(rect.min + vec2(12.0, 8.0), head, t.ink);
-    painter.galley(rect.min + vec2(12.0, 28.0), galley, t.ink);
+    painter.galley(rect.min + vec2(12.0, letters.box_head()), galley, t.ink);
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("Your turn: {}", said.task)));
     ui.add_space(7.0);
     state_ui(ui, &said.state, done, letters, t);
@@ -178,18 +273,20 @@ fn state_ui(ui: &mut Ui, words: &str, done: bool, letters: Letters, t: &Tokens) 
     let words = if done { words.to_owned() } else { format!("waiting: {words}") };
     let (font, color) =
         if done { (semibold(letters.small), t.ink) } else { (regular(letters.small), t.ink2) };
-    let galley = paint::wrapped(ui.painter(), &words, font, color, ui.available_width() - 24.0);
+    let k = letters.times();
+    let left = 24.0 * k;
+    let galley = paint::wrapped(ui.painter(), &words, font, color, ui.available_width() - left);
     let size = vec2(ui.available_width(), galley.size().y + 5.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
-    let at = rect.min + vec2(8.0, 8.5);
+    let at = rect.min + vec2(8.0, 8.5) * k;
     if done {
-        ui.painter().circle_stroke(at, 6.5, t.stroke(width::FRAME, t.ink));
-        let tick = [at + vec2(-3.0, 0.2), at + vec2(-0.8, 2.6), at + vec2(3.2, -2.4)];
+        ui.painter().circle_stroke(at, 6.5 * k, t.stroke(width::FRAME, t.ink));
+        let tick = [vec2(-3.0, 0.2), vec2(-0.8, 2.6), vec2(3.2, -2.4)].map(|way| at + way * k);
         ui.painter().line(tick.to_vec(), t.stroke(1.6, t.ink));
     } else {
-        paint::dashed_ring(ui.painter(), at, 6.5, t.stroke(width::FRAME, t.ink2), 10);
+        paint::dashed_ring(ui.painter(), at, 6.5 * k, t.stroke(width::FRAME, t.ink2), 10);
     }
-    ui.painter().galley(rect.min + vec2(24.0, 0.0), galley, color);
+    ui.painter().galley(rect.min + vec2(left, 0.0), galley, color);
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
 }
 
