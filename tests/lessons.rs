@@ -116,6 +116,33 @@ fn turn(harness: &mut Harness<'_, Window>, angle: f64) {
     harness.run();
 }
 
+/// Turns a ring's gap with the arrow keys, five degrees at a press, or gives
+/// it back to the rule.
+fn turn_gap(harness: &mut Harness<'_, Window>, gap: &str, to: Option<f64>) {
+    let Some(to) = to else {
+        let by_the_rule = format!("{gap} by the rule");
+        let is_button = |label: String| label.to_lowercase() == by_the_rule;
+        harness
+            .get_by(|node| node.role() == Role::Button && node.label().is_some_and(is_button))
+            .click_accesskit();
+        harness.run();
+        return;
+    };
+    let begins = format!("Gap of the {gap}, ");
+    let hold = |harness: &Harness<'_, Window>| {
+        let is_hold = |label: String| label.starts_with(&begins);
+        let hold = harness.get_by(|node| node.role() == Role::Slider && node.label().is_some_and(is_hold));
+        hold.focus();
+        hold.accesskit_node().numeric_value().expect("where it stands")
+    };
+    let by = ((to - hold(harness)) / 5.0).round();
+    harness.run();
+    for _ in 0..by.abs() as u32 {
+        harness.key_press(if by < 0.0 { Press::ArrowLeft } else { Press::ArrowRight });
+        harness.run();
+    }
+}
+
 /// The key of a drawer; it stays open if it is.
 fn open(harness: &mut Harness<'_, Window>, shows: Shows) {
     let key = match shows {
@@ -137,9 +164,8 @@ fn to_lesson(harness: &mut Harness<'_, Window>) {
     }
 }
 
-/// Does by hand, in the window, what a lesson asks for or warns of; false for
-/// what needs the pointer.
-fn by_hand(harness: &mut Harness<'_, Window>, acts: &[Act]) -> bool {
+/// Does by hand, in the window, what a lesson asks for or warns of.
+fn by_hand(harness: &mut Harness<'_, Window>, acts: &[Act]) {
     let number = |harness: &Harness<'_, Window>, expr: &Expr, cylinder: usize| {
         let window = harness.state();
         let found = window.lesson().unwrap().number(expr, cylinder, window.crank_deg());
@@ -206,10 +232,15 @@ fn by_hand(harness: &mut Harness<'_, Window>, acts: &[Act]) -> bool {
                 harness.key_press(Press::F1);
                 harness.run();
             }
-            Act::TurnGap { .. } => return false,
+            Act::TurnGap { gap, to } => {
+                let to = to.as_ref().map(|to| number(harness, to, harness.state().cylinder()));
+                open(harness, Shows::Rings);
+                turn_gap(harness, &gap.name(), to);
+                harness.key_press(Press::F1);
+                harness.run();
+            }
         }
     }
-    true
 }
 
 /// Leaves the lesson and goes on with it: the step begins anew.
@@ -286,18 +317,18 @@ fn play_step(harness: &mut Harness<'_, Window>, wrong_turns: bool) {
             fits_its_place(harness, &format!("{at}, with its hint"));
             for (number, wrong) in todo.wrong.iter().enumerate().filter(|_| wrong_turns) {
                 let at = format!("{at}, wrong {}", number + 1);
-                if by_hand(harness, &wrong.by) {
-                    let told = harness.state().lesson().unwrap().said().wrong.clone();
-                    assert!(told.as_ref().is_some_and(|told| screen_says(harness, told)), "{at}: {told:?}");
-                    assert!(!harness.state().lesson().unwrap().run().is_done(), "{at}");
-                    to_lesson(harness);
-                    fits_its_place(harness, &at);
-                }
+                by_hand(harness, &wrong.by);
+                let told = harness.state().lesson().unwrap().said().wrong.clone();
+                assert!(told.as_ref().is_some_and(|told| screen_says(harness, told)), "{at}: {told:?}");
+                assert!(!harness.state().lesson().unwrap().run().is_done(), "{at}");
+                to_lesson(harness);
+                fits_its_place(harness, &at);
                 anew(harness);
             }
-            let by_hand = wrong_turns && by_hand(harness, &todo.show);
-            to_lesson(harness);
-            if !by_hand {
+            if wrong_turns {
+                by_hand(harness, &todo.show);
+                to_lesson(harness);
+            } else {
                 press(harness, "Show me");
                 to_lesson(harness);
             }

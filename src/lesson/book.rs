@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 
 /// Each lesson's id and the text of its file, in the order in which they are
 /// best played.
-static TEXTS: [(&str, &str); 7] = [
+static TEXTS: [(&str, &str); 8] = [
     ("deck-height", include_str!("../../assets/lessons/deck-height.ron")),
     ("shims-and-level", include_str!("../../assets/lessons/shims-and-level.ron")),
     ("ratio", include_str!("../../assets/lessons/ratio.ron")),
@@ -13,6 +13,7 @@ static TEXTS: [(&str, &str); 7] = [
     ("dead-centre", include_str!("../../assets/lessons/dead-centre.ron")),
     ("reading-deck", include_str!("../../assets/lessons/reading-deck.ron")),
     ("how-sure", include_str!("../../assets/lessons/how-sure.ron")),
+    ("ring-gaps", include_str!("../../assets/lessons/ring-gaps.ron")),
 ];
 
 /// The id of each lesson, in order; no lesson is read for it.

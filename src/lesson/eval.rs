@@ -5,6 +5,7 @@ use super::fact::{Fact, RingFact};
 use crate::engine::{Dims, Engine, Key};
 use crate::project::Project;
 use crate::reading::{Evaluation, Place, Subject, evaluate};
+use crate::study::given::Role;
 use crate::study::level::{Level, top};
 use crate::study::rings::{self, Growth, Verdict};
 use crate::study::{Answers, CylinderInput, Figure, Question};
@@ -253,8 +254,13 @@ impl At<'_> {
     }
 
     fn ring(&self, number: usize, fact: RingFact) -> Option<f64> {
-        let label = self.input()?.label.clone();
         let project = &self.moment.project;
+        if fact == RingFact::Stands {
+            let role = Role::Compression(u8::try_from(number + 1).ok()?);
+            let places = project.ring_study().places;
+            return places.iter().find(|place| place.role == role).map(|place| place.angle_deg);
+        }
+        let label = self.input()?.label.clone();
         let read = evaluate(&project.readings, &project.instruments).ok()?;
         let cylinders = [(label, self.dims()?)];
         let asked = rings::ask(
@@ -289,7 +295,7 @@ impl At<'_> {
                 Verdict::Unmeasured => None,
                 _ => Some(0.0),
             },
-            RingFact::ForWear | RingFact::Closes => None,
+            RingFact::ForWear | RingFact::Closes | RingFact::Stands => None,
         }
     }
 

@@ -19,7 +19,7 @@
 //! | `struck(bore)` `odd(bore)` | how many of its readings are struck out, how many stand out |
 //! | `edge(thrust)` `edge_times(thrust)` | mean and count of the deck readings at a place |
 //! | `share(chamber_volume, static_ratio)` | part of a dimension in the doubt of a figure |
-//! | `ring(1, wanted)` | of a ring, from the top: wanted, delivered, now, to_file, for_wear, closes |
+//! | `ring(1, wanted)` | of a ring, from the top: wanted, delivered, now, to_file, for_wear, closes, stands |
 //! | `shows(towers)` | whether a view or drawer is open |
 
 use super::error::TextError;

@@ -253,12 +253,14 @@ pub enum RingFact {
     /// The cold gap that just closes when the bore is 100 K and the ring
     /// 200 K above the bench.
     Closes,
+    /// Where its gap stands, clockwise from the front end of the pin.
+    Stands,
 }
 
 impl RingFact {
     /// All of them.
-    pub const ALL: [Self; 6] =
-        [Self::Wanted, Self::Delivered, Self::Now, Self::ToFile, Self::ForWear, Self::Closes];
+    pub const ALL: [Self; 7] =
+        [Self::Wanted, Self::Delivered, Self::Now, Self::ToFile, Self::ForWear, Self::Closes, Self::Stands];
 
     /// Its name in an expression.
     #[must_use]
@@ -270,6 +272,7 @@ impl RingFact {
             Self::ToFile => "to_file",
             Self::ForWear => "for_wear",
             Self::Closes => "closes",
+            Self::Stands => "stands",
         }
     }
 
@@ -278,7 +281,7 @@ impl RingFact {
     }
 
     pub(super) fn sort(self) -> Sort {
-        Sort::Length
+        if self == Self::Stands { Sort::Angle } else { Sort::Length }
     }
 }
 
