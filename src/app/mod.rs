@@ -21,6 +21,7 @@ mod tutor;
 pub mod views;
 pub mod widgets;
 pub mod window;
+pub mod wishes;
 
 pub use run::{Graphics, run};
 pub use window::Window;

@@ -148,6 +148,8 @@ pub fn has_meaning(named: Named) -> bool {
             | Named::PreviousCylinder
             | Named::NextUnits
             | Named::NextTheme
+            | Named::CrankBySteps
+            | Named::FollowSystem
             | Named::Towers
             | Named::Upright
             | Named::ZoomIn

@@ -132,7 +132,7 @@ where
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use std::io::{BufRead, BufReader, Read};
     use std::process::{Child, Command, Stdio};
@@ -141,10 +141,10 @@ mod tests {
     use zbus::zvariant::{OwnedFd, OwnedObjectPath};
 
     /// A message bus of the test's own, ended with the test.
-    struct Bus(Child, String);
+    pub struct Bus(Child, String);
 
     impl Bus {
-        fn start() -> Self {
+        pub fn start() -> Self {
             let mut child = Command::new("dbus-daemon")
                 .args(["--session", "--nofork", "--nopidfile", "--print-address=1"])
                 .stdout(Stdio::piped())
@@ -156,7 +156,7 @@ mod tests {
             Self(child, address.trim().to_owned())
         }
 
-        async fn connect(&self) -> Connection {
+        pub async fn connect(&self) -> Connection {
             zbus::connection::Builder::address(self.1.as_str()).unwrap().build().await.unwrap()
         }
     }

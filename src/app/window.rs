@@ -28,6 +28,7 @@ use super::views::podium::podium_ui;
 use super::views::right::{RightView, right_ui};
 use super::views::sheet::sheet_ui;
 use super::views::top_bar::{Status, TopBar, top_bar_ui};
+use super::wishes::Heard;
 use crate::engine::Key;
 use crate::project::{self, Gesture};
 use egui::{Id, Ui, ViewportCommand};
@@ -36,6 +37,9 @@ use std::path::{Path, PathBuf};
 
 /// Degrees a second while the crank turns by itself.
 const PLAY_DEG_PER_SECOND: f64 = 60.0;
+/// With less movement: so far at once, and so long in between.
+const STILL_DEG: f64 = 10.0;
+const STILL_STEP: std::time::Duration = std::time::Duration::from_millis(500);
 /// Between two pictures of a turning crank.
 const PLAY_STEP: std::time::Duration = std::time::Duration::from_millis(16);
 /// Where eframe keeps the settings.
@@ -53,6 +57,8 @@ pub struct Window {
     cylinder: usize,
     crank_deg: f64,
     playing: bool,
+    /// When the crank went by its last step, s of egui's clock.
+    stepped_at: Option<f64>,
     curves: CurvesView,
     right: RightView,
     explainer: Explainer,
@@ -64,6 +70,7 @@ pub struct Window {
     queue: Vec<Command>,
     gesture: Gesture,
     gesture_used: bool,
+    heard: Heard,
     theme_applied: Option<Theme>,
     title_shown: String,
     may_close: bool,
@@ -84,6 +91,7 @@ impl Window {
             cylinder: 0,
             crank_deg: 0.0,
             playing: false,
+            stepped_at: None,
             curves: CurvesView::default(),
             right: RightView::default(),
             explainer: Explainer::default(),
@@ -95,10 +103,14 @@ impl Window {
             queue: Vec::new(),
             gesture: Gesture(0),
             gesture_used: false,
+            heard: Heard::default(),
             theme_applied: None,
             title_shown: String::new(),
             may_close: false,
         };
+        if cc.storage.is_some() {
+            window.heard.listen(&cc.egui_ctx);
+        }
         window.apply_theme(&cc.egui_ctx);
         match file {
             Some(path) => window.open(path),
@@ -156,10 +168,20 @@ impl Window {
     }
 
     fn play(&mut self, ctx: &egui::Context) {
-        if self.playing {
+        if self.playing && self.is_still() {
+            let now = ctx.input(|input| input.time);
+            let since = now - *self.stepped_at.get_or_insert(now);
+            if since >= STILL_STEP.as_secs_f64() {
+                self.crank_deg = wrapped(self.crank_deg + STILL_DEG);
+                self.stepped_at = Some(now);
+            }
+            ctx.request_repaint_after(STILL_STEP);
+        } else if self.playing {
             let seconds = ctx.input(|i| f64::from(i.stable_dt).min(0.1));
             self.crank_deg = wrapped(self.crank_deg + PLAY_DEG_PER_SECOND * seconds);
             ctx.request_repaint_after(PLAY_STEP);
+        } else {
+            self.stepped_at = None;
         }
     }
 }

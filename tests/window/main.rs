@@ -2,6 +2,7 @@
 //! by, states that are kept, keys, files. Found by role and label, then numbers.
 
 mod begin;
+mod system;
 
 use crowndeck::app::Window;
 use crowndeck::engine::Key as Dimension;

@@ -88,6 +88,16 @@ impl Window {
                 self.edit(&Edit::SetUnits(units), None);
             }
             Named::NextTheme => self.settings.theme = Some(self.theme(ctx).next()),
+            Named::CrankBySteps => {
+                let still = !self.is_still();
+                self.settings.still = Some(still);
+                self.say(if still { "The crank turns by steps of 10°" } else { "The crank turns smoothly" });
+            }
+            Named::FollowSystem => {
+                self.settings.theme = None;
+                self.settings.still = None;
+                self.say("Theme and movement follow the system");
+            }
             Named::Towers
             | Named::Upright
             | Named::ZoomIn

@@ -6,6 +6,7 @@ use crate::app::theme::{self, Theme};
 use crate::app::views::Drawer;
 use crate::app::views::dimensions::DimensionsView;
 use crate::app::views::sheet::SheetView;
+use crate::app::wishes::Heard;
 use crate::lesson::Progress;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -20,6 +21,8 @@ const RECENT: usize = 8;
 pub(super) struct Settings {
     /// None: as the system asks for.
     pub(super) theme: Option<Theme>,
+    /// A turning crank goes by steps; none: as the system asks for.
+    pub(super) still: Option<bool>,
     pub(super) drawer: Drawer,
     pub(super) dimensions: DimensionsView,
     pub(super) sheet: SheetView,
@@ -38,8 +41,27 @@ impl Settings {
 
 impl Window {
     pub(super) fn theme(&self, ctx: &egui::Context) -> Theme {
-        let system = ctx.system_theme().unwrap_or(egui::Theme::Light);
-        self.settings.theme.unwrap_or_else(|| Theme::following(system, false))
+        let wishes = self.heard.now();
+        let dark = wishes.dark.map(|dark| if dark { egui::Theme::Dark } else { egui::Theme::Light });
+        let system = dark.or(ctx.system_theme()).unwrap_or(egui::Theme::Light);
+        self.settings.theme.unwrap_or_else(|| Theme::following(system, wishes.contrast))
+    }
+
+    /// The theme that is shown.
+    #[must_use]
+    pub fn theme_shown(&self) -> Option<Theme> {
+        self.theme_applied
+    }
+
+    /// Whether a turning crank goes by steps.
+    pub(super) fn is_still(&self) -> bool {
+        self.settings.still.unwrap_or(self.heard.now().still)
+    }
+
+    /// What the system was told about how programs should look.
+    #[must_use]
+    pub fn heard(&self) -> &Heard {
+        &self.heard
     }
 
     pub(super) fn apply_theme(&mut self, ctx: &egui::Context) {
