@@ -5,12 +5,13 @@ use std::sync::{Arc, OnceLock};
 
 /// Each lesson's id and the text of its file, in the order in which they are
 /// best played.
-static TEXTS: [(&str, &str); 8] = [
+static TEXTS: [(&str, &str); 9] = [
     ("deck-height", include_str!("../../assets/lessons/deck-height.ron")),
     ("shims-and-level", include_str!("../../assets/lessons/shims-and-level.ron")),
     ("ratio", include_str!("../../assets/lessons/ratio.ron")),
     ("squish", include_str!("../../assets/lessons/squish.ron")),
     ("dead-centre", include_str!("../../assets/lessons/dead-centre.ron")),
+    ("stroke-and-deck", include_str!("../../assets/lessons/stroke-and-deck.ron")),
     ("reading-deck", include_str!("../../assets/lessons/reading-deck.ron")),
     ("how-sure", include_str!("../../assets/lessons/how-sure.ron")),
     ("ring-gaps", include_str!("../../assets/lessons/ring-gaps.ron")),
