@@ -66,6 +66,11 @@ fn the_flat_six_is_told_what_to_file() {
             assert!((number(&gap["to_file_mm"]) - (wanted - delivered)).abs() < 1e-12);
             let next = &gap["next_step"];
             assert!(number(&next["stop_at_mm"]) <= wanted && number(&next["remove_mm"]) > 0.0);
+            let steps = gap["steps"].as_array().expect("steps");
+            assert_eq!(&steps[0], next);
+            let last = number(&steps.last().expect("a step")["stop_at_mm"]);
+            assert!((last - wanted).abs() <= 0.0127, "the last step ends at what is wanted, never past");
+            assert!(last <= wanted + 1e-12);
             assert!(gap["filed_mm"].is_null() && gap["hot_gap_mm"].is_null());
         }
     }
@@ -156,6 +161,19 @@ fn what_the_project_says_about_its_gaps_counts() {
     let doubt = number(&gap["doubt_mm"]);
     assert!((0.02..0.06).contains(&doubt), "{doubt}");
     assert!(gap["text"].as_str().expect("words").starts_with("Too near to call"), "{gap}");
+
+    // Read 22 mm down where the bore is 0.02 mm wider: π·0.02 less where it counts.
+    let worn = "(cylinder: \"1\", delivered: \"0.40 mm\", read_where: \"86.03 mm\", depth: \"22 mm\")";
+    let path = changed(folder.path(), FLAT_SIX, line, worn);
+    let gap = json(&["rings", &path, "--json"])["rings"][0]["cylinders"][0].clone();
+    assert!((number(&gap["gap_mm"]) - (0.40 - 0.02 * std::f64::consts::PI)).abs() < 1e-12, "{gap}");
+    assert_eq!((number(&gap["read_where_mm"]), number(&gap["depth_mm"])), (86.03, 22.0));
+    let text = answer(&["rings", &path]);
+    assert!(
+        text.contains("0.40 mm read where the bore is 86.03 mm is 0.34 mm where it is 86.01 mm"),
+        "{text}"
+    );
+    assert!(text.contains("second wider, so that no gas is trapped"), "{text}");
 }
 
 #[test]

@@ -4,10 +4,11 @@
 //! {"format": 1, "project": "…",
 //!  "hot": {"ring_temperature_c": 0, "bore_temperature_c": 0, "measured_at_c": 20},
 //!  "rings": [{"ring": "top", "material": "…", "rule": "bore × 0.0045", "source": "…",
-//!    "side_clearance_mm": 0, "side_clearance": "inside",
+//!    "side_clearance_mm": 0, "side_clearance": "inside", "back_clearance_mm": null,
 //!    "cylinders": [{"cylinder": "1", "bore_mm": 0, "wanted_mm": 0,
 //!      "delivered_mm": 0, "filed_mm": null, "final_mm": null, "gap_mm": 0,
 //!      "doubt_mm": null, "verdict": "file", "to_file_mm": 0, "next_step": {"remove_mm": 0, "stop_at_mm": 0},
+//!      "steps": [{"remove_mm": 0, "stop_at_mm": 0}], "read_where_mm": null, "depth_mm": null,
 //!      "expected_to_file_mm": null, "too_tight_by_mm": null, "too_wide_by_mm": null,
 //!      "hot_gap_mm": null, "closes_at_mm": null, "text": "…"}]}],
 //!  "start_positions": [{"gap": "top ring", "angle_deg": 65, "clock": "2:10", "pegged": false}],
@@ -20,7 +21,9 @@
 //! where the instrument is known. `verdict` is one of `unmeasured`, `file`, `too_tight`, `leave`,
 //! `too_wide`; `to_file_mm` is 0 where nothing is to be filed and null where
 //! nothing was measured, and then `expected_to_file_mm` tells what a ring as
-//! sold would need. `next_step` is there while there is something to file.
+//! sold would need. `next_step` is there while there is something to file, and `steps` holds it
+//! and those after it, the last of which ends at what is wanted. `read_where_mm` is the width of
+//! the bore where the gaps were read, `depth_mm` how far below its top, where they were entered.
 //! `side_clearance` is `tight`, `inside`, `wide` or `worn`. `hot` and what
 //! follows from it are null unless the call or the project assumes temperatures; a hot gap
 //! below 0 means that the ends meet and press; `closes_at_mm` is the cold gap
@@ -31,7 +34,7 @@
 use super::json::{FORMAT, Number, n};
 use super::rings::Rings;
 use crate::quantity::UnitChoice;
-use crate::study::rings::{GapAnswer, Verdict, Warning, clock};
+use crate::study::rings::{self, GapAnswer, Verdict, Warning, clock};
 use serde::Serialize;
 
 /// `rings --json`.
@@ -63,6 +66,7 @@ pub struct Ring {
     pub source: String,
     pub side_clearance_mm: Option<Number>,
     pub side_clearance: Option<&'static str>,
+    pub back_clearance_mm: Option<Number>,
     pub cylinders: Vec<Gap>,
 }
 
@@ -80,6 +84,9 @@ pub struct Gap {
     pub verdict: &'static str,
     pub to_file_mm: Option<Number>,
     pub next_step: Option<Step>,
+    pub steps: Vec<Step>,
+    pub read_where_mm: Option<Number>,
+    pub depth_mm: Option<Number>,
     pub expected_to_file_mm: Option<Number>,
     pub too_tight_by_mm: Option<Number>,
     pub too_wide_by_mm: Option<Number>,
@@ -119,10 +126,11 @@ impl RingsObject {
                 source: ring.source.clone(),
                 side_clearance_mm: side.map(n),
                 side_clearance: verdict.map(|(_, verdict)| verdict.word()),
-                cylinders: study.rings.get(index)?.gaps.iter().map(|gap| Gap::of(gap, units)).collect(),
+                back_clearance_mm: ring.back_clearance.as_ref().map(|back| n(back.base())),
+                cylinders: study.rings.get(index)?.gaps.iter().map(|gap| Gap::of(gap, ring, units)).collect(),
             })
         };
-        let position = |place: &crate::study::rings::Place| Position {
+        let position = |place: &rings::Place| Position {
             gap: place.role.name(),
             angle_deg: n(place.angle_deg),
             clock: clock(place.angle_deg),
@@ -145,7 +153,10 @@ impl RingsObject {
 }
 
 impl Gap {
-    fn of(gap: &GapAnswer, units: &UnitChoice) -> Self {
+    fn of(gap: &GapAnswer, ring: &crate::study::given::Ring, units: &UnitChoice) -> Self {
+        let fitted = ring.fitted.iter().find(|fitted| fitted.cylinder == gap.cylinder);
+        let depth = fitted.and_then(|fitted| fitted.depth.as_ref());
+        let step = |step: rings::Step| Step { remove_mm: n(step.remove_mm), stop_at_mm: n(step.stop_at_mm) };
         let (verdict, to_file, next, tight, wide) = match gap.verdict {
             Verdict::Unmeasured => ("unmeasured", None, None, None, None),
             Verdict::File { remove_mm, next } => ("file", Some(remove_mm), Some(next), None, None),
@@ -164,7 +175,10 @@ impl Gap {
             doubt_mm: gap.stages.doubt_mm.map(n),
             verdict,
             to_file_mm: to_file.map(n),
-            next_step: next.map(|step| Step { remove_mm: n(step.remove_mm), stop_at_mm: n(step.stop_at_mm) }),
+            next_step: next.map(step),
+            steps: gap.steps().into_iter().map(step).collect(),
+            read_where_mm: gap.stages.read_where_mm.map(n),
+            depth_mm: depth.map(|depth| n(depth.base())),
             expected_to_file_mm: gap.expected_to_file_mm.map(|mm| n(mm.max(0.0))),
             too_tight_by_mm: tight.map(n),
             too_wide_by_mm: wide.map(n),

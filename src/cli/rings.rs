@@ -9,7 +9,9 @@ use super::output::{Table, print};
 use crate::project::Project;
 use crate::quantity::{Kind, UnitChoice, write};
 use crate::study::given::{RingLayout, Temperatures};
-use crate::study::rings::{RingAnswer, RingStudy, SCHOOLS, Verdict, back_sentence, clock, side_sentence};
+use crate::study::rings::{
+    RingAnswer, RingStudy, SCHOOLS, Verdict, WhichRing, back_sentence, clock, second_sentence, side_sentence,
+};
 
 /// A project with the answers about its rings.
 pub struct Rings {
@@ -112,6 +114,18 @@ impl Rings {
             table.row(cells);
         }
         text.push_str(&table.text());
+        for gap in &answer.gaps {
+            if let Some(elsewhere) = gap.elsewhere(units) {
+                text.push_str(&format!("Cylinder {}: {elsewhere}\n", gap.cylinder));
+            }
+        }
+        if self.study.asked.which.get(index) == Some(&WhichRing::Second)
+            && let (Some(top), Some(second)) = (self.study.rings.first(), answer.gaps.first())
+            && let Some(top) = top.gaps.first()
+        {
+            let words = second_sentence(top.wanted_mm, second.wanted_mm, second.bore_mm, units);
+            text.push_str(&format!("{words}\n"));
+        }
         if self.study.heat.is_some() && answer.gaps.iter().any(|gap| gap.hot.is_none()) {
             text.push_str("Hot: name the metals of ring and barrel in words that a handbook knows, such as grey cast iron.\n");
         }

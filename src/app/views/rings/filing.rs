@@ -1,5 +1,5 @@
-//! The ring in hand: what is said of its gap, the way to file it, and what to
-//! mind before the file is taken up.
+//! The ring in hand: what is said of its gap, who wants it so, how it was read,
+//! the way to file it, and what to mind before the file is taken up.
 
 use super::choices::{duty_ui, instrument_ui};
 use super::{RingsView, bullet, say, typed, warn};
@@ -16,7 +16,7 @@ use crate::study::rings::{Verdict, WhichRing, second_sentence, wear_sentence};
 use egui::accesskit::Role;
 use egui::{Id, Label, RichText, Sense, Ui, Vec2, WidgetInfo, vec2};
 
-const PICTURE: Vec2 = vec2(360.0, 158.0);
+const PICTURE: Vec2 = vec2(360.0, 134.0);
 
 /// What is said of oil rings.
 const OIL: &str = "Oil rings are not filed. Steel rails have 0.38 mm (0.015 in) or more; one-piece rings down to 0.25 mm \
@@ -51,6 +51,18 @@ fn where_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<
     }
 }
 
+/// What is to be done with the ring in hand, in one sentence.
+pub fn sentence_ui(ui: &mut Ui, shown: &Shown<'_>, view: &RingsView) {
+    let study = shown.session.rings();
+    let Some(gap) = study.gap(view.ring, shown.cylinder_label()) else { return };
+    let sentence = gap.sentence(shown.units());
+    if matches!(gap.verdict, Verdict::TooTight { .. } | Verdict::TooWide { .. }) {
+        warn(ui, &sentence, shown.t);
+    } else {
+        ui.label(RichText::new(sentence).font(semibold(text::DIMENSION)).color(shown.t.ink));
+    }
+}
+
 /// Shows the ring in hand.
 pub fn filing_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
@@ -63,12 +75,6 @@ pub fn filing_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut
     };
     let heading = format!("{} in cylinder {}", ring.title(), gap.cylinder);
     ui.label(RichText::new(heading).font(semibold(text::PANEL)).color(t.ink));
-    let sentence = gap.sentence(units);
-    if matches!(gap.verdict, Verdict::TooTight { .. } | Verdict::TooWide { .. }) {
-        warn(ui, &sentence, t);
-    } else {
-        ui.label(RichText::new(sentence).font(semibold(text::BODY)).color(t.ink));
-    }
     ui.horizontal(|ui| {
         duty_ui(ui, shown, view, out);
         instrument_ui(ui, shown, view, out);

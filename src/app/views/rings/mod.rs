@@ -92,6 +92,7 @@ pub fn rings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
         match view.page {
             Page::Gaps => {
                 gaps::gaps_ui(ui, shown, view, out);
+                filing::sentence_ui(ui, shown, view);
                 plan::plan_ui(ui, shown, view, room, out);
                 filing::filing_ui(ui, shown, view, out);
                 all::all_ui(ui, shown, view, out);

@@ -29,7 +29,7 @@ pub fn plan_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, room: f32, 
     let gaps = || (0..study.rings.len()).filter_map(|ring| study.gap(ring, shown.cylinder_label()));
     let scale = scales::Scale::over(gaps(), shown.units());
     let tall = scales::HEIGHT * gaps().map(|_| 1.0).sum::<f32>();
-    let side = (room - 32.0 * gaps().map(|_| 1.0).sum::<f32>() - 40.0).max(tall);
+    let side = (room - 32.0 * gaps().map(|_| 1.0).sum::<f32>() - 62.0).max(tall);
     let side = side.clamp(LEAST, MOST).min(0.52 * ui.available_width());
     // The names of ports stand outside the wall, to either side.
     let ports = !shown.project().ring_layout.ports.is_empty();
