@@ -131,6 +131,29 @@ fn a_top_ring_is_filed_step_by_step_and_never_past() {
     ));
     type_into(&mut harness, "Top ring, filed", "nonsense");
     assert!(says(&harness, "Not taken"), "a sentence, and the reading stays");
+    // A slip of the unit is questioned, not swallowed.
+    type_into(&mut harness, "Top ring, filed", "14");
+    assert!(says(&harness, "A gap of 14 mm is far from that of any ring. Did you mean 14 thou?"));
+    assert!(matches!(gap_of(&harness, 0, "1").now, Some((Stage::Filed, mm)) if (mm - 0.34).abs() < 1e-9));
+    // All in one frame, as a slow machine has it: nothing is typed twice.
+    harness.get_by_role_and_label(Role::TextInput, "Second ring, final").focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
+    harness.run();
+    let typed = Event::Text("0.35 mm".into());
+    let enter = |pressed| Event::Key {
+        key: Press::Enter,
+        physical_key: None,
+        pressed,
+        repeat: false,
+        modifiers: Modifiers::NONE,
+    };
+    harness.input_mut().events.extend([typed, enter(true), enter(false)]);
+    harness.run();
+    assert!(matches!(gap_of(&harness, 1, "1").now, Some((Stage::Final, mm)) if (mm - 0.35).abs() < 1e-9));
+    assert_eq!(at_keyboard(&harness), "Oil rail, final");
+    key(&mut harness, Press::Tab);
+    assert_eq!(gap_of(&harness, 2, "1").stages.final_mm, None);
     type_into(&mut harness, "Top ring, final", "26 thou");
     let gap = harness.state().session().rings().gap(0, "1").unwrap().clone();
     assert!(matches!(gap.now, Some((Stage::Final, mm)) if (mm - 26.0 * 0.0254).abs() < 1e-9));

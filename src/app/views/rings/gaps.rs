@@ -118,7 +118,7 @@ fn line_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, index: usize, o
         let value = value.map_or("", Quantity::text);
         let read = TextField::line(field(index, place), &name, value);
         let Some(text) = cell_ui(ui, shown, view, index, cell, read).committed else { continue };
-        match typed::length(shown, &text, "A gap") {
+        match typed::gap(shown, &text, (field(index, place), &mut view.asked)) {
             Ok(gap) => {
                 view.take(shown.project().gap_edit(index, label, stage, gap), out);
                 // The same stage of the next ring: type, Enter, next. A ring
@@ -126,7 +126,8 @@ fn line_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, index: usize, o
                 // below.
                 let rings = shown.project().rings.len().max(1);
                 let next = if stage == Stage::Filed { index } else { (index + 1) % rings };
-                ui.memory_mut(|memory| memory.request_focus(field(next, place)));
+                view.next = Some(field(next, place));
+                ui.ctx().request_repaint();
             }
             Err(why) => view.fault = Some(why),
         }

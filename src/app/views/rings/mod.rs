@@ -57,6 +57,12 @@ pub struct RingsView {
     ring: usize,
     /// What was wrong with the last thing typed.
     fault: Option<String>,
+    /// The field that has the keyboard from the next frame on. Had it at once,
+    /// it would take what was typed in this frame a second time.
+    next: Option<Id>,
+    /// A gap that was questioned: whose, and as typed. Typed once more it is
+    /// taken.
+    asked: Option<(Id, String)>,
 }
 
 impl RingsView {
@@ -75,6 +81,9 @@ pub fn rings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
     view.ring = view.ring.min(rings.len().saturating_sub(1));
     if rings.is_empty() && view.page != Page::Set {
         view.page = Page::Set;
+    }
+    if let Some(next) = view.next.take() {
+        ui.memory_mut(|memory| memory.request_focus(next));
     }
     pages_ui(ui, shown, view);
     // What is seen without scrolling sets the size of the plan.

@@ -2,11 +2,19 @@
 
 use crate::app::entry::quantity;
 use crate::app::views::Shown;
-use crate::quantity::{Kind, Quantity};
+use crate::engine::Key;
+use crate::quantity::{Kind, Quantity, suspects};
 use crate::study::given::WantedGap;
+use egui::Id;
 
 /// A factor per bore above this is a length that lost its unit.
 const MOST_FACTOR: f64 = 0.02;
+/// No gap is read below this, mm, nor above this part of the bore: three times
+/// what the manuals allow. What lies beyond is asked about.
+const LEAST_MM: f64 = 0.02;
+const MOST_PART: f64 = 0.03;
+/// In place of a bore that was not entered, mm.
+const MOST_BORE_MM: f64 = 300.0;
 
 /// A length as it was typed; nothing takes it back. `what` begins the
 /// sentence of a refusal: "A gap".
@@ -21,6 +29,24 @@ pub fn length(shown: &Shown<'_>, typed: &str, what: &str) -> Result<Option<Quant
     } else {
         Err(format!("{what} of {value} can't be: type 0 or more"))
     }
+}
+
+/// A gap as it was typed; nothing takes it back. One that no ring has is
+/// questioned: typed in the same field once more, it is taken.
+pub fn gap(
+    shown: &Shown<'_>,
+    typed: &str,
+    (field, asked): (Id, &mut Option<(Id, String)>),
+) -> Result<Option<Quantity>, String> {
+    let before = asked.take();
+    let Some(gap) = length(shown, typed, "A gap")? else { return Ok(None) };
+    let bore_mm = shown.value(Key::Bore).unwrap_or(MOST_BORE_MM);
+    let slip = suspects(&gap, (LEAST_MM, MOST_PART * bore_mm));
+    let again = before.is_some_and(|(of, words)| of == field && words == typed);
+    let Some(slip) = slip.filter(|_| !again && gap.base() > 0.0) else { return Ok(Some(gap)) };
+    *asked = Some((field, typed.to_owned()));
+    let meant = slip.meant.first().map_or_else(String::new, |meant| format!(" Did you mean {meant}?"));
+    Err(format!("A gap of {gap} is far from that of any ring.{meant} Type it once more to take it as it is."))
 }
 
 /// An angle as it was typed, in degrees where nothing else is said; nothing
