@@ -107,6 +107,8 @@ pub struct VolumeTints {
     pub top_land: Color32,
     /// What the dome of the crown takes away.
     pub dome: Color32,
+    /// What the piston has left on its way down.
+    pub swept: Color32,
 }
 
 /// Every colour of one theme, and how its strokes and hatches differ.
@@ -320,6 +322,7 @@ static PAPER: Tokens = Tokens {
         gasket: hex(0xF0D2DD),
         top_land: hex(0xF3D3B6),
         dome: hex(0xDED6EC),
+        swept: hex(0xE2EDF5),
     },
     stroke_more: 0.0,
     hatch_pitch: 1.0,
@@ -362,6 +365,7 @@ static SLATE: Tokens = Tokens {
         gasket: hex(0x5C3147),
         top_land: hex(0x643F22),
         dome: hex(0x473C60),
+        swept: hex(0x253643),
     },
     stroke_more: 0.0,
     hatch_pitch: 1.0,
@@ -405,6 +409,7 @@ const fn contrast_tokens(dark: bool, ground: u32, ink: u32, accent: u32, warn: u
             gasket: ground,
             top_land: ground,
             dome: ground,
+            swept: ground,
         },
         stroke_more: 1.0,
         hatch_pitch: 1.25,

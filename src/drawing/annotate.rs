@@ -4,14 +4,13 @@
 use super::clip::Convex;
 use super::dim::{Dimension, Drafter, Rail, reading_deg, value_ink, writing};
 use super::label::{self, Labels, Pose, Word};
-use super::list::{Anchor, DisplayList, Ink, Part, Shape, Term};
+use super::list::{Anchor, DisplayList, Ink, Part, Shape};
 use super::paint::{Scene, is_rod, line_key, path_around};
 use super::parts::{LineKind, Moves, Piece};
 use super::pens::Letters;
 use super::view::View;
 use crate::engine::Key;
-use crate::quantity::{Kind, write};
-use kurbo::{Line, ParamCurve as _, PathSeg, Point, Rect, Shape as _, Vec2};
+use kurbo::{BezPath, Line, ParamCurve as _, PathSeg, Point, Rect, Shape as _, Vec2};
 
 /// Where a dimension shows on the output, so that pointing at one can light
 /// up the other.
@@ -44,8 +43,9 @@ pub(super) struct Annotator<'a> {
 impl<'a> Annotator<'a> {
     pub(super) fn annotate(&mut self, wanted: Wanted) {
         self.spot_edges();
-        self.avoid_moving();
+        self.avoid(|piece| is_rod(piece) || piece.part == Part::Piston);
         self.bore();
+        self.avoid(|piece| piece.moves == Moves::Fixed);
         self.reach();
         if wanted.tower {
             self.tower();
@@ -102,11 +102,11 @@ impl<'a> Annotator<'a> {
         }
     }
 
-    /// Texts inside the cylinder keep off rod and piston.
-    fn avoid_moving(&mut self) {
+    /// Texts that come after this keep off the outlines of these parts where
+    /// they have another place.
+    fn avoid(&mut self, which: impl Fn(&Piece) -> bool) {
         let map = self.view.out_from_model_affine();
-        let moving = |piece: &&Piece| is_rod(piece) || piece.part == Part::Piston;
-        for piece in self.scene.parts.pieces.iter().filter(moving) {
+        for piece in self.scene.parts.pieces.iter().filter(|piece| which(piece)) {
             for segment in (map * &piece.outline).segments() {
                 let line = match segment {
                     PathSeg::Line(line) => line,
@@ -206,6 +206,18 @@ impl<'a> Annotator<'a> {
                 turn_deg,
             })
         });
+        // Beside the member rather than on what stands still around it.
+        let still = self.scene.parts.pieces.iter().filter(|piece| piece.moves == Moves::Fixed);
+        let still: Vec<&BezPath> = still.map(|piece| &piece.outline).collect();
+        let clear = |pose: &Pose| {
+            let outline = label::outline(text, letters, *pose);
+            let mut places = outline.corners().iter().copied().chain([outline.bounds().center()]);
+            !places.any(|p| still.iter().any(|path| path.contains(self.view.model_from_out(p))))
+        };
+        let (mut poses, others): (Vec<Pose>, Vec<Pose>) = poses.partition(clear);
+        if poses.is_empty() {
+            poses = others;
+        }
         let ink = if self.scene.input.marked.has(key) { Ink::Accent } else { Ink::Edge };
         if let Some(pose) = self.labels.place(text, letters, ink, poses) {
             let outline = label::outline(text, letters, pose);
@@ -217,7 +229,7 @@ impl<'a> Annotator<'a> {
     }
 
     /// The ground of a text.
-    fn patch(&mut self, outline: &Convex, ink: Ink) {
+    pub(super) fn patch(&mut self, outline: &Convex, ink: Ink) {
         self.list.shapes.push(Shape::Fill { path: path_around(outline), ink });
     }
 
@@ -341,46 +353,7 @@ impl<'a> Annotator<'a> {
             self.labels.place_off_lines(word, letters, Ink::Third, poses);
         }
         if scene.input.tints {
-            self.chamber_volume();
-        }
-    }
-
-    /// The chamber's volume on its tint, if it has room there.
-    fn chamber_volume(&mut self) {
-        let scene = self.scene;
-        let (d, letters) = (&scene.parts.datums, scene.pens.caption);
-        let chamber = &scene.input.parts.chamber;
-        let text = write(Kind::Volume, chamber.volume_cc(), None, &scene.input.units).to_string();
-        let crown = scene.input.parts.crown.top();
-        // The widest free height is looked for between roof and crown.
-        let place = |x: f64| {
-            let floor = (d.rim_y + crown.y(x)).max(d.joint_y);
-            (d.joint_y + chamber.roof_y(x) + floor) / 2.0
-        };
-        let opening = chamber.opening_mm();
-        let marked = scene.input.marked.has(Key::ChamberVolume);
-        let ink = if marked { Ink::Accent } else { Ink::Edge };
-        let within = |corner: Point| {
-            let p = self.view.model_from_out(corner);
-            p.x.abs() < opening / 2.0
-                && p.y < d.joint_y + chamber.roof_y(p.x)
-                && p.y > (d.rim_y + crown.y(p.x)).max(d.joint_y)
-        };
-        // Upright, or else along the width of the chamber.
-        let poses = [0.0, reading_deg(self.view.right())].into_iter().flat_map(|turn_deg| {
-            let (_, up) = writing(turn_deg);
-            [0.0, 0.1, -0.1, 0.2, -0.2].map(|part| {
-                let x = part * opening;
-                let at = self.view.out_from_model(Point::new(x, place(x))) - up * (letters.capitals() / 2.0);
-                Pose { at, anchor: Anchor::Middle, turn_deg }
-            })
-        });
-        let inside = |pose: &Pose| label::outline(&text, letters, *pose).corners().iter().all(|&c| within(c));
-        let poses: Vec<Pose> = poses.filter(inside).collect();
-        if let Some(pose) = self.labels.place_off_lines(&text, letters, ink, poses) {
-            let outline = label::outline(&text, letters, pose);
-            self.patch(&outline, Ink::Term(Term::Chamber));
-            self.spots.push(Spot { key: Key::ChamberVolume, area: outline.bounds() });
+            self.volumes();
         }
     }
 }

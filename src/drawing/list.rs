@@ -77,6 +77,9 @@ pub enum Term {
     TopLand,
     /// What a dome takes away or a dish gives.
     Crown,
+    /// What the piston has left since top dead centre; no term of the
+    /// clearance volume.
+    Swept,
 }
 
 /// How a line is broken.

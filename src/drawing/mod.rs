@@ -29,6 +29,7 @@ pub mod rings;
 pub mod section;
 pub mod towers;
 pub mod view;
+mod volumes;
 
 pub use annotate::Spot;
 pub use handles::{Handle, HandleKind};

@@ -357,6 +357,9 @@ fn lies_apart(kept: PathSeg, now: &[PathSeg], visible: f64) -> bool {
     now.iter().all(|segment| segment.nearest(middle, 0.1 * visible).distance_sq > visible * visible)
 }
 
+/// A piston this little below its top, in mm, stands at the top.
+const APART: f64 = 1e-6;
+
 /// Where the terms of the clearance volume lie. They are painted under the
 /// parts, so a dome simply covers what it takes away.
 fn tints(input: &SectionInput<'_>, parts: &Parts) -> Vec<Tint> {
@@ -367,6 +370,11 @@ fn tints(input: &SectionInput<'_>, parts: &Parts) -> Vec<Tint> {
     let mut tints = Vec::new();
     let mut tint = |term, area: BezPath| tints.push(Tint { term, area });
 
+    // At the top dead centre the rim stands this far below the top face.
+    let top_y = d.top_y - figures.deck_clearance;
+    if d.rim_y < top_y - APART {
+        tint(Term::Swept, box_path(-d.bore_x, d.bore_x, d.rim_y, top_y));
+    }
     tint(Term::Chamber, lift(input.parts.chamber.profile(), d.joint_y));
     if d.joint_y > d.top_y {
         let x = input.value(Key::GasketBore) / 2.0;
@@ -375,7 +383,7 @@ fn tints(input: &SectionInput<'_>, parts: &Parts) -> Vec<Tint> {
     if figures.deck_clearance > 0.0 {
         // The deck is the space above the rim at top dead centre, wherever
         // the piston is now.
-        tint(Term::Deck, box_path(-d.bore_x, d.bore_x, d.top_y - figures.deck_clearance, d.top_y));
+        tint(Term::Deck, box_path(-d.bore_x, d.bore_x, top_y, d.top_y));
     }
     let crown = &input.parts.crown;
     if crown.crown_cc() > 0.0 {

@@ -67,6 +67,7 @@ mod tests {
             ("gasket", t.volumes.gasket),
             ("top land", t.volumes.top_land),
             ("dome", t.volumes.dome),
+            ("swept", t.volumes.swept),
         ]
     }
 

@@ -155,6 +155,7 @@ pub fn colour(t: &Tokens, ink: Ink) -> Color32 {
             Term::Gasket => t.volumes.gasket,
             Term::TopLand => t.volumes.top_land,
             Term::Crown => t.volumes.dome,
+            Term::Swept => t.volumes.swept,
         },
     }
 }
