@@ -295,12 +295,13 @@ impl Detail {
     /// and its letter. Returns the mark's circle.
     pub(super) fn mark(
         &self,
+        scene: &Scene<'_>,
         main: &View,
-        pens: &Pens,
         list: &mut DisplayList,
         labels: &mut Labels,
         above: bool,
     ) -> Circle {
+        let pens = scene.pens;
         let at = main.out_from_model(self.about);
         let radius = (self.radius * main.scale() / self.view.scale()).max(pens.least_mark);
         let circle = Circle::new(at, radius);
@@ -336,6 +337,15 @@ impl Detail {
                 Pose::middle(at + Vec2::new(x, y) * reach + Vec2::new(0.0, half))
             })
         });
+        // Black rings and heavy edges would swallow the letter.
+        let heavy = scene.parts.pieces.iter().flat_map(|piece| {
+            let solid = (piece.part == Part::Ring).then_some(&piece.outline);
+            solid.into_iter().chain(piece.measured.iter().map(|edge| &edge.path))
+        });
+        let map = main.out_from_model_affine();
+        for segment in heavy.flat_map(BezPath::segments) {
+            labels.avoid(Line::new(map * segment.start(), map * segment.end()));
+        }
         labels.place(&text, letters, Ink::Edge, poses);
         circle
     }

@@ -29,9 +29,9 @@ pub struct Handle {
     pub out_per_unit: f64,
 }
 
-/// The handles, from the bottom to the top of the engine: the crank always,
-/// dimensions only where they were measured, the shim wherever a barrel can
-/// stand on one.
+/// The handles, from the bottom to the top of the engine: crank, throw and top
+/// of the cylinder always, the shim wherever a barrel can stand on one, what
+/// lies between only where it was measured.
 pub(super) fn handles(input: &SectionInput<'_>, d: &Datums, view: &View) -> Vec<Handle> {
     let at = |x: f64, y: f64| view.out_from_model(Point::new(x, y));
     let up = view.up();
@@ -44,6 +44,16 @@ pub(super) fn handles(input: &SectionInput<'_>, d: &Datums, view: &View) -> Vec<
         way: round / round.hypot(),
         out_per_unit: crank.throw() * view.scale() * 1.0_f64.to_radians(),
     }];
+    // Across from the crankpin, so that the two never meet. The throw is half
+    // of the stroke.
+    let across = -d.crankpin.to_vec2();
+    let outward = view.out_from_model_vec(across);
+    handles.push(Handle {
+        what: HandleKind::Dimension(Key::Stroke),
+        at: at(across.x, across.y),
+        way: outward / outward.hypot(),
+        out_per_unit: view.scale() / 2.0,
+    });
     let mut add = |key: Key, at: Point, way: Vec2| {
         handles.push(Handle { what: HandleKind::Dimension(key), at, way, out_per_unit: view.scale() });
     };
@@ -57,6 +67,8 @@ pub(super) fn handles(input: &SectionInput<'_>, d: &Datums, view: &View) -> Vec<
     if measured(Key::CompressionHeight) {
         add(Key::CompressionHeight, at(-0.8 * d.bore_x, d.rim_y), up);
     }
+    let barrel = input.value(Key::BarrelLength) > 0.0;
+    add(if barrel { Key::BarrelLength } else { Key::CaseHeight }, at(-d.foot_x, d.top_y), up);
     if measured(Key::ChamberVolume) {
         // A volume has no mm: the roof rises by 1 mm for the area of the
         // mouth, so it is told apart by its kind.

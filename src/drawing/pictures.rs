@@ -58,7 +58,7 @@ pub fn pictures(input: &SectionInput<'_>, scale: f64, pens: &Pens) -> Pictures {
 
     let (mut labels, mut spots, mut notes) = (Labels::default(), Vec::new(), DisplayList::default());
     for (i, detail) in std::iter::once(&rim).chain(&foot).enumerate() {
-        detail.mark(&view, pens, &mut notes, &mut labels, i == 0);
+        detail.mark(&scene, &view, &mut notes, &mut labels, i == 0);
     }
     scene.nearest.keep_off_mark(&scene, &view, &mut labels);
     let wanted = Wanted { tower: true, foot: foot.is_none() };

@@ -83,7 +83,7 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
         detail.close(pens, &mut labels);
     }
     for (i, detail) in details.iter().enumerate() {
-        let mark = detail.mark(&plan.main, pens, &mut notes, &mut labels, i == 0);
+        let mark = detail.mark(&scene, &plan.main, &mut notes, &mut labels, i == 0);
         if i == 0 {
             lead(&scene, detail, mark, &mut notes, &mut labels);
         }

@@ -407,10 +407,24 @@ fn handles_move_what_they_say_by_what_they_say() {
     assert!((foot.y - 104.75).abs() < 1e-9);
     let up = before.view.model_from_out(shim.at + shim.way * shim.out_per_unit);
     assert!((up.y - foot.y - 1.0).abs() < 1e-9 && (up.x - foot.x).abs() < 1e-9);
-    // What was never measured can't be taken hold of.
+    // Throw and barrel: a longer one moves its own handle by what it promises.
+    for key in [Key::Stroke, Key::BarrelLength] {
+        let held = find(&before, HandleKind::Dimension(key));
+        let value = parts.engine.dims().filled(key).unwrap();
+        let longer = changed("sorrendel", &[(key, value + 0.01)]);
+        let drawn =
+            section(&SectionInput { angle_deg: 20.0, ..on_screen(&longer) }, &frames()[0], &Pens::SCREEN);
+        let at = find(&drawn, HandleKind::Dimension(key)).at;
+        let moved = drawn.view.model_from_out(at) - before.view.model_from_out(held.at);
+        let promised = before.view.model_from_out(held.at + held.way * (held.out_per_unit * 0.01))
+            - before.view.model_from_out(held.at);
+        assert!((moved - promised).hypot() < 1e-5, "{key:?}: {moved:?} for {promised:?}");
+    }
+    // What was never measured can't be taken hold of, but for what shows how
+    // an engine goes together.
     let input = SectionInput { measured: Keys::NONE, ..on_screen(&parts) };
     let few = section(&input, &frames()[0], &Pens::SCREEN).handles;
-    assert_eq!(few.len(), 2, "{few:?}");
+    assert_eq!(few.len(), 4, "{few:?}");
 }
 
 #[test]
