@@ -129,7 +129,7 @@ fn values_are_typed_as_they_are_written_on_the_parts() {
     near(value(&harness, Key::BaseShim), 1.1, 1e-12);
     type_into(&mut harness, "Bore", "3 5/32 in");
     near(value(&harness, Key::Bore), 101.0 / 32.0 * 25.4, 1e-9);
-    type_into(&mut harness, "Chamber", "35.5 cc");
+    type_into(&mut harness, "Chamber volume", "35.5 cc");
     near(value(&harness, Key::ChamberVolume), 35.5, 1e-12);
     // What was typed stays as it was typed.
     let shown = harness.get_by_role_and_label(Role::TextInput, "Bore").value().unwrap_or_default();
@@ -157,9 +157,9 @@ fn a_new_engine_is_built_up_from_nothing() {
         ("Barrel length", "97.85 mm"),
         ("Stroke", "2.9134 in"),
         ("Rod length", "130"),
-        ("Compr. height", "34,5 mm"),
+        ("Compression height", "34,5 mm"),
         ("Bore", "3.3858 in"),
-        ("Chamber", "60 cc"),
+        ("Chamber volume", "60 cc"),
     ] {
         type_into(&mut harness, name, text);
     }
@@ -189,7 +189,7 @@ fn a_slip_of_the_unit_is_asked_about_and_nonsense_is_refused() {
 #[test]
 fn an_impossible_engine_keeps_the_last_picture_and_says_what_would_do() {
     let mut harness = small(None);
-    type_into(&mut harness, "Compr. height", "39 mm");
+    type_into(&mut harness, "Compression height", "39 mm");
     let window = harness.state();
     let (_, present) = window.session().shown_engine(0).expect("the last possible one");
     assert!(!present);
@@ -215,7 +215,7 @@ fn the_table_of_effects_keeps_its_word() {
     };
     let chamber =
         solved(&harness).effects.iter().find(|e| e.key == Key::ChamberVolume).unwrap().to_target.unwrap();
-    type_into(&mut harness, "Chamber", &format!("{} cc", chamber.value));
+    type_into(&mut harness, "Chamber volume", &format!("{} cc", chamber.value));
     let target = harness.state().session().question().target.unwrap().get();
     near(figures(&harness).static_ratio, target, 1e-9);
 }

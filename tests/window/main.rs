@@ -2,6 +2,7 @@
 //! by, states that are kept, keys, files. Found by role and label, then numbers.
 
 mod begin;
+mod reach;
 mod system;
 
 use crowndeck::app::Window;
@@ -201,39 +202,4 @@ fn every_key_stands_on_the_card_and_escape_puts_it_away() {
     h.key_press(Key::Escape);
     h.run();
     assert!(!says(&h, "Take what was typed: Enter"));
-}
-
-/// Whatever is shown, nothing that can be pressed or typed into is without a
-/// name.
-#[test]
-fn in_no_drawer_is_a_control_without_a_name() {
-    for size in [vec2(1024.0, 640.0), vec2(1440.0, 900.0)] {
-        let mut h = window_of(size);
-        for row in crowndeck::app::views::drawer::DRAWERS {
-            let named = crowndeck::app::command::Named::Drawer(row.drawer);
-            let key = named.row().and_then(|row| row.key).expect("every drawer has its key").logical_key;
-            h.key_press(key);
-            h.run();
-            let mut controls = 0;
-            for node in h.query_all(egui_kittest::kittest::by().predicate(|_| true)) {
-                let data = node.accesskit_node();
-                let control = [
-                    Role::Button,
-                    Role::TextInput,
-                    Role::MultilineTextInput,
-                    Role::CheckBox,
-                    Role::Slider,
-                    Role::SpinButton,
-                    Role::ComboBox,
-                ];
-                if !control.contains(&data.role()) {
-                    continue;
-                }
-                controls += 1;
-                let label = data.label().unwrap_or_default();
-                assert!(!label.trim().is_empty(), "{} at {size:?}: {:?}", row.name, data.role());
-            }
-            assert!(controls > 20, "{}: only {controls} controls", row.name);
-        }
-    }
 }

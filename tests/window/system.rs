@@ -5,8 +5,15 @@ use super::*;
 use crowndeck::app::theme::Theme;
 use crowndeck::app::wishes::Wishes;
 
+/// Gives the keyboard back to the window.
+pub fn leave_field(h: &mut Bench) {
+    h.ctx.memory_mut(egui::Memory::stop_text_input);
+    h.run();
+}
+
 /// Runs a command by its name in the search, as somebody without its key does.
 pub fn command(h: &mut Bench, name: &str) {
+    leave_field(h);
     h.key_press(Key::Slash);
     h.run();
     h.get_by_role_and_label(Role::TextInput, "Search commands and dimensions").type_text(name);

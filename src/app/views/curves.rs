@@ -207,6 +207,7 @@ fn angle_line_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Comma
     let mid = rect.center().y;
     let line = format!("Crank {}, {}", degrees(shown.crank_deg), place(shown));
     paint::text_mid(&painter, pos2(rect.left(), mid), Align::Min, &line, regular(text::BODY), t.ink);
+    let mut spoken = line;
     if let Some((engine, _)) = shown.engine() {
         let point = at(engine, shown.crank_deg);
         let words: Vec<String> = Plotted::ALL
@@ -216,6 +217,7 @@ fn angle_line_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Comma
                 format!("{} {number} {unit}", p.title().to_lowercase())
             })
             .collect();
+        spoken = format!("{spoken}, {}", words.join(", "));
         paint::text_mid(
             &painter,
             pos2(rect.right(), mid),
@@ -226,6 +228,7 @@ fn angle_line_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Comma
         );
     }
     let strip = ui.interact(rect, ui.scope_id().with("crank strip"), Sense::drag());
+    strip.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, &spoken));
     if strip.dragged() {
         out.push(Command::SetCrank(shown.crank_deg + f64::from(strip.drag_delta().x)));
     }
@@ -287,8 +290,7 @@ fn plot_ui(
     paint::place(&painter, rect.left_top() + vec2(0.0, 12.0), Align::Min, title, t.ink2);
 
     let area = Rect::from_min_max(rect.left_top() + vec2(0.0, 18.0), rect.right_bottom());
-    let name =
-        format!("{} against crank angle: {number} {unit} at {}", plotted.title(), degrees(shown.crank_deg));
+    let name = spoken_curve(plotted, shown);
     let builder = UiBuilder::new().max_rect(area).accessibility_label(name);
     ui.scope_builder(builder, |ui| {
         let visuals = ui.visuals_mut();
@@ -356,6 +358,34 @@ fn plot_ui(
             out.push(Command::SetCrank(snapped(pointer.x)));
         }
     });
+}
+
+/// A curve in words: where it is now, between what it runs, and where the kept
+/// state stands at the same angle.
+fn spoken_curve(plotted: Plotted, shown: &Shown<'_>) -> String {
+    let Some((engine, _)) = shown.engine() else {
+        return format!("{} against crank angle: nothing to draw", plotted.title());
+    };
+    let value = |engine, angle| {
+        let (number, unit) = plotted.written(&at(engine, angle), shown);
+        format!("{number} {unit}").trim_end().to_owned()
+    };
+    let now = shown.crank_deg;
+    let mut words = format!(
+        "{} against crank angle: {} at {}, {} at the top, {} half a turn on",
+        plotted.title(),
+        value(engine, now),
+        degrees(now),
+        value(engine, 0.0),
+        value(engine, 180.0)
+    );
+    if let Some(kept) = shown.reference_solved() {
+        let before = value(&kept.engine, now);
+        if before != value(engine, now) {
+            words = format!("{words}; {}: {before} at {}", shown.reference().name, degrees(now));
+        }
+    }
+    words
 }
 
 /// Three or four round numbers within the bounds; a ratio starts at 1.

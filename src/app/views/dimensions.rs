@@ -306,7 +306,7 @@ fn row_ui(
         );
         (words, sentence)
     });
-    let name = if shown.layout.rows == Rows::Full { row.name } else { row.short };
+    let label = if shown.layout.rows == Rows::Full { row.name } else { row.short };
     let help = help(shown, key);
     let known_how = known_how(shown, key);
     let rule = value.map(|value| {
@@ -318,7 +318,7 @@ fn row_ui(
         DimensionRow {
             field: QuantityField {
                 id: field_id(key),
-                name,
+                name: row.name,
                 value: &field_text.number,
                 unit,
                 known,
@@ -327,13 +327,14 @@ fn row_ui(
                 check: &check,
                 meaning: &meaning,
             },
+            label,
             known_how: &known_how,
             help: &help,
             effect: effect.zip(effect_words.as_ref()).map(|((moved, largest), (words, sentence))| {
                 EffectBar { text: words, share: share(moved, largest), sentence }
             }),
             rule: rule.as_ref().map(|(value, span, kept)| Rule {
-                name,
+                name: row.name,
                 value_text: &value_text,
                 value: *value,
                 range: span.from..=span.to,

@@ -358,10 +358,14 @@ fn spoken(shown: &Shown<'_>, picture: &Picture) -> String {
             words::gap(f.deck_clearance, None, shown.units())
         );
     }
+    let now = crate::study::curves::at(&solved.engine, shown.crank_deg);
     format!(
-        "Section of cylinder {} at {}: the piston's rim stands {} at the top, squish {}, static ratio {:.2}",
+        "Section of cylinder {} at {}: the piston {} below its top, {} above it; \
+         the rim stands {} at the top, squish {}, static ratio {:.2}",
         shown.cylinder_label(),
         super::curves::degrees(shown.crank_deg),
+        shown.written(crate::quantity::Kind::Length, now.position_mm),
+        shown.written(crate::quantity::Kind::Volume, now.volume_cc),
         words::gap(f.deck_clearance, None, shown.units()),
         shown.written(crate::quantity::Kind::Length, f.squish_clearance),
         f.static_ratio

@@ -46,8 +46,14 @@ pub fn title_block_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>) {
 
 /// The block as a sentence for screen readers.
 fn spoken(shown: &Shown<'_>, said: &Said) -> String {
-    let small: Vec<String> =
-        said.small.iter().map(|(name, number, unit)| format!("{name} {number} {unit}")).collect();
+    let small: Vec<String> = said
+        .small
+        .iter()
+        .map(|(name, number, unit)| {
+            let words = format!("{} {number} {unit}", name.to_lowercase());
+            words.trim_end().to_owned()
+        })
+        .collect();
     format!(
         "Cylinder {}: deck clearance {} {}, squish {} {}, static ratio {}, {}",
         shown.cylinder_label(),

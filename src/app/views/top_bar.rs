@@ -96,7 +96,14 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
     let room = right - x - space::GAP;
     if room > 60.0 {
         let galley = paint::fitted(ui.painter(), &words, regular(text::DIMENSION), colour, room);
-        paint::place(ui.painter(), pos2(x, mid + 4.5), Align::Min, galley, colour);
+        let elided = galley.elided;
+        let placed = paint::place(ui.painter(), pos2(x, mid + 4.5), Align::Min, galley, colour);
+        let response = ui.interact(placed, Id::unique("status"), Sense::hover());
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Status, true, &words));
+        ui.ctx().accesskit_node_builder(response.id, |node| node.set_live(egui::accesskit::Live::Polite));
+        if elided {
+            response.on_hover_text(&words);
+        }
     }
 }
 

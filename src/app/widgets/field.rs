@@ -387,7 +387,10 @@ impl QuantityField<'_> {
             Some(Note::Meaning(_)) | None => None,
         };
         ui.ctx().accesskit_node_builder(self.id, |node| {
-            let mut words = format!("{}, {}", self.unit, self.known.word());
+            let mut words = self.known.word().to_owned();
+            if !self.unit.is_empty() {
+                words = format!("{}, {words}", self.unit);
+            }
             if let Some(trouble) = &trouble {
                 node.set_invalid(Invalid::True);
                 words = format!("{words}. {trouble}");

@@ -109,6 +109,7 @@ fn show_row(ui: &mut Ui, t: &Tokens, r: &mut Row, rows: Rows, in_hand: bool) -> 
             check: &check,
             meaning: &meaning,
         },
+        label: r.key,
         known_how: "inside micrometer, six readings, ±0.01",
         help: "What it is, in one sentence",
         effect: (!r.effect.0.is_empty()).then_some(Effect {

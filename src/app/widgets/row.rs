@@ -25,6 +25,9 @@ const NOTE_LINE: f32 = 16.0;
 pub struct DimensionRow<'a> {
     /// The field, which also carries identity, name, unit and how it is known.
     pub field: QuantityField<'a>,
+    /// The name as it is written, where the whole one has no room. A screen
+    /// reader is always told the whole one.
+    pub label: &'a str,
     /// Tooltip of the mark: by what it was measured and ±, or where the
     /// assumption comes from.
     pub known_how: &'a str,
@@ -219,7 +222,7 @@ impl DimensionRow<'_> {
 
     fn name_ui(&self, ui: &Ui, at: egui::Pos2, end: f32, t: &Tokens) {
         let font = if self.field.moved { semibold(text::BODY) } else { regular(text::BODY) };
-        let galley = paint::fitted(ui.painter(), self.field.name, font, t.ink, end - at.x);
+        let galley = paint::fitted(ui.painter(), self.label, font, t.ink, end - at.x);
         let baseline = paint::baseline_for_middle(at.y, text::BODY);
         let rect = paint::place(ui.painter(), pos2(at.x, baseline), Align::Min, galley, t.ink);
         if !self.help.is_empty() {

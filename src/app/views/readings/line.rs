@@ -6,10 +6,10 @@ use super::plot::Mark;
 use super::section::Shows;
 use super::{ReadingsView, Shown, typed};
 use crate::app::theme::{regular, text};
-use crate::app::widgets::field::{Note, QuantityField};
+use crate::app::widgets::field::{FieldOutput, Note, QuantityField};
 use crate::app::widgets::mark::Known;
 use crate::app::widgets::paint;
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, Unit};
 use crate::reading::sets::{beside_the_mean, next_unit, usual_places};
 use crate::reading::{Evaluation, Place, Reading};
 use egui::{Align, Rect, Sense, Ui, Vec2, pos2, vec2};
@@ -201,6 +201,7 @@ impl LineUi<'_, '_> {
             meaning: &|_| None,
         }
         .show(ui, rect, self.shown.t);
+        tell_unit(ui, &output, unit);
         note(output.note.as_ref(), notes);
         if output.response.gained_focus() {
             output.response.scroll_to_me(None);
@@ -248,6 +249,7 @@ impl LineUi<'_, '_> {
             meaning: &meaning,
         }
         .show(ui, rect, shown.t);
+        tell_unit(ui, &output, unit);
         note(output.note.as_ref(), notes);
         let first = self.number == 0 && set.ordinal == 0 && view.first.as_ref() == Some(set.of);
         let asked = first || self.line.reading.is_some_and(|(index, _)| view.read_again == Some(index));
@@ -296,6 +298,16 @@ impl LineUi<'_, '_> {
             };
             marks.push(Mark { y, value: value.value.base(), sort });
         }
+    }
+}
+
+/// The unit stands once over all lines of a set; a screen reader is told it
+/// at each of them.
+fn tell_unit(ui: &Ui, output: &FieldOutput, unit: Unit) {
+    if output.note.is_none() {
+        ui.ctx().accesskit_node_builder(output.response.id, |node| {
+            node.set_description(format!("{}, measured", unit.symbol()));
+        });
     }
 }
 

@@ -127,6 +127,9 @@ fn holds_ui(ui: &Ui, shown: &Shown<'_>, view: &mut RingsView, plan: &Plan, out: 
         let response = ui.interact(rect, id, sense);
         let name = format!("Gap of the {}, {:.0}°", place.role.name(), place.angle_deg);
         response.widget_info(|| WidgetInfo::slider(!place.pegged, place.angle_deg, &name));
+        ui.ctx().accesskit_node_builder(response.id, |node| {
+            node.set_value(format!("{:.0}°", place.angle_deg));
+        });
         if response.hovered() || response.has_focus() || response.dragged() {
             view.marked = Some(place.role);
         }
