@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 
 /// Each lesson's id and the text of its file, in the order in which they are
 /// best played.
-static TEXTS: [(&str, &str); 9] = [
+static TEXTS: [(&str, &str); 10] = [
     ("deck-height", include_str!("../../assets/lessons/deck-height.ron")),
     ("shims-and-level", include_str!("../../assets/lessons/shims-and-level.ron")),
     ("ratio", include_str!("../../assets/lessons/ratio.ron")),
@@ -15,6 +15,7 @@ static TEXTS: [(&str, &str); 9] = [
     ("reading-deck", include_str!("../../assets/lessons/reading-deck.ron")),
     ("how-sure", include_str!("../../assets/lessons/how-sure.ron")),
     ("ring-gaps", include_str!("../../assets/lessons/ring-gaps.ron")),
+    ("two-stroke", include_str!("../../assets/lessons/two-stroke.ron")),
 ];
 
 /// The id of each lesson, in order; no lesson is read for it.
