@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 
 /// Each lesson's id and the text of its file, in the order in which they are
 /// best played.
-static TEXTS: [(&str, &str); 10] = [
+static TEXTS: [(&str, &str); 11] = [
     ("deck-height", include_str!("../../assets/lessons/deck-height.ron")),
     ("shims-and-level", include_str!("../../assets/lessons/shims-and-level.ron")),
     ("ratio", include_str!("../../assets/lessons/ratio.ron")),
@@ -16,6 +16,7 @@ static TEXTS: [(&str, &str); 10] = [
     ("how-sure", include_str!("../../assets/lessons/how-sure.ron")),
     ("ring-gaps", include_str!("../../assets/lessons/ring-gaps.ron")),
     ("two-stroke", include_str!("../../assets/lessons/two-stroke.ron")),
+    ("final-exam", include_str!("../../assets/lessons/final-exam.ron")),
 ];
 
 /// The id of each lesson, in order; no lesson is read for it.
