@@ -155,9 +155,11 @@ fn contact(dims: &Dims<f64>, figures: &Figures<f64>) -> Fault {
         key,
         value: Some(value),
         why: format!(
-            "the crown rim meets the head: squish_clearance comes to {} mm (deck_clearance {} mm) and can't be below 0",
-            short(figures.squish_clearance),
-            short(figures.deck_clearance)
+            "the crown rim meets the head and would stand {} mm inside it, being {} mm {}; squish_clearance can't be \
+             below 0",
+            short(-figures.squish_clearance),
+            short(figures.deck_clearance.abs()),
+            if figures.deck_clearance < 0.0 { "proud of the barrel" } else { "below the top of the barrel" }
         ),
         accepted: format!(
             "at least {} mm with the other dimensions as they are",

@@ -3,6 +3,7 @@
 use super::check::{Lesson, Step, Task};
 use super::eval::{Moment, Scene};
 use super::plan::{Act, Setup, begin};
+use super::words::Text;
 use crate::project::Project;
 use crate::quantity::UnitChoice;
 use std::sync::Arc;
@@ -16,6 +17,8 @@ pub struct Run {
     own: bool,
     step: usize,
     start: Moment,
+    /// The chosen cylinder and the crank angle when the step began.
+    began: (usize, f64),
     /// The task of this step was done.
     done: bool,
     /// Steps before this one were done.
@@ -62,6 +65,7 @@ impl Run {
             own: is_own,
             step,
             start,
+            began: (setup.cylinder, setup.crank_deg),
             done: false,
             reached: step,
             tried: Vec::new(),
@@ -132,6 +136,7 @@ impl Run {
         self.tried.clear();
         let setup = begin(&self.lesson, &self.base, self.base_cylinder, self.step);
         self.start = Moment::of(Arc::clone(&setup.project));
+        self.began = (setup.cylinder, setup.crank_deg);
         setup
     }
 
@@ -175,21 +180,26 @@ impl Run {
         }
     }
 
-    /// What the step says, in these units.
+    /// What the step says, in these units. The thought, the task, its hint and
+    /// a question speak of the engine as the step began; what is waited for,
+    /// what is said to a mistake and the flags follow it.
     #[must_use]
     pub fn said(&self, scene: &Scene<'_>, units: &UnitChoice) -> Said {
         let Some(step) = self.now() else { return Said::default() };
-        let fill = |text: &super::words::Text| text.fill(scene, units);
+        let fill = |text: &Text| text.fill(scene, units);
+        let (cylinder, crank_deg) = self.began;
+        let began = Scene { now: &self.start, start: &self.start, cylinder, crank_deg, shows: scene.shows };
+        let told = |text: &Text| text.fill(&began, units);
         let mut said = Said {
-            title: fill(&step.title),
-            says: step.says.iter().map(fill).collect(),
+            title: told(&step.title),
+            says: step.says.iter().map(told).collect(),
             flags: step.look.iter().map(|(_, text)| fill(text)).collect(),
             ..Said::default()
         };
         match &step.task {
             Task::Read => {}
             Task::Todo(todo) => {
-                said.task = fill(&todo.says);
+                said.task = told(&todo.says);
                 said.state = if self.done { fill(&todo.well) } else { fill(&todo.waiting) };
                 if self.done && said.state.is_empty() {
                     said.state = "Done.".into();
@@ -198,12 +208,12 @@ impl Run {
                     let made = todo.wrong.iter().find(|wrong| scene.holds(&wrong.when));
                     said.wrong = made.map(|wrong| fill(&wrong.says));
                 }
-                said.hint = fill(&todo.hint);
+                said.hint = told(&todo.hint);
             }
             Task::Ask(question) => {
-                said.task = fill(&question.asks);
+                said.task = told(&question.asks);
                 let choices = question.choices.iter().enumerate().map(|(i, choice)| {
-                    (fill(&choice.says), self.tried.contains(&i).then(|| fill(&choice.answer)))
+                    (told(&choice.says), self.tried.contains(&i).then(|| told(&choice.answer)))
                 });
                 said.choices = choices.collect();
             }

@@ -63,9 +63,11 @@ pub fn beside(shown: &Shown<'_>, words: bool) -> Beside {
     let small = matches!(shown.layout.class, Class::Least | Class::Small);
     match step {
         _ if words && shown.drawer == Drawer::Lessons => Beside { cylinders: false, fronts: !small },
-        Some(step) if shown.drawer == Drawer::Lessons => {
+        Some(step) if shown.drawer == Drawer::Lessons || small => {
             let speaks = |panel| step.look.iter().any(|(place, _)| *place == Place::Panel(panel));
-            Beside { cylinders: speaks(Panel::Cylinders), fronts: speaks(Panel::Fronts) }
+            // Beside another drawer its fronts are the way back.
+            let fronts = speaks(Panel::Fronts) || shown.drawer != Drawer::Lessons;
+            Beside { cylinders: speaks(Panel::Cylinders), fronts }
         }
         None if small && shown.drawer == Drawer::Lessons => Beside { cylinders: false, fronts: true },
         _ => Beside { cylinders: true, fronts: true },

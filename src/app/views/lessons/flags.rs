@@ -31,6 +31,7 @@ pub fn flags_ui(ui: &Ui, frame: Rect, block: Rect, drawn: &Section, shown: &Show
         ui.painter().rect_stroke(block, 0.0, t.stroke(width::HEAVY, t.accent), StrokeKind::Inside);
     }
     let mut taken: Vec<Rect> = drawn.texts.iter().map(|placed| to_rect(placed.outline.bounds())).collect();
+    taken.extend(drawn.handles.iter().map(|handle| grip_at(to_screen(handle.at))));
     taken.push(block);
     let mut number = 0;
     for ((place, _), words) in step.look.iter().zip(&playing.said().flags) {
@@ -41,6 +42,11 @@ pub fn flags_ui(ui: &Ui, frame: Rect, block: Rect, drawn: &Section, shown: &Show
         number += 1;
         taken.push(flag_ui(ui, frame, at, number, words, &taken, t));
     }
+}
+
+/// About where a grip lies.
+fn grip_at(at: Pos2) -> Rect {
+    Rect::from_center_size(at, Vec2::splat(20.0))
 }
 
 fn to_rect(r: kurbo::Rect) -> Rect {
@@ -74,7 +80,7 @@ fn flag_ui(ui: &Ui, frame: Rect, at: Pos2, number: usize, words: &str, taken: &[
 fn free_place(frame: Rect, at: Pos2, size: Vec2, taken: &[Rect]) -> Rect {
     let inner = frame.shrink(6.0);
     let mut first = None;
-    for distance in [44.0_f32, 70.0, 100.0, 140.0] {
+    for distance in [44.0_f32, 70.0, 100.0, 140.0, 190.0] {
         for (x, y) in [(0.4_f32, 1.0_f32), (-0.8, 1.0), (-1.0, -0.6), (1.0, -0.6), (-1.4, 0.2), (1.4, 0.2)] {
             let centre = at + vec2(x * (distance + size.x * 0.3), y * distance);
             let mut rect = Rect::from_center_size(centre, size);
