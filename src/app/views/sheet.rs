@@ -239,7 +239,7 @@ pub fn sheet_ui(
             if let Picture::Section(section) = &*picture {
                 view.glass.remember(section.view, section.whole_scale, k_rect(frame));
                 if present {
-                    super::lessons::flags::flags_ui(ui, frame, block, section, shown);
+                    super::lessons::flags::flags_ui(ui, frame, (block, &covers), section, shown);
                     hands::handles_ui(ui, (frame, &covers), section, shown, view, gesture, out);
                 }
             }

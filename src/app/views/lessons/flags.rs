@@ -22,8 +22,9 @@ fn to_screen(p: kurbo::Point) -> Pos2 {
 }
 
 /// Shows the flags of the step, and frames the title block if it is spoken
-/// of. Texts of the drawing are kept free where there is room.
-pub fn flags_ui(ui: &Ui, frame: Rect, block: Rect, drawn: &Section, shown: &Shown<'_>) {
+/// of. Texts and grips of the drawing and what else covers the sheet are kept
+/// free where there is room, the enlarged details where there is more.
+pub fn flags_ui(ui: &Ui, frame: Rect, (block, covers): (Rect, &[Rect]), drawn: &Section, shown: &Shown<'_>) {
     let Some(playing) = shown.lesson else { return };
     let Some(step) = playing.run().now() else { return };
     let t = shown.t;
@@ -32,7 +33,10 @@ pub fn flags_ui(ui: &Ui, frame: Rect, block: Rect, drawn: &Section, shown: &Show
     }
     let mut taken: Vec<Rect> = drawn.texts.iter().map(|placed| to_rect(placed.outline.bounds())).collect();
     taken.extend(drawn.handles.iter().map(|handle| grip_at(to_screen(handle.at))));
+    taken.extend(covers);
     taken.push(block);
+    let details: Vec<Rect> =
+        drawn.rim.iter().chain(&drawn.foot).map(|detail| to_rect(detail.frame())).collect();
     let mut number = 0;
     for ((place, _), words) in step.look.iter().zip(&playing.said().flags) {
         if words.is_empty() {
@@ -40,7 +44,7 @@ pub fn flags_ui(ui: &Ui, frame: Rect, block: Rect, drawn: &Section, shown: &Show
         }
         let Some(at) = anchor(*place, drawn).filter(|at| frame.contains(*at)) else { continue };
         number += 1;
-        taken.push(flag_ui(ui, frame, at, number, words, &taken, t));
+        taken.push(flag_ui(ui, frame, (at, number, words), (&taken, &details), t));
     }
 }
 
@@ -54,11 +58,17 @@ fn to_rect(r: kurbo::Rect) -> Rect {
 }
 
 /// One flag; what it covers.
-fn flag_ui(ui: &Ui, frame: Rect, at: Pos2, number: usize, words: &str, taken: &[Rect], t: &Tokens) -> Rect {
+fn flag_ui(
+    ui: &Ui,
+    frame: Rect,
+    (at, number, words): (Pos2, usize, &str),
+    (taken, details): (&[Rect], &[Rect]),
+    t: &Tokens,
+) -> Rect {
     let painter = ui.painter().with_clip_rect(frame);
     let galley = paint::line(&painter, words, semibold(text::DIMENSION), t.ink);
     let size = vec2(galley.size().x + 40.0, HEIGHT);
-    let rect = free_place(frame, at, size, taken);
+    let rect = free_place(frame, at, size, taken, details);
     let near = pos2(at.x.clamp(rect.left() + 10.0, rect.right() - 10.0), rect.center().y);
     painter.line_segment([near, at], t.stroke(1.6, t.accent));
     painter.circle_filled(at, 3.4, t.accent);
@@ -75,29 +85,25 @@ fn flag_ui(ui: &Ui, frame: Rect, at: Pos2, number: usize, words: &str, taken: &[
     rect.expand(radius::BUTTON)
 }
 
-/// The nearest of some places around a point where nothing is covered; the
-/// first one if each covers something.
-fn free_place(frame: Rect, at: Pos2, size: Vec2, taken: &[Rect]) -> Rect {
+/// The nearest of some places around a point where nothing is covered, else
+/// where only a detail is; the first one if each covers more.
+fn free_place(frame: Rect, at: Pos2, size: Vec2, taken: &[Rect], details: &[Rect]) -> Rect {
     let inner = frame.shrink(6.0);
-    let mut first = None;
-    for distance in [44.0_f32, 70.0, 100.0, 140.0, 190.0] {
-        for (x, y) in [(0.4_f32, 1.0_f32), (-0.8, 1.0), (-1.0, -0.6), (1.0, -0.6), (-1.4, 0.2), (1.4, 0.2)] {
-            let centre = at + vec2(x * (distance + size.x * 0.3), y * distance);
-            let mut rect = Rect::from_center_size(centre, size);
-            rect = rect.translate(vec2(
-                (inner.left() - rect.left()).max(0.0) - (rect.right() - inner.right()).max(0.0),
-                (inner.top() - rect.top()).max(0.0) - (rect.bottom() - inner.bottom()).max(0.0),
-            ));
-            if rect.expand(8.0).contains(at) {
-                continue;
-            }
-            if taken.iter().all(|other| !other.intersects(rect)) {
-                return rect;
-            }
-            first = first.or(Some(rect));
-        }
-    }
-    first.unwrap_or_else(|| Rect::from_min_size(at + vec2(20.0, 20.0), size))
+    let ways = [(0.4_f32, 1.0_f32), (-0.8, 1.0), (-1.0, -0.6), (1.0, -0.6), (-1.4, 0.2), (1.4, 0.2)];
+    let distances = [44.0_f32, 70.0, 100.0, 140.0, 190.0];
+    let place = |(distance, (x, y)): (f32, (f32, f32))| {
+        let rect = Rect::from_center_size(at + vec2(x * (distance + size.x * 0.3), y * distance), size);
+        rect.translate(vec2(
+            (inner.left() - rect.left()).max(0.0) - (rect.right() - inner.right()).max(0.0),
+            (inner.top() - rect.top()).max(0.0) - (rect.bottom() - inner.bottom()).max(0.0),
+        ))
+    };
+    let places = distances.into_iter().flat_map(|distance| ways.into_iter().map(move |way| (distance, way)));
+    let places: Vec<Rect> = places.map(place).filter(|rect| !rect.expand(8.0).contains(at)).collect();
+    let free = |rect: &&Rect| taken.iter().all(|other| !other.intersects(**rect));
+    let clear = |rect: &&Rect| free(rect) && details.iter().all(|other| !other.intersects(**rect));
+    let found = places.iter().find(clear).or_else(|| places.iter().find(free)).or(places.first());
+    found.copied().unwrap_or_else(|| Rect::from_min_size(at + vec2(20.0, 20.0), size))
 }
 
 #[cfg(test)]
@@ -109,9 +115,9 @@ mod tests {
         let frame = Rect::from_min_size(pos2(0.0, 0.0), vec2(600.0, 500.0));
         let size = vec2(90.0, HEIGHT);
         for at in [pos2(5.0, 5.0), pos2(590.0, 490.0), pos2(300.0, 250.0)] {
-            let free = free_place(frame, at, size, &[]);
+            let free = free_place(frame, at, size, &[], &[]);
             assert!(frame.contains_rect(free) && !free.contains(at), "{at:?} {free:?}");
-            let other = free_place(frame, at, size, &[free]);
+            let other = free_place(frame, at, size, &[free], &[]);
             assert!(!other.intersects(free), "{at:?}");
         }
     }
