@@ -46,7 +46,7 @@ impl Values<'_> {
         let rises = |key: Key| matches!(key.row().group, Group::Tower | Group::Reach | Group::Mockup);
         let moved = Key::all().any(|key| rises(key) && input.marked.has(key));
         if d.band_y == d.top_y {
-            let text = input.length(deck);
+            let text = self.deck_changed(input.length(deck), deck);
             match self.step("", None, (d.rim_y, d.top_y), text, moved) {
                 Some(step) => self.write_chain(&[step], self.scene.pens.gap),
                 None => self.write_wide_gap(squish),
@@ -56,7 +56,7 @@ impl Values<'_> {
         let marked = |key| input.marked.has(key);
         let length = |low: f64, high: f64| input.length((high - low).abs());
         let mut steps = Vec::new();
-        let text = words::gap_at_line(deck, None, &input.units);
+        let text = self.deck_changed(words::gap_at_line(deck, None, &input.units), deck);
         steps.extend(self.step("deck", None, (d.rim_y, d.top_y), text, moved));
         if d.joint_y > d.top_y {
             let key = Key::GasketThickness;
@@ -72,6 +72,16 @@ impl Values<'_> {
         self.write_squish(squish);
     }
 
+    /// Behind the gap, what it has changed since the kept state at this crank
+    /// angle.
+    fn deck_changed(&self, text: String, deck: f64) -> String {
+        let kept = self.scene.ghost.as_ref().map(|ghost| ghost.datums.top_y - ghost.datums.rim_y);
+        match kept {
+            Some(kept) => self.scene.input.with_change(text, deck - kept),
+            None => text,
+        }
+    }
+
     /// Shims and gasket under the barrel, leaf by leaf.
     fn write_foot(&mut self) {
         let scene = self.scene;
@@ -84,7 +94,12 @@ impl Values<'_> {
                     _ => return None,
                 };
                 let (low, high) = extent(piece);
-                let text = scene.input.dimension("", high - low, key);
+                // What became of one leaf among several nobody knows.
+                let alone = (high - low - scene.input.value(key)).abs() < 1e-9;
+                let text = match alone {
+                    true => scene.input.dimension("", high - low, key),
+                    false => scene.input.stated("", high - low, key),
+                };
                 self.step(name, Some(key), (low, high), text, scene.input.marked.has(key))
             })
             .collect();

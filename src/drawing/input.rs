@@ -103,9 +103,32 @@ impl<'a> SectionInput<'a> {
     }
 
     /// A length as the value of a dimension: in brackets unless measured.
-    pub(super) fn dimension(&self, prefix: &str, mm: f64, key: Key) -> String {
+    pub(super) fn stated(&self, prefix: &str, mm: f64, key: Key) -> String {
         let number = self.length(mm);
         if self.measured.has(key) { format!("{prefix}{number}") } else { format!("({prefix}{number})") }
+    }
+
+    /// The value of a dimension, and behind it what it has changed since the
+    /// kept state.
+    pub(super) fn dimension(&self, prefix: &str, mm: f64, key: Key) -> String {
+        let text = self.stated(prefix, mm, key);
+        let now = self.value(key);
+        match self.ghost.and_then(|kept| kept.engine.dims().filled(key)) {
+            // A part of the dimension, such as the throw, changes as it does.
+            Some(kept) if now > 0.0 => self.with_change(text, mm * (now - kept) / now),
+            _ => text,
+        }
+    }
+
+    /// A text, and behind it by how much its length has changed, mm, where
+    /// that can be seen in the unit.
+    pub(super) fn with_change(&self, text: String, by_mm: f64) -> String {
+        let by = self.length(by_mm.abs());
+        if !by.bytes().any(|b| (b'1'..=b'9').contains(&b)) {
+            return text;
+        }
+        let sign = if by_mm > 0.0 { '+' } else { '\u{2212}' };
+        format!("{text} {sign}{by}")
     }
 }
 

@@ -358,6 +358,27 @@ fn a_kept_state_is_dashed_where_it_differs() {
 }
 
 #[test]
+fn what_changed_since_the_kept_state_stands_behind_its_value() {
+    // Worked by hand: 0.10 mm of shim more and 2 mm of stroke less lower the
+    // rim by 1 mm and raise the top face by 0.10 mm: the gap grows by 1.10.
+    let now = changed("sorrendel", &[(Key::BaseShim, 0.35), (Key::Stroke, 72.0)]);
+    let kept = changed("sorrendel", &[(Key::BaseShim, 0.25), (Key::Stroke, 74.0)]);
+    for frame in frames() {
+        let input = SectionInput { ghost: Some(&kept), ..on_screen(&now) };
+        let drawn = section(&input, &frame, &Pens::SCREEN);
+        assert_apart(&drawn.texts, "with changes");
+        let says: Vec<&str> = drawn.texts.iter().map(|placed| placed.text.as_str()).collect();
+        for words in ["36.00 \u{2212}1.00", "0.35 +0.10"] {
+            assert!(says.contains(&words), "{words}: {says:?}");
+        }
+        assert!(says.iter().any(|text| text.ends_with("+1.10")), "{says:?}");
+        assert!(says.contains(&"130.00"), "what is as it was has nothing behind it: {says:?}");
+        let plain = section(&on_screen(&now), &frame, &Pens::SCREEN);
+        assert!(plain.texts.iter().all(|placed| !placed.text.contains('+')));
+    }
+}
+
+#[test]
 fn assumed_edges_are_never_heavy() {
     let parts = engine("sorrendel");
     let input = SectionInput { measured: Keys::NONE, ..on_screen(&parts) };
