@@ -68,25 +68,29 @@ impl Corners<'_> {
         labels.place("0", letters, Ink::Third, [Pose::middle(Point::new(rect.x0, base))]);
         labels.place(&name, letters, Ink::Third, [Pose::middle(Point::new(rect.x1, base))]);
         labels.keep_clear(Convex::rect(rect));
-        self.legend(rect, labels, list);
     }
 
-    /// Which lines were measured and which were not, on the line of the bar.
-    fn legend(&self, bar: Rect, labels: &mut Labels, list: &mut DisplayList) {
+    /// Which lines were measured and which were not, where everything else
+    /// leaves room at every crank angle: as low as it can, and to the left.
+    pub(super) fn legend(&self, labels: &mut Labels, list: &mut DisplayList) {
         let pens = self.scene.pens;
         let letters = pens.caption;
         let sample = 1.6 * letters.size;
         let entries = [("measured", Ink::Edge, pens.wide), ("assumed", Ink::Assumed, pens.narrow)];
         let one = |word: &str| sample + pens.breath + letters.width(word);
         let wide: f64 = entries.iter().map(|(word, ..)| one(word)).sum::<f64>() + pens.margin;
-        let base = bar.y1 + 0.1 * letters.size;
-        let area = self.frame.area;
-        let fits = |x: f64| {
+        let area = self.frame.area.inset(-pens.margin);
+        let still = self.still();
+        let fits = |&(x, base): &(f64, f64)| {
             let room = Rect::new(x, base - letters.size, x + wide, base + 0.3 * letters.size);
-            self.is_free(room) && self.is_empty(room) && room.x1 < area.x1 - pens.margin
+            let around = room.inflate(pens.breath, pens.breath);
+            self.is_free(room) && labels.leaves_free(around) && self.is_empty(room, &still)
         };
-        let steps = (0..40).map(|i| bar.x1 + 2.5 * pens.margin + f64::from(i) * pens.margin);
-        let Some(mut x) = steps.into_iter().find(|&x| fits(x)) else { return };
+        let row = |base: f64| (0..).map(move |i| (area.x0 + f64::from(i) * 2.0 * pens.margin, base));
+        let rows = (0..).map(|i| area.y1 - 0.5 * f64::from(i) * letters.size);
+        let rows = rows.take_while(|&base| base > area.y0 + letters.size);
+        let mut places = rows.flat_map(|base| row(base).take_while(|&(x, _)| x + wide < area.x1));
+        let Some((mut x, base)) = places.find(fits) else { return };
         for (word, ink, width) in entries {
             let y = base - letters.capitals() / 2.0;
             let line = line_path(Point::new(x, y), Point::new(x + sample, y));
@@ -101,24 +105,25 @@ impl Corners<'_> {
         self.frame.keep_clear.iter().chain(&self.taken).all(|k| k.intersect(place).area() == 0.0)
     }
 
-    /// Whether the drawing leaves a place empty at every crank angle.
-    fn is_empty(&self, place: Rect) -> bool {
+    /// The boxes of what stands still, on the output.
+    fn still(&self) -> Vec<Rect> {
         let map = self.main.out_from_model_affine();
-        let d = &self.scene.parts.datums;
-        let swing = -d.lowest_y * self.main.scale();
+        let fixed = self.scene.parts.pieces.iter().filter(|piece| piece.moves == Moves::Fixed);
+        let axes = self.scene.parts.lines.iter().filter(|line| line.kind == LineKind::BoreAxis);
+        let boxes = fixed.map(|piece| &piece.outline).chain(axes.map(|line| &line.path));
+        let breath = self.scene.pens.breath;
+        boxes.map(|path| (map * path).bounding_box().inflate(breath, breath)).collect()
+    }
+
+    /// Whether the drawing leaves a place empty at every crank angle.
+    fn is_empty(&self, place: Rect, still: &[Rect]) -> bool {
+        let swing = -self.scene.parts.datums.lowest_y * self.main.scale();
         let centre = self.main.out_from_model(Point::ZERO);
         let near = Vec2::new(
             centre.x.clamp(place.x0, place.x1) - centre.x,
             centre.y.clamp(place.y0, place.y1) - centre.y,
         );
-        let fixed = self.scene.parts.pieces.iter().filter(|piece| piece.moves == Moves::Fixed);
-        let axes = self.scene.parts.lines.iter().filter(|line| line.kind == LineKind::BoreAxis);
-        let boxes = fixed.map(|piece| &piece.outline).chain(axes.map(|line| &line.path));
-        let breath = self.scene.pens.breath;
-        near.hypot() > swing
-            && boxes
-                .map(|path| (map * path).bounding_box().inflate(breath, breath))
-                .all(|b| !b.overlaps(place))
+        near.hypot() > swing && still.iter().all(|b| !b.overlaps(place))
     }
 }
 

@@ -293,6 +293,17 @@ impl Labels {
         fewest.map(|(_, pose)| pose)
     }
 
+    /// Whether no text, line, ring or kept place lies in a part of the frame.
+    #[must_use]
+    pub fn leaves_free(&self, room: Rect) -> bool {
+        let outline = Convex::rect(room);
+        self.within.is_none_or(|frame| frame.contains_rect(room))
+            && !self.placed.iter().any(|placed| placed.outline.overlaps(&outline))
+            && !self.taken.iter().any(|other| other.overlaps(&outline))
+            && !self.rings.iter().any(|&ring| crosses(&outline, ring, OFF_RING * room.height()))
+            && !self.lines.iter().any(|&line| outline.inside(line).is_some())
+    }
+
     /// Whether another text, a kept place or the line of a ring is in the way.
     fn is_taken(&self, row: &Row<'_>, pose: Pose, size: f64) -> bool {
         let wide = row.at(pose).zip(&row.spans).map(|((word, pose, outline), &(_, width))| {

@@ -93,6 +93,9 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
     Annotator { scene: &scene, view: plan.main, list: &mut notes, labels: &mut labels, spots: &mut spots }
         .annotate(wanted);
     scene.nearest.write(&scene, (&plan.main, frame.area), &mut notes, &mut labels);
+    if frame.lens.is_none() {
+        corners.legend(&mut labels, &mut notes);
+    }
 
     let mut list = DisplayList::default();
     let holes: Vec<Convex> = labels.placed().iter().map(|placed| placed.outline.clone()).collect();

@@ -388,7 +388,24 @@ fn assumed_edges_are_never_heavy() {
         .shapes
         .iter()
         .filter(|s| matches!(s, Shape::Stroke { width, .. } if *width >= Pens::SCREEN.wide));
-    assert_eq!(heavy.count(), 0);
+    // But for the sample that says what heavy means.
+    assert_eq!(heavy.count(), usize::from(has(&drawn.texts, "measured")));
+}
+
+#[test]
+fn the_sheet_says_what_heavy_and_light_lines_mean() {
+    let told: Vec<bool> = ALL
+        .iter()
+        .flat_map(|name| {
+            let parts = engine(name);
+            frames().map(|frame| {
+                let drawn = section(&on_screen(&parts), &frame, &Pens::SCREEN);
+                has(&drawn.texts, "measured") && has(&drawn.texts, "assumed")
+            })
+        })
+        .collect();
+    let without = told.iter().filter(|told| !*told).count();
+    assert!(4 * without <= told.len(), "{without} of {} sheets lack it", told.len());
 }
 
 #[test]
