@@ -84,7 +84,8 @@ impl Corners<'_> {
         let fits = |&(x, base): &(f64, f64)| {
             let room = Rect::new(x, base - letters.size, x + wide, base + 0.3 * letters.size);
             let around = room.inflate(pens.breath, pens.breath);
-            self.is_free(room) && labels.leaves_free(around) && self.is_empty(room, &still)
+            // The cheapest question first: this is asked for many places.
+            self.is_free(room) && self.is_empty(room, &still) && labels.leaves_free(around)
         };
         let row = |base: f64| (0..).map(move |i| (area.x0 + f64::from(i) * 2.0 * pens.margin, base));
         let rows = (0..).map(|i| area.y1 - 0.5 * f64::from(i) * letters.size);

@@ -301,7 +301,14 @@ impl Labels {
             && !self.placed.iter().any(|placed| placed.outline.overlaps(&outline))
             && !self.taken.iter().any(|other| other.overlaps(&outline))
             && !self.rings.iter().any(|&ring| crosses(&outline, ring, OFF_RING * room.height()))
-            && !self.lines.iter().any(|&line| outline.inside(line).is_some())
+            && !self.lines.iter().any(|&line| {
+                // Most lines are far away: that is seen at a glance.
+                let near = line.p0.x.min(line.p1.x) <= room.x1
+                    && line.p0.x.max(line.p1.x) >= room.x0
+                    && line.p0.y.min(line.p1.y) <= room.y1
+                    && line.p0.y.max(line.p1.y) >= room.y0;
+                near && outline.inside(line).is_some()
+            })
     }
 
     /// Whether another text, a kept place or the line of a ring is in the way.
