@@ -91,6 +91,8 @@ pub struct GapAnswer {
     pub wanted_mm: f64,
     /// The widest gap with which this ring is used as it is, mm.
     pub widest_mm: f64,
+    /// The gap wanted is a least one: this ring is not filed.
+    pub at_least: bool,
     /// What was read.
     pub stages: Stages,
     /// The last stage that was read, and the gap that it means where the bore
@@ -190,6 +192,7 @@ fn answer(ring: &RingInput, bore: &Bore, heat: Option<Heat>) -> Option<GapAnswer
         bore_mm,
         wanted_mm,
         widest_mm: widest_used(ring.wanted, bore_mm),
+        at_least: matches!(ring.wanted, Wanted::AtLeast(_)),
         stages,
         now,
         verdict: judge(gap, ring.wanted, bore_mm),

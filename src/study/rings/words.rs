@@ -107,7 +107,8 @@ impl GapAnswer {
                 told("too tight by", text(short_mm), format!("{now}, at least {}", bare(self.wanted_mm)))
             }
             Verdict::Leave { .. } => {
-                told("leave it", String::new(), format!("{now}, wanted {}", bare(self.wanted_mm)))
+                let wanted = if self.at_least { "at least" } else { "wanted" };
+                told("leave it", String::new(), format!("{now}, {wanted} {}", bare(self.wanted_mm)))
             }
             Verdict::TooWide { over_mm, widest_mm } => {
                 told("too wide by", text(over_mm), format!("{now}, used up to {}", bare(widest_mm)))
@@ -196,6 +197,7 @@ mod tests {
         assert_eq!(told(wanted, Some(0.45)), "leave it ; 0.45, wanted 0.40");
         // 1.5 × 0.40 = 0.60 is the widest that is used.
         assert_eq!(told(wanted, Some(0.70)), "too wide by 0.10 mm; 0.70, used up to 0.60");
+        assert_eq!(told(Wanted::AtLeast(0.38), Some(0.43)), "leave it ; 0.43, at least 0.38");
         assert_eq!(told(Wanted::AtLeast(0.38), Some(0.30)), "too tight by 0.08 mm; 0.30, at least 0.38");
     }
 

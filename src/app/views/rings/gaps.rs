@@ -91,8 +91,7 @@ fn line_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, index: usize, o
 
     let kind = if view.ring == index { Look::Chosen } else { Look::Plain };
     let numbered = format!("{} {title}", index + 1);
-    let tooltip = "Take this ring in hand: its way to file stands below";
-    let button = Button { kind, tooltip, ..Button::plain(Id::unique(("ring", index)), &numbered) };
+    let button = Button { kind, ..Button::plain(Id::unique(("ring", index)), &numbered) };
     let place = Rect::from_min_size(of_ring.min, vec2(of_ring.width(), BUTTON));
     if button.show(ui, place, shown.t).clicked() {
         view.ring = index;

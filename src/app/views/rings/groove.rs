@@ -25,7 +25,7 @@ const LENGTHS: [(RingLength, &str); 4] = [
     (RingLength::Thickness, "face to back"),
 ];
 /// Height of the picture, where that much is seen at once.
-const PICTURE: f32 = 200.0;
+const PICTURE: f32 = 184.0;
 
 /// Shows the page.
 pub fn groove_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
@@ -50,7 +50,6 @@ pub fn groove_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut
             });
         }
     });
-    picture_ui(ui, shown, index);
     let study = shown.session.rings();
     match &ring.side_clearance {
         Some(side) => {
@@ -74,6 +73,7 @@ pub fn groove_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut
             say(ui, "Back clearance not measured: the ring in its groove, its face flush with the land.", t)
         }
     }
+    picture_ui(ui, shown, index);
     title(ui, "Which ring it is, and which way up", t);
     if let Some(which) = study.asked.which.get(index) {
         for words in way_up(*which, &format!("{} {}", ring.name, ring.material)) {

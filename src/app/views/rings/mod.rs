@@ -108,10 +108,7 @@ pub fn rings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
             }
             Page::Groove => groove::groove_ui(ui, shown, view, out),
             Page::Hot => heat::heat_ui(ui, shown, view, out),
-            Page::Set => {
-                set::set_ui(ui, shown, view, out);
-                ports::ports_ui(ui, shown, view, out);
-            }
+            Page::Set => set::set_ui(ui, shown, view, out),
         }
     });
 }

@@ -75,7 +75,7 @@ fn port_ui(
     for (words, value) in [("middle at", &port.at), ("wide", &port.width)] {
         say(ui, words, t);
         let label = format!("{}, {words}", port.name);
-        let field = TextField::line(Id::unique(("port", index, words)), &label, value.text()).width(66.0);
+        let field = TextField::line(Id::unique(("port", index, words)), &label, value.text()).width(78.0);
         let Some(text) = field.show(ui, t).committed else { continue };
         match typed::angle(&text) {
             Ok(Some(angle)) => {

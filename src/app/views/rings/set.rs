@@ -1,8 +1,8 @@
 //! The set of rings itself: which rings a piston has, what they are made of,
-//! the gap that they are sold with, their pegs; and what is said of the second
-//! ring.
+//! the gap that they are sold with, their pegs, the ports that they pass; and
+//! what is said of the second ring.
 
-use super::{RingsView, capital, say, title, typed};
+use super::{RingsView, capital, ports, say, title, typed};
 use crate::app::command::Command;
 use crate::app::theme::{regular, text};
 use crate::app::views::Shown;
@@ -12,14 +12,14 @@ use crate::app::widgets::paint;
 use crate::app::widgets::text_field::TextField;
 use crate::project::{NewRing, RingLength};
 use crate::quantity::Quantity;
-use crate::study::rings::SCHOOLS;
+use crate::study::rings::{SCHOOLS, WhichRing};
 use egui::{Align, Id, Rect, Ui, UiBuilder, pos2, vec2};
 
 const LINE: f32 = 33.0;
 
 /// Left end and width of: name, metal, gap as sold, peg, the button.
 fn columns(line: Rect) -> [Rect; 5] {
-    const SHARES: [f32; 5] = [0.19, 0.36, 0.14, 0.13, 0.18];
+    const SHARES: [f32; 5] = [0.19, 0.32, 0.165, 0.165, 0.16];
     let mut left = line.left();
     SHARES.map(|share| {
         let width = line.width() * share;
@@ -60,6 +60,11 @@ pub fn set_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Ve
         }
     });
     say(ui, "A peg: degrees from the front end of the pin, clockwise as the piston is seen from above.", t);
+    ports::ports_ui(ui, shown, view, out);
+    let compression = shown.session.rings().asked.which.iter().filter(|which| **which != WhichRing::Oil);
+    if compression.count() < 2 {
+        return;
+    }
     title(ui, "The second ring: two schools", t);
     for school in &SCHOOLS {
         say(ui, &format!("{} ({}): {}", capital(school.name), school.source, school.why), t);
