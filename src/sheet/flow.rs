@@ -338,7 +338,9 @@ impl Flow<'_, '_> {
 
     fn figure(&mut self, figure: &Figure<'_>) {
         self.need(figure.least);
-        let room = Size::new(self.room.width(), self.left().min(figure.most).max(1.0));
+        // Where all moves closer together, figures give too.
+        let most = if self.air < 1.0 { figure.least } else { figure.most };
+        let room = Size::new(self.room.width(), self.left().min(most).max(1.0));
         let drawn = (figure.draw)(room);
         let by = Vec2::new(self.room.x0, self.y);
         self.push([Block::Figure(moved(drawn.list, by), drawn.alt)]);

@@ -80,7 +80,7 @@ fn drawn<'a>(
             scale: String::new(),
         }
     };
-    Item::Figure(Figure { least: 45.0, most: 48.0, draw: Box::new(draw) })
+    Item::Figure(Figure { least: 44.0, most: 48.0, draw: Box::new(draw) })
 }
 
 /// Where the cylinder is shut, on the stroke before top dead centre.
