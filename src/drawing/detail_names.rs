@@ -40,8 +40,12 @@ impl Names<'_> {
         match part {
             Part::Head => "head",
             Part::Piston => "piston",
-            Part::Barrel if self.scene.input.parts.construction == Construction::Block => "block",
-            Part::Barrel => "barrel",
+            Part::Barrel => match self.scene.input.parts.construction {
+                Construction::Block => "block",
+                Construction::WetLiners => "liner",
+                Construction::FinnedBarrel | Construction::TwoStroke => "barrel",
+            },
+            _ if self.scene.input.parts.construction.is_block() => "block",
             _ => "case",
         }
     }

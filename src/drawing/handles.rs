@@ -1,7 +1,7 @@
 //! Where the drawing can be taken hold of.
 
 use super::input::SectionInput;
-use super::parts::{Construction, Datums};
+use super::parts::Datums;
 use super::view::View;
 use crate::engine::Key;
 use kurbo::{Point, Vec2};
@@ -57,7 +57,7 @@ pub(super) fn handles(input: &SectionInput<'_>, d: &Datums, view: &View) -> Vec<
     let mut add = |key: Key, at: Point, way: Vec2| {
         handles.push(Handle { what: HandleKind::Dimension(key), at, way, out_per_unit: view.scale() });
     };
-    if input.parts.construction != Construction::Block {
+    if !input.parts.construction.is_block() {
         add(Key::BaseShim, at(-(d.bore_x + d.foot_x) / 2.0, d.foot_y), up);
     }
     let measured = |key: Key| input.measured.has(key);

@@ -37,9 +37,21 @@ pub enum Construction {
     FinnedBarrel,
     /// Cylinders and case in one casting with a water jacket.
     Block,
+    /// The same with wet liners: each cylinder's wall is a part of its own,
+    /// hung in the block by its flange, with water around it.
+    WetLiners,
     /// A two-stroke: barrel with ports and jacket on a case, head insert
     /// under a cover.
     TwoStroke,
+}
+
+impl Construction {
+    /// Whether the cylinders stand in one casting, with nothing under a
+    /// barrel.
+    #[must_use]
+    pub fn is_block(self) -> bool {
+        matches!(self, Self::Block | Self::WetLiners)
+    }
 }
 
 /// With what a piece moves.
@@ -232,6 +244,11 @@ pub fn parts(input: &PartsInput, crank_rad: f64) -> Parts {
             pieces.push(block::block(&sizes));
             pieces.push(block::head(&sizes, &input.chamber));
         }
+        Construction::WetLiners => {
+            pieces.push(block::lined(&sizes));
+            pieces.push(block::liner(&sizes));
+            pieces.push(block::head(&sizes, &input.chamber));
+        }
         Construction::TwoStroke => {
             pieces.push(case::case(&sizes));
             pieces.push(two_stroke::barrel(&sizes));
@@ -240,7 +257,7 @@ pub fn parts(input: &PartsInput, crank_rad: f64) -> Parts {
     }
     pieces.push(piston::piston(&sizes, &input.crown));
     pieces.push(piston::rings(&sizes));
-    if input.construction != Construction::Block {
+    if !input.construction.is_block() {
         pieces.extend(case::under_barrel(&sizes));
     }
     pieces.extend(head::gasket(&sizes));

@@ -15,7 +15,6 @@ use super::input::SectionInput;
 use super::label::{Labels, Placed, Pose, Word};
 use super::layout::Frame;
 use super::list::{Anchor, Dash, DisplayList, Ink, Part, Shape, Term};
-use super::parts::Construction;
 use super::pens::{Letters, Medium, Pens};
 use crate::engine::{Key, words};
 use kurbo::{BezPath, Circle, Line, Point, Rect, Shape as _, Vec2};
@@ -78,7 +77,7 @@ impl Stacks {
                 Part::Piston,
             ),
         ];
-        let block = input.parts.construction == Construction::Block;
+        let block = input.parts.construction.is_block();
         let all = [
             (Key::CaseHeight, if block { "block" } else { "case" }, Part::Case),
             (Key::BaseGasket, "gasket", Part::Gasket),

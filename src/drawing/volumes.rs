@@ -8,7 +8,6 @@ use super::list::{Anchor, Ink, Term};
 use super::pens::Letters;
 use crate::engine::Key;
 use crate::quantity::{Kind, write};
-use crate::study::curves;
 use kurbo::{Point, Shape as _, Vec2};
 
 impl Annotator<'_> {
@@ -26,7 +25,7 @@ impl Annotator<'_> {
         let engine = &scene.input.parts.engine;
         let Some(swept) = scene.tints.iter().find(|tint| tint.term == Term::Swept) else { return };
         let area = swept.area.bounding_box();
-        let now = curves::at(engine, scene.input.angle_deg);
+        let now = engine.space_at(engine.figures().crank.motion(scene.input.angle_deg).position_mm);
         let volume = write(Kind::Volume, now.volume_cc, None, &scene.input.units).to_string();
         let ratio = format!("{:.2}:1 so far", now.ratio);
         let crown = scene.input.parts.crown.top();

@@ -49,13 +49,15 @@ pub enum Construction {
     SeparateBarrels,
     /// Cylinders and case in one casting, closed by a head gasket.
     Block,
+    /// Wet liners in a water-cooled block, closed by a head gasket.
+    WetLiners,
     /// A two-stroke: ports in the barrel, a base gasket that moves them.
     TwoStroke,
 }
 
 impl Construction {
     /// All of them.
-    pub const ALL: [Self; 3] = [Self::SeparateBarrels, Self::Block, Self::TwoStroke];
+    pub const ALL: [Self; 4] = [Self::SeparateBarrels, Self::Block, Self::WetLiners, Self::TwoStroke];
 
     /// The name on a screen.
     #[must_use]
@@ -63,6 +65,7 @@ impl Construction {
         match self {
             Self::SeparateBarrels => "Separate barrels",
             Self::Block => "Block with head gasket",
+            Self::WetLiners => "Block with wet liners",
             Self::TwoStroke => "Two-stroke",
         }
     }
@@ -70,7 +73,13 @@ impl Construction {
     /// Whether shims or gaskets go under a barrel.
     #[must_use]
     pub fn has_barrels(self) -> bool {
-        self != Self::Block
+        !self.is_block()
+    }
+
+    /// Whether the cylinders stand in one casting that is decked as a whole.
+    #[must_use]
+    pub fn is_block(self) -> bool {
+        matches!(self, Self::Block | Self::WetLiners)
     }
 }
 

@@ -58,7 +58,7 @@ impl Project {
         let says = |text: &str, word: &str| text.to_lowercase().contains(word);
         let (construction, cycle) = match self.engine.construction {
             Construction::SeparateBarrels => (build::Construction::Barrels, Cycle::FourStroke),
-            Construction::Block => (build::Construction::Block, Cycle::FourStroke),
+            Construction::Block | Construction::WetLiners => (build::Construction::Block, Cycle::FourStroke),
             Construction::TwoStroke => (build::Construction::Barrels, Cycle::TwoStroke),
         };
         let head = &self.engine.materials.head;

@@ -1,6 +1,6 @@
 //! From the document to the choice of shims, and back.
 
-use super::{Assembly, Construction, Edit, Entry, Project};
+use super::{Assembly, Edit, Entry, Project};
 use crate::engine::{Engine, Key, Known};
 use crate::quantity::{Kind, Quantity, QuantityError, Unit};
 use crate::reading::{Estimate, Reading, Subject, evaluate};
@@ -16,7 +16,7 @@ impl Project {
     /// one where they are said to share a barrel block.
     #[must_use]
     pub fn shim_ask(&self, margin: Margin, aim: Aim) -> Ask {
-        let block = self.engine.construction == Construction::Block;
+        let block = self.engine.construction.is_block();
         let castings: Vec<usize> = (0..self.engine.cylinders.len())
             .map(|place| if block { 0 } else { self.engine.casting(place) })
             .collect();
@@ -41,7 +41,7 @@ impl Project {
     #[must_use]
     pub fn pairing_locks(&self) -> Locks {
         let count = self.engine.cylinders.len();
-        let block = self.engine.construction == Construction::Block;
+        let block = self.engine.construction.is_block();
         let shared = |place: usize| {
             let casting = self.engine.casting(place);
             (0..count).any(|other| other != place && self.engine.casting(other) == casting)

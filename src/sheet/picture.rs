@@ -27,6 +27,7 @@ pub fn parts_input(
         construction: match assembly.construction {
             Construction::SeparateBarrels => Drawn::FinnedBarrel,
             Construction::Block => Drawn::Block,
+            Construction::WetLiners => Drawn::WetLiners,
             Construction::TwoStroke => Drawn::TwoStroke,
         },
         chamber: chamber.solid,

@@ -1,7 +1,8 @@
-//! A water-cooled block, cylinders and case in one casting, and its head.
+//! A water-cooled block, cylinders and case in one casting or with wet liners,
+//! and its head.
 
 use super::head::{edges, piece, plug_hole, shell};
-use super::outline::{both_sides, broken, line, polygon};
+use super::outline::{Corner, both_sides, broken, line, polygon};
 use super::sizes::Sizes;
 use super::{Edge, Moves, Piece};
 use crate::drawing::list::Part;
@@ -9,20 +10,18 @@ use crate::engine::Key;
 use crate::engine::solid::Chamber;
 use kurbo::Point;
 
-/// The block: wall, water jacket, and the crankcase below, broken off.
-pub(super) fn block(sizes: &Sizes) -> Piece {
+/// Corners of the outside of a block from the top face down to the crankcase,
+/// which is broken off, and up again to the shelf under the water.
+fn outside(sizes: &Sizes) -> (Vec<Corner>, f64) {
     let part = |f: f64| sizes.part(f);
-    let (half, top, low) = (sizes.half, sizes.top_y, sizes.wall_low_y);
-    let (wall_x, outer) = (sizes.spigot_x(), sizes.foot_x);
-    let [relief, end] = sizes.bore_end(low);
+    let (top, low, outer) = (sizes.top_y, sizes.wall_low_y, sizes.foot_x);
     // The crankcase stands clear of rod and web.
     let swept = sizes.swept().x1 + part(0.05);
-    let skin = part(0.07);
+    let skin = part(SKIN);
     let flare_inner = (swept + part(0.02)).max(outer - skin);
     let shelf = low + part(0.1);
     let (inner_end, outer_end) = ((flare_inner, low - part(0.32)), (flare_inner + skin, low - part(0.26)));
     let mut corners = vec![
-        (half, top, 0.0),
         (outer, top, part(0.006)),
         (outer, shelf + part(0.1), part(0.1)),
         (flare_inner + skin, shelf - part(0.1), part(0.1)),
@@ -33,13 +32,27 @@ pub(super) fn block(sizes: &Sizes) -> Piece {
         (inner_end.0, inner_end.1, 0.0),
         (flare_inner, shelf - part(0.14), part(0.08)),
         (outer - skin, shelf, part(0.06)),
-        (wall_x, shelf, part(0.03)),
-        (wall_x, low, part(0.01)),
-        relief,
-        end,
     ]);
+    (corners, shelf)
+}
+
+/// Thickness of a block's walls, as a part of the bore.
+const SKIN: f64 = 0.07;
+/// Thickness of its deck.
+const DECK: f64 = 0.09;
+
+/// The block: wall, water jacket, and the crankcase below, broken off.
+pub(super) fn block(sizes: &Sizes) -> Piece {
+    let part = |f: f64| sizes.part(f);
+    let (half, top, low) = (sizes.half, sizes.top_y, sizes.wall_low_y);
+    let (wall_x, outer, skin) = (sizes.spigot_x(), sizes.foot_x, part(SKIN));
+    let [relief, end] = sizes.bore_end(low);
+    let (around, shelf) = outside(sizes);
+    let mut corners = vec![(half, top, 0.0)];
+    corners.extend(around);
+    corners.extend([(wall_x, shelf, part(0.03)), (wall_x, low, part(0.01)), relief, end]);
     let mut outline = both_sides(&polygon(&corners));
-    let deck = part(0.09);
+    let deck = part(DECK);
     let (high, floor) = (top - deck, (shelf + part(0.08)).min(top - 3.0 * deck));
     if floor > shelf + part(0.02) {
         let soft = part(0.035);
@@ -58,6 +71,89 @@ pub(super) fn block(sizes: &Sizes) -> Piece {
         measured: vec![
             edge(Key::Bore, (half, top), (half, end.1)),
             edge(Key::CaseHeight, (half, top), (outer - part(0.006), top)),
+        ],
+        details: Vec::new(),
+        cut: true,
+        moves: Moves::Fixed,
+        anchor: Point::new(0.0, top),
+    }
+}
+
+/// How far a liner's flange reaches beyond its wall.
+fn flange_x(sizes: &Sizes) -> f64 {
+    sizes.spigot_x() + sizes.part(0.045)
+}
+
+/// How low the block holds a liner again, under the water.
+fn register(sizes: &Sizes, shelf: f64) -> f64 {
+    let deck = sizes.part(DECK);
+    (shelf + sizes.part(0.12)).min(sizes.top_y - 3.0 * deck)
+}
+
+/// A block for wet liners: a seat for the flange in the deck, water, a register
+/// with two seals below.
+pub(super) fn lined(sizes: &Sizes) -> Piece {
+    let part = |f: f64| sizes.part(f);
+    let (top, outer, skin) = (sizes.top_y, sizes.foot_x, part(SKIN));
+    let (wall_x, flange_x, deck) = (sizes.spigot_x(), flange_x(sizes), part(DECK));
+    let (around, shelf) = outside(sizes);
+    let (high, floor, soft) = (top - 1.6 * deck, register(sizes, shelf), part(0.035));
+    let mut corners = vec![(flange_x, top, 0.0)];
+    corners.extend(around);
+    corners.extend([
+        (wall_x, shelf, 0.0),
+        (wall_x, floor, 0.0),
+        (outer - skin, floor, soft),
+        (outer - skin, high, soft),
+        (wall_x, high, 0.0),
+        (wall_x, top - deck, 0.0),
+        (flange_x, top - deck, 0.0),
+    ]);
+    let groove = |y: f64| {
+        let (depth, tall) = (part(0.022), part(0.022));
+        let corners = [
+            (wall_x, y, 0.0),
+            (wall_x + depth, y, 0.0),
+            (wall_x + depth, y - tall, 0.0),
+            (wall_x, y - tall, 0.0),
+        ];
+        both_sides(&polygon(&corners))
+    };
+    Piece {
+        part: Part::Case,
+        outline: both_sides(&polygon(&corners)),
+        measured: vec![Edge {
+            key: Key::CaseHeight,
+            path: both_sides(&line((flange_x, top), (outer - part(0.006), top))),
+        }],
+        details: vec![groove(floor - part(0.025)), groove(floor - part(0.075))],
+        cut: true,
+        moves: Moves::Fixed,
+        anchor: Point::new(0.0, top),
+    }
+}
+
+/// A wet liner, hung in the block by its flange.
+pub(super) fn liner(sizes: &Sizes) -> Piece {
+    let (half, top, low) = (sizes.half, sizes.top_y, sizes.wall_low_y);
+    let (wall_x, flange_x, deck) = (sizes.spigot_x(), flange_x(sizes), sizes.part(DECK));
+    let [relief, end] = sizes.bore_end(low);
+    let corners = [
+        (half, top, 0.0),
+        (flange_x, top, 0.0),
+        (flange_x, top - deck, 0.0),
+        (wall_x, top - deck, 0.0),
+        (wall_x, low, sizes.part(0.01)),
+        relief,
+        end,
+    ];
+    let edge = |key, from, to| Edge { key, path: both_sides(&line(from, to)) };
+    Piece {
+        part: Part::Barrel,
+        outline: both_sides(&polygon(&corners)),
+        measured: vec![
+            edge(Key::Bore, (half, top), (half, end.1)),
+            edge(Key::CaseHeight, (half, top), (flange_x, top)),
         ],
         details: Vec::new(),
         cut: true,

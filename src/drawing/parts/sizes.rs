@@ -226,12 +226,14 @@ impl Sizes {
         let relief_y = swing.height_beyond(half) + clear;
         let outside_y = swing.height_beyond(half + 0.7 * wall) + clear;
         let wall_low_y = match input.construction {
-            Construction::Block => (rim_travel.1 - 0.5 * bore).max(outside_y).min(seat_y - 0.3 * bore),
+            Construction::Block | Construction::WetLiners => {
+                (rim_travel.1 - 0.5 * bore).max(outside_y).min(seat_y - 0.3 * bore)
+            }
             _ => (seat_y - 0.22 * bore).max(outside_y).min(seat_y - 0.02 * bore),
         };
         let (foot, joint) = match input.construction {
             Construction::FinnedBarrel => (0.2, 0.19),
-            Construction::Block => (0.26, 0.26),
+            Construction::Block | Construction::WetLiners => (0.26, 0.26),
             Construction::TwoStroke => (0.31, 0.31),
         };
         let joint_y = top_y + given(Key::GasketThickness);

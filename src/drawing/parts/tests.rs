@@ -47,12 +47,13 @@ fn input(n: Numbers, construction: Construction, kind: &ChamberKind) -> PartsInp
     }
 }
 
-fn five() -> [PartsInput; 5] {
+fn each() -> [PartsInput; 6] {
     let kinds = ChamberKind::all();
     [
         input(TARNBECK, Construction::FinnedBarrel, &kinds[0]),
         input(OLDERMOOR, Construction::Block, &kinds[4]),
         input(BRACKWELL, Construction::Block, &kinds[1]),
+        input(BRACKWELL, Construction::WetLiners, &kinds[1]),
         input(ZUNNAR, Construction::TwoStroke, &kinds[0]),
         input(SORRENDEL, Construction::FinnedBarrel, &kinds[0]),
     ]
@@ -93,7 +94,7 @@ fn clash(parts: &Parts, steps: u32) -> Option<(Part, Part, Point)> {
 
 #[test]
 fn no_two_bodies_stand_in_one_place() {
-    for (engine, input) in five().iter().enumerate() {
+    for (engine, input) in each().iter().enumerate() {
         for deg in [0.0, 30.0, 75.0, 90.0, 140.0, 180.0, 250.0, 300.0_f64] {
             let parts = parts(input, deg.to_radians());
             assert_eq!(clash(&parts, 24), None, "engine {engine} at {deg}°");
@@ -103,7 +104,7 @@ fn no_two_bodies_stand_in_one_place() {
 
 #[test]
 fn what_turns_keeps_clear_of_what_stands() {
-    for (engine, input) in five().iter().enumerate() {
+    for (engine, input) in each().iter().enumerate() {
         for deg in (0..360).step_by(15) {
             let parts = parts(input, f64::from(deg).to_radians());
             let web = &parts.pieces[0];
@@ -127,7 +128,7 @@ fn what_turns_keeps_clear_of_what_stands() {
 
 #[test]
 fn measured_parts_stand_where_the_dimensions_put_them() {
-    for input in five() {
+    for input in each() {
         let figures = *input.engine.figures();
         let given = |key| input.engine.dims().filled(key).unwrap();
         for deg in [0.0, 40.0, 180.0, 275.0_f64] {

@@ -1,7 +1,7 @@
 //! The cover: which engine, what was decided, what is in the binder.
 
 use crate::engine::Key;
-use crate::project::{Construction, Cooling};
+use crate::project::Cooling;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet, facts};
 use crate::sheet::table::{Cell, Column, Table};
@@ -47,7 +47,7 @@ fn identity(c: &Context<'_>) -> Item<'static> {
     let m = &engine.materials;
     let materials = [
         material("case", &m.case),
-        material(if engine.construction == Construction::Block { "block" } else { "barrels" }, &m.barrel),
+        material(if engine.construction.is_block() { "block" } else { "barrels" }, &m.barrel),
         material("heads", &m.head),
         material("head gasket", &m.gasket),
         material("pistons", &m.piston),

@@ -56,6 +56,9 @@ fn says(construction: Construction) -> &'static str {
     match construction {
         Construction::SeparateBarrels => "Each cylinder stands on the case, on shims or a base gasket",
         Construction::Block => "Cylinders and case are one casting; the gasket under the head is chosen",
+        Construction::WetLiners => {
+            "Liners stand in the block, water around them; read how far each stands out"
+        }
         Construction::TwoStroke => "Ports in the barrel; a base gasket or shims move them too",
     }
 }
@@ -125,6 +128,12 @@ fn sketch(painter: &Painter, middle: Pos2, construction: Construction, t: &Token
         Construction::Block => {
             thin(-16.5);
             part(10.0, -15.0, 14.0, 39.0, t.parts.barrel);
+        }
+        Construction::WetLiners => {
+            thin(-16.5);
+            part(10.0, -15.0, 5.0, 27.0, t.parts.barrel);
+            part(20.0, -15.0, 4.0, 27.0, t.parts.case);
+            part(10.0, 12.0, 14.0, 12.0, t.parts.case);
         }
         Construction::TwoStroke => {
             part(10.0, -18.0, 7.0, 14.0, t.parts.barrel);

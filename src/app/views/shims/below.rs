@@ -14,7 +14,7 @@ use crate::app::widgets::mark::Known as Mark;
 use crate::app::widgets::paint;
 use crate::clock::today;
 use crate::engine::words::gap;
-use crate::project::{Construction, Edit};
+use crate::project::Edit;
 use crate::quantity::{Kind, Quantity};
 use crate::reading::{Place, Reading, Subject};
 use crate::study::cautions::{self, Decision};
@@ -26,7 +26,7 @@ use egui::{Align, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 /// Closes the loop: the deck computed with the shims that lie under each
 /// barrel, against the one that was read.
 pub fn loop_ui(ui: &mut Ui, shown: &Shown<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
-    if shown.project().engine.construction == Construction::Block {
+    if shown.project().engine.construction.is_block() {
         return;
     }
     let t = shown.t;
@@ -114,7 +114,7 @@ pub fn cautions_ui(ui: &mut Ui, shown: &Shown<'_>) {
     let t = shown.t;
     let build = &shown.question().build;
     // Under a block gasket and cuts set the gap.
-    let decisions: &[Decision] = if shown.project().engine.construction == Construction::Block {
+    let decisions: &[Decision] = if shown.project().engine.construction.is_block() {
         &[Decision::Shim, Decision::Squish, Decision::Valve]
     } else {
         &[Decision::Shim]

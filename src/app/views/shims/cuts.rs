@@ -52,7 +52,7 @@ pub(super) struct CutsView {
 /// Where this engine can be cut, and to what end there.
 fn places(shown: &Shown<'_>) -> &'static [Where] {
     match shown.project().engine.construction {
-        Construction::Block => &[Where::BlockDeck, Where::HeadFace],
+        Construction::Block | Construction::WetLiners => &[Where::BlockDeck, Where::HeadFace],
         Construction::SeparateBarrels | Construction::TwoStroke => {
             &[Where::BarrelTop, Where::CaseFace, Where::HeadFace]
         }
@@ -98,7 +98,7 @@ pub(super) fn cuts_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out:
     let question = shown.question();
     let Some(head) = question.cylinders.get(shown.cylinder).map(|c| c.head) else { return };
     // A block is cut at once, under all its heads.
-    let block = shown.project().engine.construction == Construction::Block;
+    let block = shown.project().engine.construction.is_block();
     let all = question.cylinders.iter().enumerate();
     let under: Vec<usize> = all.clone().filter(|(_, c)| c.head == head).map(|(i, _)| i).collect();
     let places: Vec<(Where, &str)> = places(shown).iter().map(|of| (*of, of.name())).collect();

@@ -24,7 +24,6 @@ use crate::app::views::readings::parts::row;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::app::widgets::verdict::{self, Verdict as Shape};
-use crate::project::Construction;
 use crate::study::matching::{Goal, Locks};
 use crate::study::shims::{HeadAnswer, Proof, Telling};
 use crate::study::words::plain;
@@ -212,7 +211,7 @@ fn heading_ui(ui: &mut Ui, section: &Section, shown: &Shown<'_>, view: &mut Shim
 #[must_use]
 pub fn shims_status(shown: &Shown<'_>) -> String {
     let project = shown.project();
-    if project.engine.construction == Construction::Block {
+    if project.engine.construction.is_block() {
         return gaskets::status(shown);
     }
     match project.shims.iter().map(|shim| u64::from(shim.count)).sum::<u64>() {
