@@ -8,9 +8,9 @@
 
 use super::clip::{Convex, Ring};
 use super::detail_names::Names;
-use super::label::{Labels, Pose, Word};
+use super::label::{Labels, Pose, Word, outline};
 use super::list::{Dash, DisplayList, Ink, Part, Shape};
-use super::paint::{Pane, Scene};
+use super::paint::{Pane, Scene, path_around};
 use super::parts::Datums;
 use super::pens::{Medium, Pens};
 use super::view::View;
@@ -337,16 +337,22 @@ impl Detail {
                 Pose::middle(at + Vec2::new(x, y) * reach + Vec2::new(0.0, half))
             })
         });
-        // Black rings and heavy edges would swallow the letter.
-        let heavy = scene.parts.pieces.iter().flat_map(|piece| {
-            let solid = (piece.part == Part::Ring).then_some(&piece.outline);
-            solid.into_iter().chain(piece.measured.iter().map(|edge| &edge.path))
-        });
+        // Edges and black rings would swallow the letter.
+        let before = labels.lines();
         let map = main.out_from_model_affine();
-        for segment in heavy.flat_map(BezPath::segments) {
+        let edges =
+            scene.parts.pieces.iter().flat_map(|piece| std::iter::once(&piece.outline).chain(&piece.details));
+        for segment in edges.flat_map(BezPath::segments) {
             labels.avoid(Line::new(map * segment.start(), map * segment.end()));
         }
-        labels.place(&text, letters, Ink::Edge, poses);
+        if labels.place_off_lines(&text, letters, Ink::Edge, poses.clone()).is_none()
+            && let Some(pose) = labels.place(&text, letters, Ink::Edge, poses)
+        {
+            // No place without a line: the line is broken there.
+            let path = path_around(&outline(&text, letters, pose));
+            list.shapes.push(Shape::Fill { path, ink: Ink::Sheet });
+        }
+        labels.forget_lines(before);
         circle
     }
 

@@ -178,6 +178,18 @@ impl Labels {
         self.lines.push(line);
     }
 
+    /// How many lines are avoided so far.
+    #[must_use]
+    pub fn lines(&self) -> usize {
+        self.lines.len()
+    }
+
+    /// Forgets the lines that came after the first `count`, which only one text
+    /// had to avoid.
+    pub fn forget_lines(&mut self, count: usize) {
+        self.lines.truncate(count);
+    }
+
     /// A text stands inside or outside of this ring, never on its line.
     pub fn keep_off(&mut self, ring: Circle) {
         self.rings.push(ring);

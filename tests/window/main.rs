@@ -2,6 +2,7 @@
 //! by, states that are kept, keys, files. Found by role and label, then numbers.
 
 mod begin;
+mod contrast;
 mod reach;
 mod system;
 
