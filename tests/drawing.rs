@@ -53,6 +53,7 @@ impl Asked {
                     turn,
                     units: self.project.units,
                     tints: true,
+                    doubt_mm: Some(0.02),
                     ..SectionInput::new(&parts, measured(assembly, cylinder))
                 };
                 then(&input, &format!("{} cylinder {}, {angle_deg}°", self.id, cylinder + 1));

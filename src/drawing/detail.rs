@@ -8,6 +8,7 @@
 
 use super::clip::{Convex, Ring};
 use super::detail_names::Names;
+use super::dim::line_path;
 use super::label::{Labels, Pose, Word, outline};
 use super::list::{Dash, DisplayList, Ink, Part, Shape};
 use super::paint::{Pane, Scene, path_around};
@@ -202,6 +203,9 @@ impl Detail {
             holes,
         };
         scene.paint(&pane, list);
+        if self.letter == 'Z' {
+            band(scene, &pane, list);
+        }
         list.shapes.push(Shape::Stroke { path: ring, ink: Ink::Second, width: pens.ring, dash: Dash::Solid });
     }
 
@@ -376,6 +380,20 @@ impl Detail {
         // Only the leading direction counts: texts stay level with the circle.
         let away = if is_upright(&view) { Point::new(away.x, 0.0) } else { Point::new(0.0, away.y) };
         circle.union_pt(away)
+    }
+}
+
+/// Two lines between which the rim stands, as far as is known; none where they
+/// would lie on the rim itself.
+fn band(scene: &Scene<'_>, pane: &Pane<'_>, list: &mut DisplayList) {
+    let (d, pens) = (&scene.parts.datums, scene.pens);
+    let Some(doubt) = scene.input.doubt_at_top() else { return };
+    if doubt * pane.view.scale() < 0.75 * pens.wide + pens.narrow {
+        return;
+    }
+    for y in [d.rim_y - doubt, d.rim_y + doubt] {
+        let path = line_path(Point::new(-d.bore_x, y), Point::new(d.bore_x, y));
+        pane.stroke(&path, Ink::Second, pens.narrow, Dash::Ghost, pens, list);
     }
 }
 

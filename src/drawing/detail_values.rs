@@ -6,7 +6,7 @@ use super::dim::{Dimension, Drafter, Rail, around, reading_deg, value_ink, writi
 use super::label::{self, Labels, Pose, Word};
 use super::list::{Anchor, DisplayList, Ink, Part};
 use super::paint::{Scene, extent, is_under_barrel};
-use super::pens::Letters;
+use super::pens::{Letters, Medium};
 use crate::engine::{Group, Key, words};
 use kurbo::{Line, Point, Rect, Vec2};
 
@@ -78,6 +78,20 @@ impl Values<'_> {
         let kept = self.scene.ghost.as_ref().map(|ghost| ghost.datums.top_y - ghost.datums.rim_y);
         match kept {
             Some(kept) => self.scene.input.with_change(text, deck - kept),
+            None => self.with_doubt(text),
+        }
+    }
+
+    /// Behind the gap, how far it can be trusted, where that can be seen in the
+    /// unit. On paper it stands in the table beside the drawing, which leaves
+    /// that the larger scale.
+    fn with_doubt(&self, text: String) -> String {
+        if self.scene.pens.medium == Medium::Paper {
+            return text;
+        }
+        let doubt = self.scene.input.doubt_at_top().map(|doubt| self.scene.input.length(doubt));
+        match doubt.filter(|doubt| doubt.bytes().any(|b| (b'1'..=b'9').contains(&b))) {
+            Some(doubt) => format!("{text} ±{doubt}"),
             None => text,
         }
     }

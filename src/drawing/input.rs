@@ -67,6 +67,9 @@ pub struct SectionInput<'a> {
     /// The engine after one step of the dimension in hand, drawn as a thin
     /// second outline where it differs.
     pub step: Option<&'a PartsInput>,
+    /// Expanded uncertainty of the deck clearance, mm, where it is known: the
+    /// band in which the rim stands at the top.
+    pub doubt_mm: Option<f64>,
     /// Units of the values.
     pub units: UnitChoice,
     /// Whether the terms of the clearance volume are tinted and named.
@@ -86,9 +89,15 @@ impl<'a> SectionInput<'a> {
             marked: Keys::NONE,
             ghost: None,
             step: None,
+            doubt_mm: None,
             units: UnitChoice::default(),
             tints: false,
         }
+    }
+
+    /// The doubt of the gap, mm, while the piston stands at the top.
+    pub(super) fn doubt_at_top(&self) -> Option<f64> {
+        self.doubt_mm.filter(|_| self.angle_deg == 0.0)
     }
 
     /// The value of a dimension that counts, in its base unit; 0 where

@@ -91,7 +91,8 @@ pub(super) fn with_section_page<R>(
         .map_err(|fault| SheetError::Shape { cylinder: label(), fault })?;
     let measured = measured(&project.engine, cylinder);
     let draw = |scale: f64, details: f64| {
-        let input = SectionInput { units, ..SectionInput::new(&parts, measured) };
+        let doubt_mm = input.doubt.deck_clearance;
+        let input = SectionInput { units, doubt_mm, ..SectionInput::new(&parts, measured) };
         let mut pens = Pens::PAPER;
         pens.letter = pens.gap;
         pens.circle_rim *= details;

@@ -379,6 +379,27 @@ fn what_changed_since_the_kept_state_stands_behind_its_value() {
 }
 
 #[test]
+fn the_band_in_which_the_rim_stands_is_as_wide_as_its_doubt() {
+    let parts = engine("sorrendel");
+    let lines = |doubt_mm, angle_deg| {
+        let input = SectionInput { doubt_mm, angle_deg, ..on_screen(&parts) };
+        let drawn = section(&input, &frames()[3], &Pens::SCREEN);
+        let view = drawn.rim.as_ref().unwrap().view;
+        let dashed = drawn.list.shapes.iter().filter_map(|shape| match shape {
+            Shape::Stroke { path, ink: Ink::Second, dash: Dash::Ghost, .. } => Some(path.bounding_box()),
+            _ => None,
+        });
+        let heights: Vec<f64> = dashed.map(|b| view.model_from_out(b.center()).y).collect();
+        (heights, drawn.texts.iter().any(|placed| placed.text.ends_with(" ±0.30")))
+    };
+    let (heights, said) = lines(Some(0.3), 0.0);
+    assert!(said && heights.len() == 2, "{heights:?}");
+    assert!((heights[1] - heights[0] - 0.6).abs() < 1e-9, "{heights:?}");
+    assert_eq!(lines(Some(0.3), 20.0), (Vec::new(), false), "away from the top nothing is claimed");
+    assert_eq!(lines(None, 0.0), (Vec::new(), false));
+}
+
+#[test]
 fn assumed_edges_are_never_heavy() {
     let parts = engine("sorrendel");
     let input = SectionInput { measured: Keys::NONE, ..on_screen(&parts) };

@@ -158,6 +158,7 @@ fn draw(cause: &Cause, parts: &PartsInput, assembly: &Assembly, shown: &Shown<'_
         marked: if cause.present { moved.collect() } else { Keys::NONE },
         ghost: ghost.as_ref(),
         step: step.as_ref(),
+        doubt_mm: shown.question().cylinders.get(cause.cylinder).and_then(|c| c.doubt.deck_clearance),
         units: *shown.units(),
         tints: true,
     };
