@@ -83,7 +83,7 @@ impl Corners<'_> {
         let still = self.still();
         let fits = |&(x, base): &(f64, f64)| {
             let room = Rect::new(x, base - letters.size, x + wide, base + 0.3 * letters.size);
-            let around = room.inflate(pens.breath, pens.breath);
+            let around = room.inflate(2.0 * pens.margin, pens.breath);
             // The cheapest question first: this is asked for many places.
             self.is_free(room) && self.is_empty(room, &still) && labels.leaves_free(around)
         };

@@ -257,7 +257,12 @@ pub fn group_head(ui: &mut Ui, name: &str, meaning: &str, t: &Tokens) -> Respons
     let left = pos2(rect.left() + space::INNER, middle);
     let named = paint::text_mid(painter, left, Align::Min, name, semibold(text::DIMENSION), t.ink);
     let room = rect.right() - space::INNER - named.right() - space::NEAR;
-    let galley = paint::fitted(painter, meaning, regular(text::CAPTION), t.ink3, room);
+    // A narrow list drops words at the front rather than break one off: what
+    // stands last says most. Screen readers get all of it.
+    let mut ends = std::iter::successors(Some(meaning), |rest| rest.split_once(' ').map(|(_, rest)| rest));
+    let fits = |words: &&str| paint::line(painter, words, regular(text::CAPTION), t.ink3).size().x <= room;
+    let words = ends.find(fits).unwrap_or(meaning);
+    let galley = paint::fitted(painter, words, regular(text::CAPTION), t.ink3, room);
     let baseline = paint::baseline_for_middle(middle, text::CAPTION);
     paint::place(painter, pos2(rect.right() - space::INNER, baseline), Align::Max, galley, t.ink3);
     response.widget_info(|| {
