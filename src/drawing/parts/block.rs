@@ -84,10 +84,10 @@ fn flange_x(sizes: &Sizes) -> f64 {
     sizes.spigot_x() + sizes.part(0.045)
 }
 
-/// How low the block holds a liner again, under the water.
+/// How high up the block holds a liner again, under the water; never below the
+/// shelf, however short the block is.
 fn register(sizes: &Sizes, shelf: f64) -> f64 {
-    let deck = sizes.part(DECK);
-    (shelf + sizes.part(0.12)).min(sizes.top_y - 3.0 * deck)
+    (shelf + sizes.part(0.12)).min(sizes.top_y - 2.2 * sizes.part(DECK)).max(shelf)
 }
 
 /// A block for wet liners: a seat for the flange in the deck, water, a register
