@@ -155,6 +155,12 @@ fn on_no_sheet_of_a_window_does_a_text_lie_on_another_or_across_a_ring() {
                         !frame.area.contains_rect(at)
                             || frame.keep_clear.iter().any(|k| k.inset(-1e-6).intersect(at).area() > 0.0)
                     });
+                    // A grip would hide part of a value, and 60.1 reads as 0.1.
+                    let under_a_grip = section.texts.iter().filter(|t| {
+                        let grips = section.handles.iter().map(|handle| handle.at);
+                        grips.into_iter().any(|grip| t.outline.distance(grip) < 7.0)
+                    });
+                    wrong.extend(under_a_grip.map(|t| format!("{:?} lies under a grip", t.text)));
                     wrong.extend(outside.map(|t| format!("{:?} leaves the sheet", t.text)));
                     // An engine that leans in a sheet that is narrower than it is
                     // tall may lack room for a value; it then stands in the list.

@@ -19,7 +19,7 @@ use super::list::{DisplayList, Ink, Shape};
 use super::paint::{Pane, Scene, path_around};
 use super::pens::Pens;
 use super::view::View;
-use kurbo::{Circle, Line};
+use kurbo::{Circle, Line, Rect};
 
 /// A section on a screen.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,6 +44,18 @@ pub struct Section {
     pub left_out: Vec<String>,
 }
 
+/// Half the side of a grip that lies on the drawing, in points of the screen.
+const GRIP: f64 = 8.0;
+
+/// A grip lies over the drawing and would hide the first figure of a value: no
+/// text stands there.
+fn keep_off_grips(handles: &[Handle], labels: &mut Labels) {
+    for handle in handles {
+        let grip = Rect::from_center_size(handle.at, (2.0 * GRIP, 2.0 * GRIP));
+        labels.keep_clear(Convex::rect(grip));
+    }
+}
+
 /// Draws the section into a frame.
 #[must_use]
 pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section {
@@ -53,6 +65,8 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
     for &rect in &frame.keep_clear {
         labels.keep_clear(Convex::rect(rect));
     }
+    let handles = handles(input, &scene.parts.datums, &plan.main);
+    keep_off_grips(&handles, &mut labels);
     let mut spots = Vec::new();
 
     let mut notes = DisplayList::default();
@@ -108,7 +122,6 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
     }
     list.shapes.extend(detail_notes.shapes);
     let (texts, left_out) = labels.finish(&mut list);
-    let handles = handles(input, &scene.parts.datums, &plan.main);
     let Plan { main: view, rim, foot } = plan;
     Section { list, handles, spots, view, whole_scale, rim, foot, texts, left_out }
 }
