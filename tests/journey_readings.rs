@@ -2,7 +2,7 @@
 //! window, by keyboard; the traps of the demo engines are found by the
 //! program.
 
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
 use crowndeck::app::Window;
 use crowndeck::engine::Key;
@@ -11,7 +11,7 @@ use crowndeck::study::routes::{Finding, Route};
 use egui::accesskit::Role;
 use egui::{Event, Key as Press, Modifiers, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 /// The drawer on a copy of a demo engine: unsaved work is kept beside a file.
 fn readings_of(file: &'static str, cylinder: usize) -> (Harness<'static, Window>, tempfile::TempDir) {
@@ -114,4 +114,252 @@ fn a_rod_taken_for_a_longer_one_makes_the_routes_part() {
     harness.run();
     let sentence = format!("{}.", check.sentence(&harness.state().session().project().units));
     assert!(harness.query_by_label(&sentence).is_some(), "{sentence}");
+}
+
+/// What has the keyboard: its label.
+fn keyboard_at(harness: &Harness<'_, Window>) -> String {
+    let focused = harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).find(|n| n.is_focused());
+    focused.and_then(|node| node.accesskit_node().label()).unwrap_or_default()
+}
+
+/// Goes on with Tab until the keyboard stands at this; how many presses it took.
+fn tab_to(harness: &mut Harness<'_, Window>, back: bool, label: &str) -> usize {
+    for presses in 0..60 {
+        if keyboard_at(harness) == label {
+            return presses;
+        }
+        let modifiers = if back { Modifiers::SHIFT } else { Modifiers::NONE };
+        harness.key_press_modifiers(modifiers, Press::Tab);
+        harness.run();
+    }
+    panic!("60 presses of Tab do not reach {label}; at {}", keyboard_at(harness));
+}
+
+fn press(harness: &mut Harness<'_, Window>, key: Press) {
+    harness.key_press(key);
+    harness.run();
+}
+
+/// The key of the drawer leads into it from elsewhere, and out of it from
+/// within.
+fn into_readings(harness: &mut Harness<'_, Window>) {
+    for _ in 0..2 {
+        press(harness, Press::F4);
+        if keyboard_at(harness) == "Front, next value" {
+            return;
+        }
+    }
+    panic!("the keyboard is at {:?}", keyboard_at(harness));
+}
+
+/// A deck at four places, each value typed and entered, Enter alone for the
+/// next place.
+fn type_deck(harness: &mut Harness<'_, Window>, front: &[&str], rear: &[&str], across: [&str; 2]) {
+    let places = [front, rear, &across[..1], &across[1..]];
+    for (place, values) in ["Front", "Rear", "Thrust edge", "Other edge"].into_iter().zip(places) {
+        assert_eq!(keyboard_at(harness), format!("{place}, next value"));
+        for value in values {
+            type_and_enter(harness, value);
+        }
+        press(harness, Press::Enter);
+    }
+}
+
+fn deck_of(harness: &Harness<'_, Window>, cylinder: usize) -> crowndeck::study::routes::Crosscheck {
+    let routes = &harness.state().session().answers().cylinders[cylinder].solved().unwrap().routes;
+    routes.iter().find(|check| check.route == Route::Deck).unwrap().clone()
+}
+
+/// Goes to the page of two routes and back to the readings; the page says it.
+fn two_routes_say(harness: &mut Harness<'_, Window>, cylinder: usize) -> Finding {
+    tab_to(harness, true, "Two routes");
+    press(harness, Press::Enter);
+    let check = deck_of(harness, cylinder);
+    let sentence = format!("{}.", check.sentence(&harness.state().session().project().units));
+    assert!(harness.query_by_label(&sentence).is_some(), "{sentence}");
+    into_readings(harness);
+    check.finding
+}
+
+/// The flat six from nothing but keys: four places of each cylinder are typed,
+/// one value in inches by mistake, which is named and struck out; chain and
+/// reading are compared.
+#[test]
+fn the_deck_of_the_flat_six_is_read_and_compared_by_keyboard_alone() {
+    let (mut harness, _folder) = readings_of("demo-projects/sorrendel-f6.ron", 0);
+    let counted = |harness: &Harness<'_, Window>, label: &str| {
+        decks(harness, label).iter().filter(|(_, counts)| *counts).count()
+    };
+    for cylinder in 0..6 {
+        let label = (cylinder + 1).to_string();
+        let before = counted(&harness, &label);
+        let deck = harness.state().session().answers().cylinders[cylinder].solved().unwrap();
+        let read = deck.routes.iter().find(|r| r.route == Route::Deck).unwrap().read;
+        let text = |off: f64| format!("{:.2}", read + off);
+        let (front, rear) = ([text(0.0), text(0.01), text(-0.01)], [text(0.01), text(0.0), text(0.0)]);
+        let front: Vec<&str> = front.iter().map(String::as_str).collect();
+        let mut rear: Vec<&str> = rear.iter().map(String::as_str).collect();
+        let slip = format!("{:.3}", read / 25.4);
+        if cylinder == 2 {
+            rear.push(&slip);
+        }
+        let (thrust, anti) = (text(-0.06), text(0.06));
+        type_deck(&mut harness, &front, &rear, [&thrust, &anti]);
+        let added = if cylinder == 2 { 9 } else { 8 };
+        assert_eq!(counted(&harness, &label), before + added, "cylinder {label}");
+        if cylinder == 2 {
+            let odd = &harness.state().session().answers().cylinders[2].odd;
+            let slip = odd.iter().find(|(of, _)| *of == Subject::Deck).unwrap();
+            assert_eq!(slip.1.cause, Cause::InchSlip, "{odd:?}");
+            println!("to the reason: {} presses of Tab", tab_to(&mut harness, false, "Reason"));
+            press(&mut harness, Press::Enter);
+            assert_eq!(counted(&harness, &label), before + 8);
+            into_readings(&mut harness);
+        }
+        assert_eq!(two_routes_say(&mut harness, cylinder), Finding::Agree, "cylinder {label}");
+        assert_eq!(keyboard_at(&harness), "Front, next value");
+        press(&mut harness, Press::CloseBracket);
+    }
+    assert_eq!(keyboard_at(&harness), "Front, next value", "after the last cylinder the first");
+}
+
+/// The tractor four by keys: the inch slip that lies in cylinder 4 and the
+/// short rod of cylinder 3 are found by the program.
+#[test]
+fn the_traps_of_the_tractor_four_are_found_by_keyboard_alone() {
+    let (mut harness, _folder) = readings_of("demo-projects/oldermoor-t4.ron", 0);
+    // The chamber of the first cylinder has a fill with a bubble in it.
+    tab_to(&mut harness, false, "Reason");
+    press(&mut harness, Press::Enter);
+    let chamber = Subject::Dimension(Key::ChamberVolume);
+    let odd = |harness: &Harness<'_, Window>, i: usize| {
+        harness.state().session().answers().cylinders[i].odd.clone()
+    };
+    assert!(!odd(&harness, 0).iter().any(|(of, _)| *of == chamber), "{:?}", odd(&harness, 0));
+    into_readings(&mut harness);
+    for _ in 0..3 {
+        press(&mut harness, Press::CloseBracket);
+    }
+    assert_eq!(odd(&harness, 3)[0].1.cause, Cause::InchSlip);
+    tab_to(&mut harness, false, "Reason");
+    press(&mut harness, Press::Enter);
+    assert!(odd(&harness, 3).is_empty());
+    into_readings(&mut harness);
+    press(&mut harness, Press::OpenBracket);
+    assert_eq!(two_routes_say(&mut harness, 2), Finding::Agree);
+    // Were the rod as long as the others, the two routes would part.
+    press(&mut harness, Press::Slash);
+    harness.event(Event::Text("rod length".into()));
+    harness.run();
+    press(&mut harness, Press::Enter);
+    assert_eq!(keyboard_at(&harness), "Rod length");
+    type_and_enter(&mut harness, "195");
+    assert_eq!(deck_of(&harness, 2).finding, Finding::Part);
+    assert_eq!(deck_of(&harness, 2).explanations[0].key, Key::RodLength);
+    into_readings(&mut harness);
+    assert_eq!(two_routes_say(&mut harness, 2), Finding::Part);
+}
+
+fn page(harness: &mut Harness<'_, Window>, name: &str) {
+    harness.get_by_role_and_label(Role::Button, name).focus();
+    harness.run();
+    press(harness, Press::Enter);
+}
+
+fn fill_in(harness: &mut Harness<'_, Window>, label: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, label).focus();
+    harness.run();
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
+    type_and_enter(harness, text);
+}
+
+fn says(harness: &Harness<'_, Window>, words: &str) -> bool {
+    let nodes = harness.query_all(egui_kittest::kittest::by().predicate(|_| true));
+    let has = |text: Option<String>| text.is_some_and(|text| text.contains(words));
+    nodes.into_iter().any(|node| {
+        let node = node.accesskit_node();
+        has(node.label()) || has(node.value())
+    })
+}
+
+/// The ± of an instrument is changed and the doubt of what was read with it
+/// follows; what is no length is refused in a sentence, and nothing is lost.
+#[test]
+fn an_instrument_is_changed_and_the_doubt_follows() {
+    let (mut harness, _folder) = readings_of("demo-projects/sorrendel-f6.ron", 0);
+    let doubt = |harness: &Harness<'_, Window>| {
+        let question = harness.state().session().question().clone();
+        let evaluation = question.cylinders[0].measured.evaluation(&Subject::Deck).unwrap().clone();
+        evaluation.estimate.unwrap().uncertainty().standard
+    };
+    let before = doubt(&harness);
+    page(&mut harness, "Instruments");
+    let id = "indicator";
+    let name = |h: &Harness<'_, Window>| h.state().session().project().instrument(id).unwrap().name.clone();
+    let called = name(&harness);
+    let field = format!("± of {called}");
+    fill_in(&mut harness, &field, "0.05 mm");
+    assert!(doubt(&harness) > 1.5 * before, "{} after {before}", doubt(&harness));
+    fill_in(&mut harness, &field, "3 cc");
+    assert!(says(&harness, &format!("± of {called}: ")), "the reason is told");
+    let good = harness.state().session().project().instrument(id).unwrap().repeatability.clone();
+    assert_eq!(good.unwrap().to_string(), "0.05 mm");
+    let count = |h: &Harness<'_, Window>| h.state().session().project().instruments.len();
+    let known = count(&harness);
+    page(&mut harness, "Own length");
+    assert_eq!(count(&harness), known + 1);
+    page(&mut harness, "Remove My instrument 1");
+    assert_eq!(count(&harness), known);
+    harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
+    harness.run();
+    assert_eq!(count(&harness), known + 1, "taken away by mistake, and back");
+}
+
+/// Stop readings that the mirror would give of a wheel that stands 0.5° late:
+/// the middle, to be told in words; then one side alone gives none.
+#[test]
+fn the_top_is_found_from_readings_on_both_sides() {
+    let (mut harness, _folder) = readings_of("demo-projects/oldermoor-t4.ron", 0);
+    page(&mut harness, "Top finder");
+    let (forward, backward) = ("Turned forward onto the stop, °", "Turned backward onto the stop, °");
+    fill_in(&mut harness, forward, "330.5 330.5");
+    assert!(!says(&harness, "At top dead centre the wheel shows"), "one side gives no top");
+    fill_in(&mut harness, backward, "x");
+    assert!(says(&harness, "‘x’ is not a number"));
+    fill_in(&mut harness, backward, "30.5; 30,5");
+    assert!(
+        says(&harness, "At top dead centre the wheel shows 0.50° after its 0"),
+        "the middle of −29.5 and 30.5"
+    );
+    page(&mut harness, "Write it into the bench log");
+    assert!(harness.state().session().project().log.iter().any(|e| e.text.contains("0.50° after its 0")));
+}
+
+/// Fills of 33.8 cc with a hole of 0.3 cc in the plate: 33.5 cc each, entered
+/// as readings of the chamber with what the glass said.
+#[test]
+fn fills_of_the_burette_become_readings_of_the_chamber() {
+    let (mut harness, _folder) = readings_of("demo-projects/sorrendel-f6.ron", 0);
+    page(&mut harness, "Burette");
+    let fills = "Start and end of a fill, cc";
+    fill_in(&mut harness, fills, "0 33.8");
+    fill_in(&mut harness, fills, "5");
+    assert!(says(&harness, "Give start and end of each draught"));
+    fill_in(&mut harness, fills, "1 26 0 8.8");
+    fill_in(&mut harness, "Hole in the plate, cc", "0,3");
+    assert!(says(&harness, "Each fill, corrected: 33.5 cc · 33.5 cc."));
+    let count = |h: &Harness<'_, Window>| h.state().session().project().readings.len();
+    let before = count(&harness);
+    page(&mut harness, "Enter them as readings of the chamber");
+    assert_eq!(count(&harness), before + 1);
+    let readings = &harness.state().session().project().readings;
+    let last = readings.last().unwrap();
+    assert_eq!(last.of, Subject::Dimension(Key::ChamberVolume));
+    let volumes: Vec<f64> = last.values.iter().map(|v| v.value.base()).collect();
+    assert_eq!(volumes, [33.5, 33.5]);
+    assert!(
+        last.note.contains("0 to 33.8; 1 to 26 and 0 to 8.8") && last.note.contains("hole 0.3 cc"),
+        "{}",
+        last.note
+    );
 }

@@ -3,6 +3,7 @@
 
 use super::session::StateName;
 use super::views::Drawer;
+use super::widgets::field;
 use crate::project::{Edit, Gesture, Project};
 use egui::{Key, KeyboardShortcut, Modifiers};
 use std::path::PathBuf;
@@ -392,18 +393,32 @@ impl Named {
     }
 }
 
+/// Keys that a quantity may begin with, or that move about in a field.
+const OF_QUANTITIES: [Key; 8] =
+    [Key::Num0, Key::Plus, Key::Minus, Key::Comma, Key::Period, Key::Space, Key::Home, Key::End];
+
 /// The commands whose keys were pressed. A key without Ctrl belongs to a field
-/// that has the keyboard; so do the field's own undo and redo.
+/// that has the keyboard; so do the field's own undo and redo. A field in which
+/// nothing was typed yet gives up what no quantity begins with: after Enter,
+/// `]` goes to the next cylinder and `/` searches.
 pub fn pressed(ctx: &egui::Context) -> Vec<Named> {
     let typing = ctx.text_edit_focused();
-    let usable = |row: &&CommandRow| row.in_fields || !typing;
+    let at_rest = typing && field::is_at_rest(ctx);
+    let given_up =
+        |row: &CommandRow| at_rest && row.key.is_some_and(|key| !OF_QUANTITIES.contains(&key.logical_key));
+    let usable = |row: &&CommandRow| row.in_fields || !typing || given_up(row);
     ctx.input_mut(|input| {
-        COMMANDS
+        let commands: Vec<Named> = COMMANDS
             .iter()
             .filter(usable)
             .filter(|row| row.key.as_ref().is_some_and(|key| input.consume_shortcut(key)))
             .map(|row| row.command)
-            .collect()
+            .collect();
+        if at_rest && !commands.is_empty() {
+            // The letter was the command's and is not typed as well.
+            input.events.retain(|event| !matches!(event, egui::Event::Text(_)));
+        }
+        commands
     })
 }
 

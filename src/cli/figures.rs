@@ -206,7 +206,7 @@ fn limits(input: &Input, rows: &[&Judged], units: &UnitChoice) -> String {
         let cells = [
             judged.what.name().to_owned(),
             judged.value_text(units),
-            judged.verdict_text(units),
+            judged.long_verdict(units),
             judged.limit_text(units),
             judged.source.clone(),
         ];

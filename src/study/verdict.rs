@@ -200,10 +200,32 @@ pub struct Judged {
 }
 
 impl Judged {
-    /// The figure with its unit; "not measured" where there is none.
+    /// The figure with its unit, "not measured" where there is none; where its
+    /// doubt decides the verdict, with the doubt: "0.93 mm ±0.05".
     #[must_use]
     pub fn value_text(&self, units: &UnitChoice) -> String {
-        self.value.map_or_else(|| "not measured".to_owned(), |v| written(self.what.measure(), v, units, true))
+        let measure = self.what.measure();
+        match (self.value, self.doubt) {
+            (None, _) => "not measured".to_owned(),
+            (Some(value), Some(doubt)) if self.verdict == Verdict::TooNear => {
+                doubted(measure, value, doubt, units)
+            }
+            (Some(value), _) => written(measure, value, units, true),
+        }
+    }
+
+    /// What may be, where a limit lies inside the doubt: "may be below 0.90",
+    /// judged at the unfavourable end.
+    #[must_use]
+    pub fn may_text(&self, units: &UnitChoice) -> Option<String> {
+        let (value, doubt) = (self.value?, self.doubt?);
+        let number = |v| written(self.what.measure(), v, units, false);
+        let low = self.low.filter(|low| value - doubt <= *low).map(|low| format!("below {}", number(low)));
+        let high =
+            self.high.filter(|high| value + doubt >= *high).map(|high| format!("above {}", number(high)));
+        let sides: Vec<String> = low.into_iter().chain(high).collect();
+        (self.verdict == Verdict::TooNear && !sides.is_empty())
+            .then(|| format!("may be {}", sides.join(" or ")))
     }
 
     /// The limits: "0.90 to 1.50", "at most 0.03", "at least 1.50".
@@ -240,8 +262,16 @@ impl Judged {
         }
     }
 
+    /// The verdict, and what may be: "too near to call: may be below 0.90".
+    #[must_use]
+    pub fn long_verdict(&self, units: &UnitChoice) -> String {
+        let verdict = self.verdict_text(units);
+        self.may_text(units).map_or(verdict.clone(), |may| format!("{verdict}: {may}"))
+    }
+
     /// All of it in one line: "Level 0.07 mm, 0.04 over: at most 0.03 (common
-    /// practice)".
+    /// practice)"; "Squish 0.93 mm ±0.05, too near to call: may be below 0.90
+    /// (common practice)".
     #[must_use]
     pub fn sentence(&self, units: &UnitChoice) -> String {
         format!(
@@ -249,9 +279,24 @@ impl Judged {
             self.what.name(),
             self.value_text(units),
             self.verdict_text(units),
-            self.limit_text(units),
+            self.may_text(units).unwrap_or_else(|| self.limit_text(units)),
             self.source
         )
+    }
+}
+
+/// A value and its doubt in the user's unit, no more digits than the doubt
+/// allows.
+fn doubted(measure: Measure, value: f64, doubt: f64, units: &UnitChoice) -> String {
+    let plain = |most: u8, unit: &str| {
+        let decimals = words::decimals_for(doubt, most);
+        format!("{}{unit} {}", words::plain(value, decimals), words::plus_minus(doubt, decimals))
+    };
+    match measure {
+        Measure::Of(kind) => words::with_doubt(kind, value, Some(doubt), units),
+        Measure::Ratio => plain(2, ""),
+        Measure::Speed => plain(1, " m/s"),
+        Measure::Count => plain(0, ""),
     }
 }
 
@@ -298,6 +343,14 @@ mod tests {
             text(&judged(What::RatioWanted, 9.14, Some(9.15), Some(9.45), Some(0.05))),
             "too near to call"
         );
+        let near = judged(What::Squish, 0.93, Some(0.9), Some(1.5), Some(0.05));
+        assert_eq!(
+            near.sentence(&mm),
+            "Squish 0.93 mm ±0.05, too near to call: may be below 0.90 (common practice)"
+        );
+        let wide = judged(What::RatioWanted, 9.3, Some(9.15), Some(9.45), Some(0.2));
+        assert_eq!(wide.value_text(&mm), "9.3 ±0.2");
+        assert_eq!(wide.long_verdict(&mm), "too near to call: may be below 9.15 or above 9.45");
         assert_eq!(text(&judged(What::Level, 0.0301, None, Some(0.03), None)), "just over");
         assert_eq!(
             judged(What::Level, 0.07, None, Some(0.03), None).sentence(&mm),

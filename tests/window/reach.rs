@@ -76,6 +76,16 @@ fn is_told(h: &Bench, place: &str) -> usize {
     controls
 }
 
+/// Names that several controls of one kind bear: a list of controls in a
+/// screen reader would not tell them apart.
+fn names_twice(h: &Bench) -> Vec<String> {
+    let mut names: Vec<(Role, String)> =
+        tree(h).into_iter().filter(|n| CONTROLS.contains(&n.role)).map(|n| (n.role, n.name)).collect();
+    names.sort_by_key(|(role, name)| (format!("{role:?}"), name.clone()));
+    let twice = names.windows(2).filter(|pair| pair[0] == pair[1]).map(|pair| pair[0].1.clone());
+    twice.collect()
+}
+
 fn says_picture(h: &Bench, place: &str) {
     let names: Vec<String> = tree(h).into_iter().map(|node| node.name).collect();
     let told = |start: &str, within: &str| names.iter().any(|n| n.starts_with(start) && n.contains(within));
@@ -94,8 +104,21 @@ fn every_drawer_can_be_heard() {
             h.run();
             let place = format!("{} at {size:?}", row.name);
             assert!(is_told(&h, &place) > 20, "{place}");
+            assert_eq!(names_twice(&h), [""; 0], "{place}");
             says_picture(&h, &place);
         }
+    }
+}
+
+#[test]
+fn every_page_of_the_readings_can_be_heard() {
+    let mut h = window_of(vec2(1280.0, 720.0));
+    h.key_press(Key::F4);
+    h.run();
+    for page in ["Two routes", "Doubt", "Instruments", "Top finder", "Burette"] {
+        press(&mut h, page);
+        assert!(is_told(&h, page) > 20, "{page}");
+        assert_eq!(names_twice(&h), [""; 0], "{page}");
     }
 }
 
@@ -129,6 +152,7 @@ fn every_lesson_and_the_words_can_be_heard() {
         h.run();
         press(&mut h, "Begin");
         is_told(&h, &book()[index].title);
+        assert_eq!(names_twice(&h), [""; 0], "{}", book()[index].title);
         assert!(says(&h, "Step 1 of "));
     }
     let mut h = window();

@@ -58,6 +58,7 @@ fn limit_ui(ui: &Ui, rect: Rect, index: usize, judged: &Judged, shown: &Shown<'_
         (None, Some(high)) => Some(Span::AtMost(high)),
         (None, None) => None,
     };
+    let may = judged.may_text(units).map(|may| format!("{value}: {may}\n{}", judged.source));
     let known = !matches!(judged.verdict, Verdict::Unknown { .. }) || judged.value.is_some();
     let response = LimitRow {
         id: Id::unique(("limit", index)),
@@ -67,7 +68,7 @@ fn limit_ui(ui: &Ui, rect: Rect, index: usize, judged: &Judged, shown: &Shown<'_
         word: &word,
         limit: &limit,
         scale: judged.value.zip(span).filter(|_| known),
-        source: &judged.source,
+        source: may.as_deref().unwrap_or(&judged.source),
     }
     .show(ui, rect, shown.t);
     about_of(&response, term_of(judged.what));

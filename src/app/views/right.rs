@@ -39,6 +39,14 @@ pub struct RightView {
     pub shims: ShimsView,
     /// In the least window: the column was called over the sheet.
     pub called: bool,
+    /// The keyboard is in something that stands outside this column.
+    pub keyboard_elsewhere: bool,
+}
+
+/// Identity of the head of the open drawer.
+#[must_use]
+pub fn head_id() -> Id {
+    Id::unique("drawer head")
 }
 
 /// The shape of a verdict.
@@ -56,6 +64,7 @@ pub fn shape(verdict: &Verdict) -> Shape {
 pub fn right_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut Vec<Command>) {
     let t = shown.t;
     let layout = shown.layout;
+    view.keyboard_elsewhere = false;
     if layout.right_over_sheet && !view.called {
         return;
     }
@@ -73,9 +82,11 @@ pub fn right_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut 
     let top = if beside.cylinders { layout.drawer.top() } else { layout.cylinders.top() };
     let drawer = Rect::from_min_max(pos2(layout.drawer.left(), top), pos2(layout.drawer.right(), bottom));
     panel::paint_panel(ui.painter(), drawer, t);
+    let focused = ui.memory(|m| m.focused()).and_then(|id| ui.ctx().read_response(id));
+    view.keyboard_elsewhere =
+        focused.is_some_and(|focused| !drawer.x_range().contains(focused.rect.center().x));
     let head = Rect::from_min_size(drawer.min + vec2(14.0, 4.0), vec2(drawer.width() - 28.0, 32.0));
-    let id = Id::unique("drawer head");
-    if drawer_head(ui, head, id, open.icon, open.name, open.key, t).clicked() {
+    if drawer_head(ui, head, head_id(), open.icon, open.name, open.key, t).clicked() {
         out.push(Command::Show(Drawer::Figures));
     }
     let body =

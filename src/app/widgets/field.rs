@@ -27,6 +27,17 @@ const PAD: f32 = 7.0;
 /// Between the number and its unit.
 const UNIT_GAP: f32 = 4.0;
 
+/// Where the field that has the keyboard and no draft is remembered.
+const AT_REST: &str = "field at rest";
+
+/// Whether the keyboard is in a field in which nothing was typed yet: a key
+/// that no quantity begins with is then free for a command.
+#[must_use]
+pub fn is_at_rest(ctx: &egui::Context) -> bool {
+    let at_rest = ctx.data(|d| d.get_temp::<Option<Id>>(Id::unique(AT_REST))).flatten();
+    at_rest.is_some() && at_rest == ctx.memory(|m| m.focused())
+}
+
 /// What the caller says to a text that is about to be taken.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Check {
@@ -261,7 +272,11 @@ impl QuantityField<'_> {
         let response = self.describe(ui, output.response.response, note.as_ref());
         draft.focused = focused;
         let keep = focused || draft.touched();
+        let at_rest = focused && !draft.touched() && draft.fault.is_none() && !draft.in_place;
         ui.data_mut(|d| {
+            if focused {
+                d.insert_temp(Id::unique(AT_REST), at_rest.then_some(self.id));
+            }
             if keep {
                 d.insert_temp(self.id, draft);
             } else {

@@ -7,7 +7,7 @@ use crate::app::output::Form;
 use crate::app::press::{Order, Task};
 use crate::app::prompt::{Begin, Prompt, Purpose};
 use crate::app::session::StateName;
-use crate::app::views::Drawer;
+use crate::app::views::{Drawer, right};
 use crate::clock::{self, stamp};
 use crate::project::{Edit, Gesture};
 use crate::quantity::{LengthUnit, UnitChoice, VolumeUnit};
@@ -114,11 +114,27 @@ impl Window {
             Named::LargeView => self.large_view(ctx),
             Named::Handout => self.ask_path(Purpose::Handout(self.lesson_in_hand())),
             Named::WhatIsThis => self.explain(self.what_is_this(ctx), ctx),
-            Named::Drawer(drawer) => self.run(Command::Show(drawer), ctx, frame),
+            Named::Drawer(drawer) => {
+                // From a field elsewhere the key of the open drawer leads into it.
+                if self.settings.drawer != drawer || !self.right.keyboard_elsewhere {
+                    self.run(Command::Show(drawer), ctx, frame);
+                }
+                self.go_into(self.settings.drawer, ctx);
+            }
         }
         if matches!(named, Named::Undo | Named::Redo) {
             self.status = None;
             self.show_cylinder(self.cylinder);
+        }
+    }
+
+    /// Takes the keyboard along into a drawer that a key opened: Tab goes on
+    /// from its head. Lessons and figures are read, not typed in.
+    fn go_into(&mut self, drawer: Drawer, ctx: &egui::Context) {
+        match drawer {
+            Drawer::Lessons | Drawer::Figures => {}
+            Drawer::Readings => self.right.readings.take_keyboard(),
+            _ => ctx.memory_mut(|m| m.request_focus(right::head_id())),
         }
     }
 

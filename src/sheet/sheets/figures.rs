@@ -107,7 +107,7 @@ pub fn limits(c: &Context<'_>) -> Table {
         ],
     );
     for (of, judged) in grouped(c, 0) {
-        let verdict = judged.verdict_text(&c.units);
+        let verdict = judged.may_text(&c.units).unwrap_or_else(|| judged.verdict_text(&c.units));
         let verdict = match judged.verdict {
             Verdict::Over { .. } | Verdict::TooNear => Cell::strong(verdict),
             Verdict::Inside { .. } | Verdict::Unknown { .. } => Cell::text(verdict),

@@ -163,7 +163,8 @@ fn instrument_ui(
     let words = format!("Remove {}", instrument.name);
     let button = Button { tooltip: &words, ..Button::plain(id("remove"), "Remove") };
     let size = button.size(ui.painter(), t).min(rest.size() + vec2(6.0, 4.0));
-    let clicked = button.show(ui, Rect::from_min_size(rest.min - vec2(0.0, 1.0), size), t).clicked();
+    let place = Rect::from_min_size(rest.min - vec2(0.0, 1.0), size);
+    let clicked = button.show(ui, place, t).accessible_name(&words).clicked();
     if clicked { Some(None) } else { next.map(Some) }
 }
 

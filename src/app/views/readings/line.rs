@@ -262,6 +262,9 @@ impl LineUi<'_, '_> {
         if output.response.gained_focus() {
             output.response.scroll_to_me(None);
         }
+        if output.response.has_focus() {
+            view.at = Some((shown.cylinder_label().to_owned(), set.of.clone(), id));
+        }
         if output.entered {
             let next = (self.number + 1) % self.count.max(1);
             ui.memory_mut(|m| m.request_focus(set.id(shown, "next", next)));

@@ -76,6 +76,8 @@ pub struct ReadingsView {
     read_again: Option<usize>,
     /// The thing whose first field is to have the keyboard.
     first: Option<Subject>,
+    /// Where the next value was being asked for: cylinder, thing and field.
+    at: Option<(String, Subject, Id)>,
     /// The figures by trials.
     trials: trials::TrialsRun,
     /// What was wrong with the last thing typed about an instrument.
@@ -85,6 +87,12 @@ pub struct ReadingsView {
 }
 
 impl ReadingsView {
+    /// Puts the keyboard where the next deck is typed.
+    pub fn take_keyboard(&mut self) {
+        self.page = Page::Readings;
+        self.first = Some(Subject::Deck);
+    }
+
     /// Makes a place for readings of something, and puts the keyboard there.
     fn ask(&mut self, cylinder: &str, of: Subject) {
         self.asked.push((cylinder.to_owned(), of.clone()));
@@ -147,6 +155,12 @@ fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView, out: &mut Ve
     if label.is_empty() {
         parts::caption(ui, "No cylinder to read yet", shown.t);
         return;
+    }
+    if let Some((_, of, field)) = view.at.take_if(|(cylinder, ..)| cylinder != label)
+        && ui.memory(|m| m.has_focus(field))
+    {
+        // The keyboard goes along to the next cylinder.
+        view.first = Some(of);
     }
     let mut subjects = vec![Subject::Deck, Subject::Dimension(Key::ChamberVolume)];
     let asked = view.asked.iter().filter(|(cylinder, _)| cylinder == label).map(|(_, of)| of.clone());

@@ -66,7 +66,8 @@ fn missing_ui(ui: &mut Ui, route: Route, shown: &Shown<'_>, view: &mut ReadingsV
     paint::place(ui.painter(), pos2(line.left(), baseline), Align::Min, galley, shown.t.ink2);
     ui.interact(line, ui.scope_id().with(("not gone", route.name())), Sense::hover())
         .widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
-    if button.show(ui, rect, shown.t).clicked() {
+    let spoken = format!("Read it: {}", of.name());
+    if button.show(ui, rect, shown.t).accessible_name(&spoken).clicked() {
         view.ask(shown.cylinder_label(), of);
         view.page = Page::Readings;
     }

@@ -145,7 +145,8 @@ pub(super) fn section_ui(
         let id = Id::unique(("another set", label, of.name()));
         let another = Button::plain(id, "Read it in another way")
             .tooltip("With another instrument or shim, held in another way, or on another day");
-        if another.add(ui, t).clicked() {
+        let spoken = format!("Read it in another way: {}", title(of));
+        if another.add(ui, t).accessible_name(&spoken).clicked() {
             let (how, instrument) = project.next_reading(label, of, &clock::today());
             let cylinder = label.to_owned();
             view.begun.push(Begun { cylinder, of: of.clone(), how, instrument, note: String::new() });

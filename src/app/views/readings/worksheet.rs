@@ -58,7 +58,7 @@ impl List {
                 Button { label: "Undo last", tooltip: &label, ..Button::plain(drop_id, "Undo last") };
             let size = button.size(ui.painter(), t);
             let rect = Rect::from_min_size(pos2(line.right() - size.x, line.top() - 1.0), size);
-            if button.show(ui, rect, t).clicked() {
+            if button.show(ui, rect, t).accessible_name(&label).clicked() {
                 self.lines.pop();
             }
             caption(ui, &all.join(" · "), t);
