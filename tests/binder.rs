@@ -46,6 +46,7 @@ impl Asked {
             answers: &self.answers,
             units: self.project.units,
             cylinder: worst_cylinder(&self.answers),
+            crank_deg: 0.0,
         }
     }
 
@@ -57,6 +58,7 @@ impl Asked {
             units: context.units,
             cylinder: context.cylinder,
             every_cylinder: false,
+            crank_deg: 0.0,
         };
         binder(&context, &choices, &stamp(), &mut |_, _| true).unwrap()
     }
@@ -177,6 +179,7 @@ fn the_words_of_each_sheet_are_those_on_record() {
             units: context.units,
             cylinder: context.cylinder,
             every_cylinder: false,
+            crank_deg: 0.0,
         };
         let document = binder(&context, &choices, &stamp(), &mut |_, _| true).unwrap();
         let pages: Vec<String> = texts(&document)
@@ -206,6 +209,7 @@ fn every_cylinder_can_have_its_own_section_and_towers() {
         units: context.units,
         cylinder: 2,
         every_cylinder: true,
+        crank_deg: 0.0,
     };
     let mut steps = 0;
     let document = binder(&context, &choices, &stamp(), &mut |done, of| {
@@ -377,6 +381,7 @@ fn the_work_stops_when_asked_and_an_empty_choice_is_refused() {
         units: context.units,
         cylinder: 0,
         every_cylinder: false,
+        crank_deg: 0.0,
     };
     let mut asked_times = 0;
     let all = of(SheetKind::ALL.to_vec());

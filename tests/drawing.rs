@@ -69,9 +69,16 @@ impl Asked {
             answers: &self.answers,
             units: self.project.units,
             cylinder: worst_cylinder(&self.answers),
+            crank_deg: 0.0,
         };
-        let choices =
-            Choices { sheets, paper, units: context.units, cylinder: context.cylinder, every_cylinder: true };
+        let choices = Choices {
+            sheets,
+            paper,
+            units: context.units,
+            cylinder: context.cylinder,
+            every_cylinder: true,
+            crank_deg: 0.0,
+        };
         let stamp = Stamp { date: Date::new(2026, 11, 26).unwrap(), author: "Bench".into() };
         binder(&context, &choices, &stamp, &mut |_, _| true).unwrap()
     }

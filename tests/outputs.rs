@@ -37,9 +37,11 @@ fn day() -> Date {
 fn section_page(project: &Project, answers: &Answers, paper: Paper) -> Document {
     let question = project.question();
     let cylinder = worst_cylinder(answers);
-    let context = Context { project, question: &question, answers, units: project.units, cylinder };
+    let context =
+        Context { project, question: &question, answers, units: project.units, cylinder, crank_deg: 0.0 };
     let sheets = vec![SheetKind::Section];
-    let choices = Choices { sheets, paper, units: context.units, cylinder, every_cylinder: false };
+    let choices =
+        Choices { sheets, paper, units: context.units, cylinder, every_cylinder: false, crank_deg: 0.0 };
     let stamp = Stamp { date: day(), author: String::new() };
     binder(&context, &choices, &stamp, &mut |_, _| true).unwrap()
 }

@@ -695,14 +695,21 @@ fn a_call_for_no_project_or_another_margin_is_refused() {
 fn sheet(project: &Project, paper: Paper) -> String {
     let question = project.question();
     let answers = Answers::to(&question);
-    let context =
-        Context { project, question: &question, answers: &answers, units: project.units, cylinder: 0 };
+    let context = Context {
+        project,
+        question: &question,
+        answers: &answers,
+        units: project.units,
+        cylinder: 0,
+        crank_deg: 0.0,
+    };
     let choices = Choices {
         sheets: vec![SheetKind::Shims],
         paper,
         units: project.units,
         cylinder: 0,
         every_cylinder: false,
+        crank_deg: 0.0,
     };
     let stamp = Stamp { date: Date::new(2026, 11, 26).expect("a day"), author: String::new() };
     let document = binder(&context, &choices, &stamp, &mut |_, _| true).expect("a document");
@@ -724,7 +731,7 @@ fn the_sheet_tells_the_choice_the_runners_up_and_who_signs() {
         let words = sheet(&project, paper);
         for word in [
             "Head R: choice 1, not fitted yet",
-            "too near to call: at most 0.03",
+            "too near to call: may be below 9.15",
             "ratio 0.046 further off",
             "Squish of 1 is 0.85 mm, 0.05 mm under 0.90 mm",
             "0.03 allowed",

@@ -5,7 +5,7 @@ _crowndeck() {
         figures) options="--set --cylinder --at --json --help -h" ;;
         effects) options="--set --cylinder --target-ratio --json --help -h" ;;
         curves) options="--set --step --out --help -h" ;;
-        sheet) options="--out --cylinder --lesson --page --dpi --every-cylinder --paper --sheets --help -h" ;;
+        sheet) options="--out --cylinder --lesson --page --dpi --at --every-cylinder --paper --sheets --help -h" ;;
         uncertainty) options="--set --doubt --cylinder --trials --seed --json --help -h" ;;
         shims) options="--margin --json --help -h" ;;
         rings) options="--ring-temperature --bore-temperature --measured-at --json --help -h" ;;

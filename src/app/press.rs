@@ -153,6 +153,7 @@ impl Order {
             answers: &self.answers,
             units: self.choices.units,
             cylinder: self.choices.cylinder,
+            crank_deg: self.choices.crank_deg,
         };
         let pages = |goes_on: &mut dyn FnMut(usize, usize) -> bool| {
             binder(&context, &self.choices, &self.stamp, goes_on)
@@ -205,6 +206,7 @@ mod tests {
             units: project.units,
             cylinder: 0,
             every_cylinder: false,
+            crank_deg: 0.0,
         };
         let stamp = stamp(&project).unwrap();
         Order { question: Arc::new(question), project: Arc::new(project), answers, choices, stamp, task }

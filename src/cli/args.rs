@@ -239,6 +239,11 @@ pub struct SheetArgs {
     #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u16).range(20..=1200))]
     pub dpi: u16,
 
+    /// The crank angle at which the section is drawn, degrees after top dead
+    /// centre; below 0 before it.
+    #[arg(long, value_name = "DEGREES", default_value_t = 0.0, allow_negative_numbers = true, value_parser = crank_angle)]
+    pub at: f64,
+
     /// Section and towers of every cylinder, not of one.
     #[arg(long, conflicts_with = "cylinder")]
     pub every_cylinder: bool,
@@ -251,6 +256,13 @@ pub struct SheetArgs {
     /// the section alone if none is named.
     #[arg(long, value_name = "NAMES", value_parser = sheets, default_value = "section", long_help = sheets_help())]
     pub sheets: Sheets,
+}
+
+fn crank_angle(text: &str) -> Result<f64, String> {
+    match text.trim_end_matches('°').parse::<f64>() {
+        Ok(deg) if (-360.0..=360.0).contains(&deg) => Ok(deg),
+        _ => Err("accepted: degrees from -360 to 360".to_owned()),
+    }
 }
 
 /// The sheets that a call names; none for all that fit the engine.

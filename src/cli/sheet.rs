@@ -74,18 +74,24 @@ pub fn run(args: &SheetArgs) -> Result<(), Failure> {
         None => SheetKind::fitting(&project),
     };
     let units = project.units;
-    let context =
-        Context { project: &project, question: &input.question, answers: &answers, units, cylinder };
+    let context = Context {
+        project: &project,
+        question: &input.question,
+        answers: &answers,
+        units,
+        cylinder,
+        crank_deg: args.at,
+    };
     match kind {
         Kind::Csv => return write_file(&args.out, csv_file(&tables(&context, &sheets)).as_bytes()),
         Kind::Markdown => return write_file(&args.out, figures_in_markdown(&context).as_bytes()),
         Kind::Pdf | Kind::Svg | Kind::Png => {}
     }
     let document = if sheets == [SheetKind::Section] && !args.every_cylinder {
-        cylinder_page(&project, &answers, cylinder, paper, &stamp)
-            .map_err(|error| Failure::engine(error.to_string()))?
+        cylinder_page(&context, paper, &stamp).map_err(|error| Failure::engine(error.to_string()))?
     } else {
-        let choices = Choices { sheets, paper, units, cylinder, every_cylinder: args.every_cylinder };
+        let every_cylinder = args.every_cylinder;
+        let choices = Choices { sheets, paper, units, cylinder, every_cylinder, crank_deg: args.at };
         binder(&context, &choices, &stamp, &mut |_, _| true)
             .map_err(|error| Failure::engine(error.to_string()))?
     };

@@ -10,7 +10,7 @@ use super::parts::{LineKind, Moves, Piece};
 use super::pens::Letters;
 use super::view::View;
 use crate::engine::Key;
-use kurbo::{BezPath, Line, ParamCurve as _, PathSeg, Point, Rect, Shape as _, Vec2};
+use kurbo::{BezPath, Line, Point, Rect, Shape as _, Vec2};
 
 /// Where a dimension shows on the output, so that pointing at one can light
 /// up the other.
@@ -107,13 +107,7 @@ impl<'a> Annotator<'a> {
     fn avoid(&mut self, which: impl Fn(&Piece) -> bool) {
         let map = self.view.out_from_model_affine();
         for piece in self.scene.parts.pieces.iter().filter(|piece| which(piece)) {
-            for segment in (map * &piece.outline).segments() {
-                let line = match segment {
-                    PathSeg::Line(line) => line,
-                    curve => Line::new(curve.start(), curve.end()),
-                };
-                self.labels.avoid(line);
-            }
+            self.labels.avoid_path(&(map * &piece.outline));
         }
     }
 

@@ -221,9 +221,7 @@ impl Detail {
     pub(super) fn write_names(&self, scene: &Scene<'_>, labels: &mut Labels) {
         let map = self.view.out_from_model_affine();
         for path in scene.ghost_edges(&self.view) {
-            for segment in (map * path).segments() {
-                labels.avoid(Line::new(segment.start(), segment.end()));
-            }
+            labels.avoid_path(&(map * path));
         }
         Names { detail: self, scene }.write(labels);
     }

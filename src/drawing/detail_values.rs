@@ -312,21 +312,29 @@ impl Values<'_> {
         self.labels.place("contact", self.scene.pens.gap, Ink::Warn, poses);
     }
 
-    /// The value alone, where the gap is wider than the circle.
+    /// The value alone, where the gap is wider than the circle: off every line
+    /// in the free space, if there is any.
     fn write_wide_gap(&mut self, squish: f64) {
         let pens = self.scene.pens;
         let Detail { centre, radius, view, .. } = self.detail;
         let text = format!("{} to the head", self.scene.input.length(squish));
-        let middle = *centre + view.up() * (0.3 * radius) + self.detail.inward() * (0.28 * radius);
         let step = 0.5 * pens.dimension.size;
-        let poses = (0..12).flat_map(|row| {
-            [0.0, -2.0, 2.0].map(|x| Pose::middle(middle + Vec2::new(x * step, f64::from(row) * step)))
+        let poses = (0..16).flat_map(|row| {
+            let up = view.up() * (0.3 * radius) - Vec2::new(0.0, f64::from(row - 4) * step);
+            [0.28, 0.1, -0.1, 0.4, -0.3]
+                .map(|aside| Pose::middle(*centre + up + self.detail.inward() * (aside * radius)))
         });
         let inside = |pose: &Pose| {
             let outline = label::outline(&text, pens.dimension, *pose);
-            outline.corners().iter().all(|&p| (p - *centre).hypot() < *radius)
+            outline.corners().iter().all(|&p| (p - *centre).hypot() < 0.97 * *radius)
         };
         let poses: Vec<Pose> = poses.filter(inside).collect();
-        self.labels.place_if_free(&text, pens.dimension, Ink::Edge, poses);
+        let before = self.labels.lines();
+        let map = view.out_from_model_affine();
+        for piece in &self.scene.parts.pieces {
+            self.labels.avoid_path(&(map * &piece.outline));
+        }
+        self.labels.place_off_lines(&text, pens.dimension, Ink::Edge, poses);
+        self.labels.forget_lines(before);
     }
 }

@@ -187,6 +187,28 @@ impl Drafter<'_> {
         poses
     }
 
+    /// Where the value may stand along its own line, over it or under it, from
+    /// the middle outwards and never beyond an end.
+    #[must_use]
+    pub fn poses_along(&self, rail: Rail, dim: &Dimension, letters: Letters) -> Vec<Pose> {
+        const STEPS: [f64; 9] = [0.0, -0.125, 0.125, -0.25, 0.25, -0.375, 0.375, -0.5, 0.5];
+        let turn_deg = reading_deg(rail.along);
+        let (run, up) = writing(turn_deg);
+        let (a, b) = (rail.foot(dim.from), rail.foot(dim.to));
+        let room = (b - a).hypot() - letters.width(&dim.text) - 2.0 * self.pens.breath;
+        if room <= 0.0 {
+            return Vec::new();
+        }
+        let sides = [up * self.pens.breath, up * -(self.pens.breath + letters.capitals())];
+        let poses = STEPS.into_iter().flat_map(|shift| {
+            sides.map(|side| {
+                let at = a.midpoint(b) + run * (room * shift) + side;
+                Pose { at, anchor: Anchor::Middle, turn_deg }
+            })
+        });
+        poses.collect()
+    }
+
     /// Draws the dimension line on under a value that stands beyond its end.
     pub fn underline(&self, list: &mut DisplayList, rail: Rail, dim: &Dimension, pose: Pose) {
         let (run, _) = writing(pose.turn_deg);

@@ -7,7 +7,7 @@ use super::clip::Convex;
 use super::lettering::{CAPITAL_HEIGHT, DESCENT};
 use super::list::{Anchor, DisplayList, Ink, Shape};
 use super::pens::Letters;
-use kurbo::{Circle, Line, Point, Rect};
+use kurbo::{BezPath, Circle, Line, ParamCurve as _, Point, Rect};
 
 /// How far letters such as b and d reach above the baseline, as a part of the
 /// font size.
@@ -178,6 +178,12 @@ impl Labels {
         self.lines.push(line);
     }
 
+    /// Texts avoid the chords of this path, such as a part's outline, where
+    /// they have another place.
+    pub fn avoid_path(&mut self, path: &BezPath) {
+        self.lines.extend(path.segments().map(|segment| Line::new(segment.start(), segment.end())));
+    }
+
     /// How many lines are avoided so far.
     #[must_use]
     pub fn lines(&self) -> usize {
@@ -250,6 +256,22 @@ impl Labels {
     ) -> Option<Pose> {
         let row = [Word { text, letters, ink }];
         let pose = self.find(Rule { off_lines: true, ..Rule::default() }, &row, poses)?;
+        self.put(&row, pose);
+        Some(pose)
+    }
+
+    /// Like [`Self::place_off_lines`], for a text from which a line goes to
+    /// `target`.
+    pub fn place_tied_off_lines(
+        &mut self,
+        text: &str,
+        letters: Letters,
+        ink: Ink,
+        target: Point,
+        poses: impl IntoIterator<Item = Pose>,
+    ) -> Option<Pose> {
+        let row = [Word { text, letters, ink }];
+        let pose = self.find(Rule { off_lines: true, tied_to: Some(target) }, &row, poses)?;
         self.put(&row, pose);
         Some(pose)
     }

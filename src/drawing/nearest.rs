@@ -7,10 +7,10 @@ use super::detail::Detail;
 use super::dim::{Dimension, Drafter, Rail, around, line_path};
 use super::hatch;
 use super::label::{self, Labels, Pose, Word};
-use super::list::{Anchor, Dash, DisplayList, Ink, Part, Shape};
+use super::list::{Dash, DisplayList, Ink, Part, Shape};
 use super::paint::{Pane, Scene};
 use super::parts::{Parts, PartsInput};
-use super::pens::{Lining, Pens};
+use super::pens::{Letters, Lining, Pens};
 use super::view::View;
 use crate::engine::solid::{Approach, Profile, closest_approach};
 use kurbo::{BezPath, Circle, Line, ParamCurve as _, Point, Rect, Shape as _, Vec2};
@@ -50,27 +50,34 @@ impl Nearest {
 
     /// The least distance as the drawing states it.
     fn text(&self, scene: &Scene<'_>) -> String {
-        let length = |mm| scene.input.length(mm);
         if !self.approach.is_contact() {
-            return format!("nearest {}", length(self.approach.distance_mm));
+            return format!("nearest {}", scene.input.length(self.approach.distance_mm));
         }
         let deep = -self.approach.distance_mm;
         if deep > super::detail::TOUCH_MM {
-            format!("contact, {} too far up", length(deep))
+            format!("contact, {} too far up", scene.input.length(deep))
         } else {
             "contact".to_owned()
         }
     }
 
-    fn middle(&self, view: &View) -> Point {
-        view.out_from_model(self.crown.midpoint(self.head))
+    /// From the crown to the head on the output.
+    fn line(&self, view: &View) -> Line {
+        Line::new(view.out_from_model(self.crown), view.out_from_model(self.head))
     }
 
     /// The mark: the shortest way between the two, or what both want.
     pub(super) fn paint(&self, pane: &Pane<'_>, pens: &Pens, list: &mut DisplayList) {
         if !self.approach.is_contact() {
-            let path = line_path(self.crown, self.head);
-            pane.stroke(&path, Ink::Edge, pens.narrow, Dash::Solid, pens, list);
+            // A line that runs out of the circle of a detail shows no distance.
+            if pane
+                .clip
+                .as_ref()
+                .is_none_or(|circle| circle.inside(self.line(&pane.view)) == Some((0.0, 1.0)))
+            {
+                let path = line_path(self.crown, self.head);
+                pane.stroke(&path, Ink::Edge, pens.narrow, Dash::Solid, pens, list);
+            }
             return;
         }
         let Some((path, rings)) = pane.area(&self.shared, pens.tolerance) else { return };
@@ -92,11 +99,12 @@ impl Nearest {
 
     /// The ring round the place, where there is one.
     fn mark(&self, scene: &Scene<'_>, view: &View) -> Option<Circle> {
-        let far = (view.out_from_model(self.head) - view.out_from_model(self.crown)).hypot();
+        let line = self.line(view);
+        let far = (line.p1 - line.p0).hypot();
         let touches = self.approach.is_contact();
         let part = if touches { 1.4 } else { 0.5 };
         (touches || far < scene.pens.arrow_room)
-            .then(|| Circle::new(self.middle(view), part * scene.pens.least_mark))
+            .then(|| Circle::new(line.midpoint(), part * scene.pens.least_mark))
     }
 
     /// Texts of the main view stand inside or outside of the ring.
@@ -108,7 +116,7 @@ impl Nearest {
 
     /// Names inside an enlarged detail keep off the mark.
     pub(super) fn keep_off(&self, detail: &Detail, labels: &mut Labels) {
-        let line = Line::new(detail.view.out_from_model(self.crown), detail.view.out_from_model(self.head));
+        let line = self.line(&detail.view);
         if let Some((from, to)) = detail.ring_inside(line) {
             labels.avoid(Line::new(line.eval(from), line.eval(to)));
         }
@@ -132,36 +140,50 @@ impl Nearest {
                 .chain(&piece.details)
                 .chain(piece.measured.iter().map(|e| &e.path))
         });
-        for segment in outlines.flat_map(|path| (map * path).segments().collect::<Vec<_>>()) {
-            labels.avoid(Line::new(segment.start(), segment.end()));
-        }
+        let outlines = outlines.chain(scene.parts.lines.iter().map(|line| &line.path));
+        outlines.for_each(|path| labels.avoid_path(&(map * path)));
         match self.mark(scene, view) {
             Some(mark) => self.ring(scene, (mark, room), list, labels),
-            None => self.dimension(scene, view, list, labels),
+            None => self.dimension(scene, (view, room), list, labels),
         }
     }
 
-    /// A dimension line from crown to head.
-    fn dimension(&self, scene: &Scene<'_>, view: &View, list: &mut DisplayList, labels: &mut Labels) {
-        let (crown, head) = (view.out_from_model(self.crown), view.out_from_model(self.head));
+    /// A dimension line from crown to head. Its value stands on it, with its
+    /// name where there is room, else near it with a line of its own; at last
+    /// across other lines rather than nowhere.
+    fn dimension(
+        &self,
+        scene: &Scene<'_>,
+        (view, room): (&View, Rect),
+        list: &mut DisplayList,
+        labels: &mut Labels,
+    ) {
+        let pens = scene.pens;
+        let Line { p0: crown, p1: head } = self.line(view);
         let way = head - crown;
         let rail = Rail { through: crown, along: way / way.hypot() };
-        let drafter = Drafter { pens: scene.pens };
+        let drafter = Drafter { pens };
         let dim = Dimension { from: crown, to: head, text: self.text(scene), ink: Ink::Second };
+        let bare = Dimension { text: scene.input.length(self.approach.distance_mm), ..dim.clone() };
         drafter.between(list, rail, &dim, (false, false));
         labels.avoid(Line::new(crown, head));
-        let letters = scene.pens.caption;
-        // Along its line, else beside it with a line of its own.
-        let middle = crown.midpoint(head);
-        let mut poses = drafter.poses(rail, &dim, letters, (false, false));
-        poses.extend(around(middle, scene.pens.breath, letters));
-        let Some(pose) = labels.place_if_free(&dim.text, letters, Ink::Edge, poses) else { return };
-        if pose.anchor != Anchor::Middle {
-            let end = pose.at - Vec2::new(0.0, letters.capitals() / 2.0);
-            let way = end - middle;
-            let end = middle + way * (1.0 - scene.pens.breath / way.hypot()).max(0.0);
-            drafter.line(list, middle, end, Ink::Second);
+        let (letters, ink) = (pens.caption, Ink::Edge);
+        for dim in [&dim, &bare] {
+            let poses = drafter.poses_along(rail, dim, letters);
+            if labels.place_off_lines(&dim.text, letters, ink, poses).is_some() {
+                return;
+            }
         }
+        let middle = crown.midpoint(head);
+        for dim in [&dim, &bare] {
+            let poses = around(middle, pens.breath, letters).into_iter();
+            let poses = poses.filter(|pose| is_near((middle, room), (&dim.text, letters), *pose));
+            if let Some(pose) = labels.place_tied_off_lines(&dim.text, letters, ink, middle, poses) {
+                tie(scene, (middle, 0.0), pose, Ink::Second, list);
+                return;
+            }
+        }
+        labels.place_if_free(&bare.text, letters, ink, drafter.poses_along(rail, &bare, letters));
     }
 
     /// A ring round the place, and the value with a line to it.
@@ -179,15 +201,9 @@ impl Nearest {
         let width = if touches { pens.wide } else { pens.narrow };
         list.shapes.push(Shape::Stroke { path: mark.to_path(pens.tolerance), ink, width, dash: Dash::Solid });
         let text = self.text(scene);
-        let half = letters.capitals() / 2.0;
-        // Not at any price: a line through the whole engine is worse.
-        let near = 8.0 * letters.size;
-        let within = |pose: &Pose| {
-            (pose.at - at).hypot() < near
-                && room.contains_rect(label::outline(&text, letters, *pose).bounds())
-        };
-        let (mut poses, outside): (Vec<Pose>, Vec<Pose>) =
-            around(at, radius, letters).into_iter().partition(within);
+        let (mut poses, outside): (Vec<Pose>, Vec<Pose>) = around(at, radius, letters)
+            .into_iter()
+            .partition(|pose| is_near((at, room), (&text, letters), *pose));
         poses.extend(outside);
         let before = labels.left_out().len();
         let row = [Word { text: &text, letters, ink }];
@@ -198,14 +214,29 @@ impl Nearest {
             }
             return;
         };
-        let end = pose.at - Vec2::new(0.0, half);
-        let way = end - at;
-        let long = way.hypot();
-        if long > radius + pens.breath {
-            let line = Line::new(at + way * (radius / long), end - way * (pens.breath / long));
-            labels.avoid(line);
-            Drafter { pens }.line(list, line.p0, line.p1, ink);
-        }
+        labels.avoid(Line::new(at, pose.at));
+        tie(scene, (at, radius), pose, ink, list);
+    }
+}
+
+/// Whether a text stands in the view's own room and near the place that it
+/// speaks of: a line through the whole engine is worse than a text less well
+/// placed.
+fn is_near((at, room): (Point, Rect), (text, letters): (&str, Letters), pose: Pose) -> bool {
+    (pose.at - at).hypot() < 8.0 * letters.size
+        && room.contains_rect(label::outline(text, letters, pose).bounds())
+}
+
+/// A fine line from a ring round a place, or from the place itself, to the
+/// text that speaks of it, unless that stands close by.
+fn tie(scene: &Scene<'_>, (at, radius): (Point, f64), pose: Pose, ink: Ink, list: &mut DisplayList) {
+    let pens = scene.pens;
+    let end = pose.at - Vec2::new(0.0, pens.caption.capitals() / 2.0);
+    let way = end - at;
+    let long = way.hypot();
+    if long > radius + 2.0 * pens.breath {
+        let (from, to) = (at + way * (radius / long), end - way * (pens.breath / long));
+        Drafter { pens }.line(list, from, to, ink);
     }
 }
 

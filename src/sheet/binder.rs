@@ -154,6 +154,9 @@ pub struct Choices {
     pub cylinder: usize,
     /// Every cylinder has its own section and towers, not only the one above.
     pub every_cylinder: bool,
+    /// The crank angle at which the section is drawn, degrees after top dead
+    /// centre.
+    pub crank_deg: f64,
 }
 
 impl Choices {
@@ -180,6 +183,9 @@ pub struct Context<'a> {
     pub units: UnitChoice,
     /// The cylinder that is drawn, from 0.
     pub cylinder: usize,
+    /// The crank angle at which the section is drawn, degrees after top dead
+    /// centre.
+    pub crank_deg: f64,
 }
 
 /// Why there is no binder.
@@ -284,12 +290,8 @@ fn leaves(
     imprint: &Imprint,
     contents: &[(String, usize)],
 ) -> Vec<Leaf> {
-    let Context { project, question, answers, units, cylinder } = *context;
     if kind == SheetKind::Section {
-        let page = with_section_page(project, question, answers, cylinder, units, imprint.clone(), |page| {
-            page.leaves()
-        });
-        match page {
+        match with_section_page(context, imprint.clone(), |page| page.leaves()) {
             Ok(leaves) => return leaves,
             Err(error) => return flowed(&not_drawn(&error), imprint),
         }

@@ -1,5 +1,6 @@
 //! From a project and its answers to what the section page says.
 
+use super::binder::Context;
 use super::cautions::{Caution, Weight};
 use super::draft::Row;
 use super::imprint::Imprint;
@@ -51,33 +52,23 @@ pub fn worst_cylinder(answers: &Answers) -> usize {
     head.and_then(|head| head.cylinders.first()).copied().unwrap_or(0)
 }
 
-/// The section page of one cylinder, counted from 0.
+/// The section page of one cylinder at one crank angle.
 ///
 /// # Errors
 /// When there is no such cylinder or it can't exist.
-pub fn cylinder_page(
-    project: &Project,
-    answers: &Answers,
-    cylinder: usize,
-    paper: Paper,
-    stamp: &Stamp,
-) -> Result<Document, SheetError> {
-    let imprint = Imprint::of(project, paper, stamp);
-    let question = project.question();
-    with_section_page(project, &question, answers, cylinder, project.units, imprint, |page| page.document())
+pub fn cylinder_page(context: &Context<'_>, paper: Paper, stamp: &Stamp) -> Result<Document, SheetError> {
+    let imprint = Imprint::of(context.project, paper, stamp);
+    with_section_page(context, imprint, |page| page.document())
 }
 
 /// Does something with the section page of one cylinder, which borrows the
 /// parts that it draws.
 pub(super) fn with_section_page<R>(
-    project: &Project,
-    question: &Question,
-    answers: &Answers,
-    cylinder: usize,
-    units: UnitChoice,
+    context: &Context<'_>,
     imprint: Imprint,
     then: impl FnOnce(&SectionPage<'_>) -> R,
 ) -> Result<R, SheetError> {
+    let Context { project, question, answers, units, cylinder, crank_deg } = *context;
     let (Some(answer), Some(input)) = (answers.cylinders.get(cylinder), question.cylinders.get(cylinder))
     else {
         return Err(SheetError::NoCylinder(cylinder.saturating_add(1)));
@@ -92,7 +83,8 @@ pub(super) fn with_section_page<R>(
     let measured = measured(&project.engine, cylinder);
     let draw = |scale: f64, details: f64| {
         let doubt_mm = input.doubt.deck_clearance;
-        let input = SectionInput { units, doubt_mm, ..SectionInput::new(&parts, measured) };
+        let angle_deg = crank_deg;
+        let input = SectionInput { units, doubt_mm, angle_deg, ..SectionInput::new(&parts, measured) };
         let mut pens = Pens::PAPER;
         pens.letter = pens.gap;
         pens.circle_rim *= details;
@@ -108,6 +100,7 @@ pub(super) fn with_section_page<R>(
     Ok(then(&SectionPage {
         imprint,
         cylinder: label(),
+        crank_deg,
         figures: teller.figures(),
         terms: teller.terms(),
         dimensions: teller.dimensions(),

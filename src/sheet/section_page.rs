@@ -13,6 +13,7 @@ use super::scale::Scale;
 use crate::drawing::list::Anchor;
 use crate::drawing::page::{Block, Document};
 use crate::drawing::pictures::{Picture, Pictures};
+use crate::quantity::{Kind, UnitChoice, write};
 
 /// Everything on the page, as texts, and the drawing.
 pub struct SectionPage<'a> {
@@ -20,6 +21,8 @@ pub struct SectionPage<'a> {
     pub imprint: Imprint,
     /// The cylinder's label.
     pub cylinder: String,
+    /// The crank angle, degrees after top dead centre.
+    pub crank_deg: f64,
     /// The headline figures.
     pub figures: Vec<Row>,
     /// The clearance volume term by term.
@@ -56,9 +59,6 @@ const REMARK_WIDTH: f64 = 62.0;
 /// From one line of the remark to the next, mm.
 const REMARK_LEADING: f64 = 3.3;
 
-/// What the title block calls it.
-const KIND: &str = "Section at top dead centre";
-
 /// How the drawing is to be read.
 const REMARK: &str = "Plane of the crank throw. Heavy lines: measured. Grey lines: assumed, do not scale.";
 
@@ -74,8 +74,8 @@ impl SectionPage<'_> {
             title: format!("{}, cylinder {}, section", self.imprint.engine, self.cylinder),
             author: self.imprint.stamp.author.clone(),
             subject: format!(
-                "Section of cylinder {} at the top of its stroke, with figures, dimensions and cautions",
-                self.cylinder
+                "Section of cylinder {}, with figures, dimensions and cautions",
+                self.where_it_stands()
             ),
             date: self.imprint.stamp.date,
             pages: numbered.map(|(i, leaf)| self.imprint.page(leaf, (i + 1, sheets))).collect(),
@@ -93,11 +93,11 @@ impl SectionPage<'_> {
                 title: self.title(),
                 heading: String::new(),
                 lead: String::new(),
-                kind: KIND,
+                kind: self.kind(),
                 scale: String::new(),
                 items: vec![Item::Heading("Limits and cautions".to_owned()), Item::Cautions(later.to_vec())],
             };
-            let more = sheet.leaves(self.imprint.room(&sheet.title, KIND, ""));
+            let more = sheet.leaves(self.imprint.room(&sheet.title, sheet.kind, ""));
             leaves.extend(more.into_iter().map(|leaf| Leaf { continued: true, ..leaf }));
         }
         leaves
@@ -107,6 +107,20 @@ impl SectionPage<'_> {
         format!("Cylinder {}, section", self.cylinder)
     }
 
+    /// What the title block calls it.
+    fn kind(&self) -> &'static str {
+        if self.crank_deg == 0.0 { "Section at top dead centre" } else { "Section at a crank angle" }
+    }
+
+    /// The cylinder, and where its crank stands.
+    fn where_it_stands(&self) -> String {
+        if self.crank_deg == 0.0 {
+            return format!("{} at the top of its stroke", self.cylinder);
+        }
+        let angle = write(Kind::Angle, self.crank_deg, None, &UnitChoice::default());
+        format!("{}, crank at {angle}", self.cylinder)
+    }
+
     fn paper(&self) -> Paper {
         self.imprint.paper
     }
@@ -114,13 +128,13 @@ impl SectionPage<'_> {
     /// The content inside the frame, above the title block.
     fn content(&self) -> Rect {
         // With the longest text that may stand for the scale.
-        let room = self.imprint.room(&self.title(), KIND, "1:2 (5:1, 10:1)");
+        let room = self.imprint.room(&self.title(), self.kind(), "1:2 (5:1, 10:1)");
         Rect { y1: room.y1 + FOOT, ..room }
     }
 
     /// The lines of the heading, and of the remark on its right.
     fn heading(&self) -> (Vec<String>, Vec<String>) {
-        let says = format!("Section A–A, cylinder {} at the top of its stroke", self.cylinder);
+        let says = format!("Section A–A, cylinder {}", self.where_it_stands());
         let width = self.content().width() - REMARK_WIDTH;
         (Type::bold(3.5).wrap(&says, width), Type::regular(1.9).wrap(REMARK, REMARK_WIDTH - 6.0))
     }
@@ -201,7 +215,9 @@ impl SectionPage<'_> {
 
     fn figures_table(&self) -> Table<'_> {
         let summary = format!("Figures of cylinder {}", self.cylinder);
-        Table { heading: "Figures", summary, rows: &self.figures, columns: 1 }
+        // The drawing shows the gap at this angle, the table the gap at the top.
+        let heading = if self.crank_deg == 0.0 { "Figures" } else { "Figures at top dead centre" };
+        Table { heading, summary, rows: &self.figures, columns: 1 }
     }
 
     fn terms_table(&self) -> Table<'_> {
@@ -251,7 +267,7 @@ impl SectionPage<'_> {
         blocks.extend(check_bar(bar, self.paper()));
         let (scale, details) = (plan.scale, &drawings.detail_scale);
         let scale = if details.is_empty() { scale.to_string() } else { format!("{scale} ({details})") };
-        Leaf { title: self.title(), kind: KIND.to_owned(), scale, continued: false, blocks }
+        Leaf { title: self.title(), kind: self.kind().to_owned(), scale, continued: false, blocks }
     }
 }
 

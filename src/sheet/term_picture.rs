@@ -209,7 +209,14 @@ mod tests {
             let question = project.question();
             let answers = Answers::to(&question);
             let units = project.units;
-            let c = Context { project: &project, question: &question, answers: &answers, units, cylinder: 0 };
+            let c = Context {
+                project: &project,
+                question: &question,
+                answers: &answers,
+                units,
+                cylinder: 0,
+                crank_deg: 0.0,
+            };
             let room = Size::new(300.0, 240.0);
             for (i, term) in glossary().iter().enumerate() {
                 let Some(picture) = term_picture(&c, term.picture(), room, &Pens::SCREEN) else { continue };

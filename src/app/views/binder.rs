@@ -34,6 +34,8 @@ pub struct BinderView {
     page: usize,
     /// Every cylinder has its own drawings.
     every_cylinder: bool,
+    /// The section is drawn as the crank stands, not at the top.
+    as_turned: bool,
     /// Only the page that is shown goes into a PDF.
     only_page: bool,
     dpi: u16,
@@ -53,6 +55,7 @@ impl Default for BinderView {
             paper: Paper::default(),
             page: 0,
             every_cylinder: false,
+            as_turned: false,
             only_page: false,
             dpi: DENSITIES[1],
             wide: false,
@@ -80,7 +83,7 @@ impl MadeOf {
 impl BinderView {
     /// What the person wants in the binder.
     #[must_use]
-    pub fn choices(&self, project: &Project, cylinder: usize) -> Choices {
+    pub fn choices(&self, project: &Project, cylinder: usize, crank_deg: f64) -> Choices {
         let wanted = |kind: &SheetKind| !self.left_out.contains(kind);
         Choices {
             sheets: SheetKind::fitting(project).into_iter().filter(wanted).collect(),
@@ -88,6 +91,7 @@ impl BinderView {
             units: project.units,
             cylinder,
             every_cylinder: self.every_cylinder,
+            crank_deg: if self.as_turned { crank_deg } else { 0.0 },
         }
     }
 
@@ -126,7 +130,7 @@ impl BinderView {
             }
         }
         let project = Arc::clone(shown.session.project());
-        let choices = self.choices(&project, shown.cylinder);
+        let choices = self.choices(&project, shown.cylinder, shown.crank_deg);
         let wanted = MadeOf { project, choices };
         let is_made = self.made.as_ref().is_some_and(|(of, _)| of.is_same(&wanted));
         if is_made || self.press.is_busy() {
@@ -223,6 +227,8 @@ fn sheets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView) {
         if shown.project().engine.cylinders.len() > 1 {
             ui.checkbox(&mut view.every_cylinder, "Drawings of every cylinder");
         }
+        ui.checkbox(&mut view.as_turned, "Section as the crank stands")
+            .on_hover_text("At the crank angle of the drawing; else at the top of the stroke");
         ui.add_space(space::TIGHT);
         say(
             ui,
@@ -256,7 +262,8 @@ const OTHER_WAYS: [Way; 5] = [
 ];
 
 fn ways_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
-    let free = shown.pressing.is_none() && !view.choices(shown.project(), shown.cylinder).sheets.is_empty();
+    let free =
+        shown.pressing.is_none() && !view.choices(shown.project(), shown.cylinder, 0.0).sheets.is_empty();
     ui.horizontal_wrapped(|ui| {
         for (named, words, tooltip) in WAYS {
             let kind = if named == Named::Print { Kind::Primary } else { Kind::Plain };

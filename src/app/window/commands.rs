@@ -176,7 +176,7 @@ impl Window {
             Ok(stamp) => stamp,
             Err(why) => return self.warn(why),
         };
-        let choices = self.right.binder.choices(&project, self.cylinder);
+        let choices = self.right.binder.choices(&project, self.cylinder, self.crank_deg);
         let question = Arc::clone(self.session.question());
         let answers = Arc::clone(self.session.answers());
         let order = Order { project, question, answers, choices, stamp, task };
@@ -198,6 +198,7 @@ impl Window {
             answers: self.shown_session().answers(),
             units: self.shown_session().project().units,
             cylinder: self.cylinder,
+            crank_deg: 0.0,
         };
         ctx.copy_text(figures_in_plain_text(&context));
         self.say("The figures are on the clipboard");

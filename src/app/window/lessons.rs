@@ -156,7 +156,7 @@ impl Window {
             Err(why) => return self.warn(why),
         };
         let units = self.session.project().units;
-        let choices = Choices { units, ..self.right.binder.choices(&project, cylinder) };
+        let choices = Choices { units, ..self.right.binder.choices(&project, cylinder, 0.0) };
         let now = Moment::of(Arc::clone(&project));
         let (question, answers) = (now.question, now.answers);
         let task = Task::Handout(lesson, path.to_path_buf());

@@ -16,14 +16,56 @@ fn answers(project: &Project) -> Answers {
     Answers::to(&project.question())
 }
 
+fn page(project: &Project, answers: &Answers, cylinder: usize, paper: Paper) -> Result<Document, SheetError> {
+    at(project, answers, cylinder, paper, 0.0)
+}
+
+fn at(
+    project: &Project,
+    answers: &Answers,
+    cylinder: usize,
+    paper: Paper,
+    crank_deg: f64,
+) -> Result<Document, SheetError> {
+    let question = project.question();
+    let units = project.units;
+    cylinder_page(
+        &Context { project, question: &question, answers, units, cylinder, crank_deg },
+        paper,
+        &stamp(),
+    )
+}
+
+#[test]
+fn at_every_crank_angle_nothing_collides_and_the_page_says_where_the_crank_stands() {
+    for demo in demos() {
+        let project = demo.project().unwrap();
+        let answers = answers(&project);
+        for (crank_deg, said) in [
+            (20.0, "crank at 20.0°"),
+            (90.0, "crank at 90.0°"),
+            (-120.0, "crank at \u{2212}120.0°"),
+            (180.0, "crank at 180.0°"),
+        ] {
+            for paper in [Paper::A4, Paper::Letter] {
+                let document = at(&project, &answers, worst_cylinder(&answers), paper, crank_deg).unwrap();
+                assert_nothing_collides(&document, paper);
+                let says = texts(&document);
+                for said in [said, "Figures at top dead centre"] {
+                    assert!(says.iter().any(|text| text.ends_with(said)), "{}: {said}", demo.id);
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn every_cylinder_of_every_demo_gets_a_page_on_which_nothing_collides() {
     for demo in demos() {
         let project = demo.project().unwrap();
         let answers = answers(&project);
         for paper in [Paper::A4, Paper::Letter] {
-            let document =
-                cylinder_page(&project, &answers, worst_cylinder(&answers), paper, &stamp()).unwrap();
+            let document = page(&project, &answers, worst_cylinder(&answers), paper).unwrap();
             assert_nothing_collides(&document, paper);
             assert!(crate::render::pdf::write(&document).is_ok(), "{}", demo.id);
         }
@@ -34,7 +76,7 @@ fn every_cylinder_of_every_demo_gets_a_page_on_which_nothing_collides() {
 fn the_flat_twin_fits_one_page_and_says_what_it_is() {
     let project = demo();
     let answers = answers(&project);
-    let document = cylinder_page(&project, &answers, 0, Paper::A4, &stamp()).unwrap();
+    let document = page(&project, &answers, 0, Paper::A4).unwrap();
     assert_eq!(document.pages.len(), 1);
     let says = texts(&document);
     // Worked by hand: 97.1 + 0.5 + 88.6 = 186.2 mm of tower less
@@ -77,9 +119,9 @@ fn the_terms_on_the_page_sum_up_to_what_is_left() {
 fn the_same_project_gives_the_same_page_and_another_its_own_mark() {
     let mut project = demo();
     let before = answers(&project);
-    let page = |project: &Project| cylinder_page(project, &before, 0, Paper::A4, &stamp()).unwrap();
-    let first = page(&project);
-    assert_eq!(first, page(&project));
+    let made = |project: &Project| page(project, &before, 0, Paper::A4).unwrap();
+    let first = made(&project);
+    assert_eq!(first, made(&project));
     let mark = file_mark(&project);
     assert_eq!(mark.len(), 9);
     project.notes.push('x');
@@ -95,12 +137,12 @@ fn what_cannot_be_drawn_is_told() {
         cylinder.own.set(Key::RodLength, Entry { value: value.clone(), known, note: String::new() });
     }
     let answers = answers(&project);
-    let error = cylinder_page(&project, &answers, 1, Paper::A4, &stamp()).unwrap_err();
+    let error = page(&project, &answers, 1, Paper::A4).unwrap_err();
     assert!(
         error.to_string().starts_with("cylinder 2 can't be drawn: rod_length (Rod length) 10 mm:"),
         "{error}"
     );
-    let error = cylinder_page(&project, &answers, 7, Paper::A4, &stamp()).unwrap_err();
+    let error = page(&project, &answers, 7, Paper::A4).unwrap_err();
     assert_eq!(error.to_string(), "the project has no cylinder number 8");
 }
 

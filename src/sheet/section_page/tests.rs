@@ -61,6 +61,7 @@ fn page(paper: Paper, dimensions: usize, cautions: usize, title: &str) -> Sectio
             mark: "7c1e 90d4".into(),
         },
         cylinder: "1".into(),
+        crank_deg: 0.0,
         figures: vec![row("Deck clearance", "1.20 mm below", "±0.02"); 9],
         terms: vec![row("Valve pockets", "+6.0 cc", "from the gap"); 7],
         dimensions: vec![

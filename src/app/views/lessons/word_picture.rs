@@ -103,6 +103,7 @@ fn drawn(shown: &Shown<'_>, cause: Cause) -> KeptPicture {
         answers: shown.answers(),
         units: cause.units,
         cylinder: cause.cylinder,
+        crank_deg: 0.0,
     };
     let inner = cause.size - Vec2::splat(2.0 * PAD);
     let room = Size::new(f64::from(inner.x), f64::from(inner.y));
