@@ -140,9 +140,9 @@ pub fn quantity(kind: Kind, text: &str, unit: &str) -> Result<Quantity, Quantity
     }
 }
 
-/// An error as a sentence of its own.
-fn sentence(error: &QuantityError) -> String {
-    let text = format!("{error}. {}.", error.hint());
+/// An error as a sentence of its own: what was found, and what to write.
+pub fn sentence(error: &QuantityError) -> String {
+    let text = format!("{error}: {}.", error.hint());
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

@@ -31,6 +31,20 @@ pub(super) struct Wanted {
     pub foot: bool,
 }
 
+/// Where the dimensions of what raises the barrel stand: beside the widest
+/// part.
+fn tower_rail(scene: &Scene<'_>, view: &View) -> Rail {
+    let widest = view.out_from_model(Point::new(scene.parts.datums.widest_x, 0.0));
+    Rail { through: widest + view.right() * scene.pens.first_line, along: view.up() }
+}
+
+/// What is written before them keeps off these dimensions too.
+pub(super) fn keep_off_tower(scene: &Scene<'_>, view: &View, labels: &mut Labels) {
+    let rail = tower_rail(scene, view);
+    let end = |y: f64| rail.foot(view.out_from_model(Point::new(0.0, y)));
+    labels.avoid(Line::new(end(0.0), end(scene.parts.datums.top_y)));
+}
+
 /// Writes beside the main view.
 pub(super) struct Annotator<'a> {
     pub scene: &'a Scene<'a>,
@@ -193,7 +207,7 @@ impl<'a> Annotator<'a> {
         let turn_deg = reading_deg(b - a);
         let (_, up) = writing(turn_deg);
         let drop = up * (-letters.capitals() / 2.0);
-        let poses = [0.5, 0.4, 0.6, 0.3, 0.7].into_iter().flat_map(|t| {
+        let poses = [0.5, 0.4, 0.6, 0.3, 0.7, 0.25, 0.75].into_iter().flat_map(|t| {
             [0.0, 1.5, -1.5, 3.0, -3.0, 4.5, -4.5].map(|side| Pose {
                 at: a.lerp(b, t) + drop + up * (side * letters.size),
                 anchor: Anchor::Middle,
@@ -231,8 +245,7 @@ impl<'a> Annotator<'a> {
     fn tower(&mut self) {
         let scene = self.scene;
         let (d, input) = (&scene.parts.datums, &scene.input);
-        let rail =
-            Rail { through: self.at(d.widest_x, 0.0, scene.pens.first_line, 0.0), along: self.view.up() };
+        let rail = tower_rail(scene, &self.view);
         let axis = scene.parts.lines.iter().find(|line| line.kind == LineKind::CrankAxis);
         let centre = Point::new(axis.map_or(0.0, |line| line.path.bounding_box().x1), 0.0);
         let edge = |y: f64| Point::new(d.foot_x, y);
@@ -267,7 +280,7 @@ impl<'a> Annotator<'a> {
             drafter.projection(self.list, self.labels, end, rail, Ink::Second);
         }
         drafter.between(self.list, rail, &dim, (true, true));
-        self.labels.avoid(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
+        self.labels.avoid_dimension(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
         let letters = scene.pens.dimension;
         let ink = value_ink(dim.ink);
         // Rather beside the rod or on it than across its edge, but rather

@@ -8,7 +8,7 @@
 
 use super::clip::{Convex, Ring};
 use super::detail_names::Names;
-use super::dim::line_path;
+use super::dim::{Rail, line_path};
 use super::label::{Labels, Pose, Word, outline};
 use super::list::{Dash, DisplayList, Ink, Part, Shape};
 use super::paint::{Pane, Scene, path_around};
@@ -223,6 +223,9 @@ impl Detail {
         for path in scene.ghost_edges(&self.view) {
             labels.avoid_path(&(map * path));
         }
+        // On the black of a ring nothing can be read.
+        let rings = scene.parts.pieces.iter().filter(|piece| piece.part == Part::Ring);
+        rings.for_each(|piece| labels.avoid_path(&(map * &piece.outline)));
         Names { detail: self, scene }.write(labels);
     }
 
@@ -245,13 +248,31 @@ impl Detail {
         let shorter = [name, Word { text: &brief, letters, ink }];
         // With all of it, else with less of it, rather than not at all.
         let rows: [&[Word<'_>]; 3] = [&whole, &shorter, &[name]];
-        let before = labels.left_out().len();
+        let (before, lines) = (labels.left_out().len(), labels.lines());
+        labels.avoid(self.rail_line(pens));
+        let poses = self.title_poses(pens, short);
+        let free = rows.iter().find_map(|row| labels.place_row_off_lines(row, poses.iter().copied()));
+        labels.forget_lines(lines);
+        if free.is_some() {
+            return;
+        }
         for row in rows {
             labels.forgive(before);
-            if labels.place_row(row, self.title_poses(pens, short)).is_some() {
+            if labels.place_row(row, poses.iter().copied()).is_some() {
                 return;
             }
         }
+    }
+
+    /// Beside the circle, where its dimensions stand.
+    pub(super) fn rail(&self, pens: &Pens) -> Rail {
+        let out = self.radius + 0.75 * pens.first_line;
+        Rail { through: self.centre + self.inward() * out, along: self.view.up() }
+    }
+
+    fn rail_line(&self, pens: &Pens) -> Line {
+        let Rail { through, along } = self.rail(pens);
+        Line::new(through - along * self.radius, through + along * self.radius)
     }
 
     /// Where the name may stand: over the circle, or under it where dimensions
@@ -293,6 +314,18 @@ impl Detail {
         labels.keep_clear(self.outline(pens));
     }
 
+    /// The circle on the main view round the place that is enlarged.
+    fn marked(&self, main: &View, pens: &Pens) -> Circle {
+        let radius = (self.radius * main.scale() / self.view.scale()).max(pens.least_mark);
+        Circle::new(main.out_from_model(self.about), radius)
+    }
+
+    /// Texts of the main view may stand inside a large mark, only not on its
+    /// line.
+    pub(super) fn keep_off_mark(&self, main: &View, pens: &Pens, labels: &mut Labels) {
+        labels.keep_off(self.marked(main, pens));
+    }
+
     /// The mark on the main view: a circle round the place that is enlarged,
     /// and its letter. Returns the mark's circle.
     pub(super) fn mark(
@@ -304,17 +337,14 @@ impl Detail {
         above: bool,
     ) -> Circle {
         let pens = scene.pens;
-        let at = main.out_from_model(self.about);
-        let radius = (self.radius * main.scale() / self.view.scale()).max(pens.least_mark);
-        let circle = Circle::new(at, radius);
+        let circle = self.marked(main, pens);
+        let Circle { center: at, radius } = circle;
         list.shapes.push(Shape::Stroke {
             path: circle.to_path(pens.tolerance / 4.0),
             ink: Ink::Edge,
             width: pens.ring,
             dash: Dash::Solid,
         });
-        // Texts may stand inside a large mark, only not on its line.
-        labels.keep_off(circle);
         if radius <= 2.0 * pens.least_mark {
             labels.keep_clear(Convex::circle(at, radius, pens.tolerance));
         }
@@ -347,14 +377,19 @@ impl Detail {
         for segment in edges.flat_map(BezPath::segments) {
             labels.avoid(Line::new(map * segment.start(), map * segment.end()));
         }
-        if labels.place_off_lines(&text, letters, Ink::Edge, poses.clone()).is_none()
-            && let Some(pose) = labels.place(&text, letters, Ink::Edge, poses)
-        {
-            // No place without a line: the line is broken there.
-            let path = path_around(&outline(&text, letters, pose));
-            list.shapes.push(Shape::Fill { path, ink: Ink::Sheet });
-        }
+        let free = labels.place_off_lines(&text, letters, Ink::Edge, poses.clone());
         labels.forget_lines(before);
+        if free.is_none() {
+            // No place without an edge: the edge is broken there.
+            let mut pose = labels.place_off_lines(&text, letters, Ink::Edge, poses.clone());
+            if pose.is_none() {
+                pose = labels.place(&text, letters, Ink::Edge, poses);
+            }
+            if let Some(pose) = pose {
+                let path = path_around(&outline(&text, letters, pose));
+                list.shapes.push(Shape::Fill { path, ink: Ink::Sheet });
+            }
+        }
         circle
     }
 

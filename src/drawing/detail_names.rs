@@ -77,7 +77,7 @@ impl Names<'_> {
             }
         }
         places.sort_by(|a, b| b.0.total_cmp(&a.0));
-        labels.place_if_free(text, letters, ink, places.into_iter().map(|(_, pose)| pose));
+        labels.place_off_lines(text, letters, ink, places.into_iter().map(|(_, pose)| pose));
     }
 }
 

@@ -6,6 +6,7 @@ use super::dim::{Dimension, Drafter, Rail, around, reading_deg, value_ink, writi
 use super::label::{self, Labels, Pose, Word};
 use super::list::{Anchor, DisplayList, Ink, Part};
 use super::paint::{Scene, extent, is_under_barrel};
+use super::parts::Piece;
 use super::pens::{Letters, Medium};
 use crate::engine::{Group, Key, words};
 use kurbo::{Line, Point, Rect, Vec2};
@@ -138,9 +139,7 @@ impl Values<'_> {
     /// The line beside the circle on which its dimensions stand, toward the
     /// bore axis.
     fn rail(&self) -> Rail {
-        let Detail { centre, radius, view, .. } = self.detail;
-        let out = radius + 0.75 * self.scene.pens.first_line;
-        Rail { through: *centre + self.detail.inward() * out, along: view.up() }
+        self.detail.rail(self.scene.pens)
     }
 
     /// Where a height of the model meets the circle on the side of the rail;
@@ -170,7 +169,7 @@ impl Values<'_> {
             // Only the ends of the chain have room for arrows outside; between
             // two short stretches the projection line shows where one ends.
             drafter.between(self.list, rail, dim, (i == 0, i + 1 == steps.len()));
-            self.labels.avoid(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
+            self.labels.avoid_dimension(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
         }
         for step in steps {
             self.write_value(rail, step, letters);
@@ -188,12 +187,18 @@ impl Values<'_> {
         let before = self.labels.placed().len();
         let mut poses = self.beside(middle, letters);
         poses.extend(around(middle, self.scene.pens.margin, letters));
-        // The value without its name, rather than nothing.
+        // The value without its name, rather than on another line; there,
+        // rather than nothing.
+        let alone = &row[row.len() - 1..];
         let left_out = self.labels.left_out().len();
-        let mut pose = self.labels.place_row(row, poses.iter().copied());
-        if pose.is_none() && row.len() > 1 {
-            self.labels.forgive(left_out);
-            pose = self.labels.place_row(&row[1..], poses);
+        let mut pose = [row, alone]
+            .into_iter()
+            .find_map(|row| self.labels.place_row_off_lines(row, poses.iter().copied()));
+        for row in [row, alone] {
+            if pose.is_none() {
+                self.labels.forgive(left_out);
+                pose = self.labels.place_row(row, poses.iter().copied());
+            }
         }
         let areas = self.labels.placed().iter().skip(before).map(|placed| placed.outline.bounds());
         if let (Some(pose), Some(area)) = (pose, areas.reduce(|a, b| a.union(b))) {
@@ -298,7 +303,11 @@ impl Values<'_> {
             }
             sides.map(|(aside, anchor)| Pose { at: middle + step * k + aside, anchor, turn_deg })
         });
+        // A dome reaches up into the gap beside the rim.
+        let before = self.labels.lines();
+        self.avoid(|piece| piece.part == Part::Piston);
         self.labels.place_row(&row, poses);
+        self.labels.forget_lines(before);
         // Names keep as far off the line as off its arrows.
         for off in [-run, run].map(|way| way * pens.breath) {
             self.labels.avoid(Line::new(low + off, high + off));
@@ -310,6 +319,14 @@ impl Values<'_> {
         let foot = self.rail().foot(self.detail.centre);
         let poses = self.beside(foot, self.scene.pens.gap);
         self.labels.place("contact", self.scene.pens.gap, Ink::Warn, poses);
+    }
+
+    /// The next text keeps off the outlines of these parts where it can.
+    fn avoid(&mut self, which: impl Fn(&Piece) -> bool) {
+        let map = self.detail.view.out_from_model_affine();
+        for piece in self.scene.parts.pieces.iter().filter(|piece| which(piece)) {
+            self.labels.avoid_path(&(map * &piece.outline));
+        }
     }
 
     /// The value alone, where the gap is wider than the circle: off every line
@@ -330,10 +347,7 @@ impl Values<'_> {
         };
         let poses: Vec<Pose> = poses.filter(inside).collect();
         let before = self.labels.lines();
-        let map = view.out_from_model_affine();
-        for piece in &self.scene.parts.pieces {
-            self.labels.avoid_path(&(map * &piece.outline));
-        }
+        self.avoid(|_| true);
         self.labels.place_off_lines(&text, pens.dimension, Ink::Edge, poses);
         self.labels.forget_lines(before);
     }

@@ -137,7 +137,7 @@ impl Drafter<'_> {
             let before = i.checked_sub(1).and_then(|i| dims.get(i)).is_some_and(roomy);
             let after = dims.get(i + 1).is_some_and(roomy);
             self.between(list, rail, dim, (!before, !after));
-            labels.avoid(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
+            labels.avoid_dimension(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
         }
         // Values last, once all lines are known; the tightest first.
         let mut order: Vec<(usize, &Dimension)> = dims.iter().enumerate().collect();

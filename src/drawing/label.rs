@@ -178,6 +178,12 @@ impl Labels {
         self.lines.push(line);
     }
 
+    /// Texts avoid a dimension line more than other lines: what stands on it
+    /// would be read as its value.
+    pub fn avoid_dimension(&mut self, line: Line) {
+        self.lines.extend([line, line]);
+    }
+
     /// Texts avoid the chords of this path, such as a part's outline, where
     /// they have another place.
     pub fn avoid_path(&mut self, path: &BezPath) {
@@ -254,25 +260,29 @@ impl Labels {
         ink: Ink,
         poses: impl IntoIterator<Item = Pose>,
     ) -> Option<Pose> {
-        let row = [Word { text, letters, ink }];
-        let pose = self.find(Rule { off_lines: true, ..Rule::default() }, &row, poses)?;
-        self.put(&row, pose);
+        self.place_row_off_lines(&[Word { text, letters, ink }], poses)
+    }
+
+    /// Like [`Self::place_off_lines`], for words of different lettering.
+    pub fn place_row_off_lines(
+        &mut self,
+        row: &[Word<'_>],
+        poses: impl IntoIterator<Item = Pose>,
+    ) -> Option<Pose> {
+        let pose = self.find(Rule { off_lines: true, ..Rule::default() }, row, poses)?;
+        self.put(row, pose);
         Some(pose)
     }
 
-    /// Like [`Self::place_off_lines`], for a text from which a line goes to
-    /// `target`.
+    /// Like [`Self::place_tied`], but rather missing than across a line.
     pub fn place_tied_off_lines(
         &mut self,
-        text: &str,
-        letters: Letters,
-        ink: Ink,
+        row: &[Word<'_>],
         target: Point,
         poses: impl IntoIterator<Item = Pose>,
     ) -> Option<Pose> {
-        let row = [Word { text, letters, ink }];
-        let pose = self.find(Rule { off_lines: true, tied_to: Some(target) }, &row, poses)?;
-        self.put(&row, pose);
+        let pose = self.find(Rule { off_lines: true, tied_to: Some(target) }, row, poses)?;
+        self.put(row, pose);
         Some(pose)
     }
 

@@ -2,7 +2,7 @@
 //! where they meet, the space that both want is lined crosswise and said to
 //! be a contact.
 
-use super::clip::{Ring, path_of};
+use super::clip::{Convex, Ring, path_of};
 use super::detail::Detail;
 use super::dim::{Dimension, Drafter, Rail, around, line_path};
 use super::hatch;
@@ -69,12 +69,14 @@ impl Nearest {
     /// The mark: the shortest way between the two, or what both want.
     pub(super) fn paint(&self, pane: &Pane<'_>, pens: &Pens, list: &mut DisplayList) {
         if !self.approach.is_contact() {
-            // A line that runs out of the circle of a detail shows no distance.
-            if pane
-                .clip
-                .as_ref()
-                .is_none_or(|circle| circle.inside(self.line(&pane.view)) == Some((0.0, 1.0)))
-            {
+            // In the circle of a detail a line that runs out of it shows no
+            // distance, and one through a value hides that.
+            let line = self.line(&pane.view);
+            let is_clear = |circle: &Convex| {
+                circle.inside(line) == Some((0.0, 1.0))
+                    && pane.holes.iter().all(|text| text.inside(line).is_none())
+            };
+            if pane.clip.as_ref().is_none_or(is_clear) {
                 let path = line_path(self.crown, self.head);
                 pane.stroke(&path, Ink::Edge, pens.narrow, Dash::Solid, pens, list);
             }
@@ -107,10 +109,12 @@ impl Nearest {
             .then(|| Circle::new(line.midpoint(), part * scene.pens.least_mark))
     }
 
-    /// Texts of the main view stand inside or outside of the ring.
+    /// Texts of the main view stand inside or outside of the ring, or beside
+    /// the dimension line.
     pub(super) fn keep_off_mark(&self, scene: &Scene<'_>, view: &View, labels: &mut Labels) {
-        if let Some(mark) = self.mark(scene, view) {
-            labels.keep_off(mark);
+        match self.mark(scene, view) {
+            Some(mark) => labels.keep_off(mark),
+            None => labels.avoid_dimension(self.line(view)),
         }
     }
 
@@ -166,7 +170,6 @@ impl Nearest {
         let dim = Dimension { from: crown, to: head, text: self.text(scene), ink: Ink::Second };
         let bare = Dimension { text: scene.input.length(self.approach.distance_mm), ..dim.clone() };
         drafter.between(list, rail, &dim, (false, false));
-        labels.avoid(Line::new(crown, head));
         let (letters, ink) = (pens.caption, Ink::Edge);
         for dim in [&dim, &bare] {
             let poses = drafter.poses_along(rail, dim, letters);
@@ -178,7 +181,8 @@ impl Nearest {
         for dim in [&dim, &bare] {
             let poses = around(middle, pens.breath, letters).into_iter();
             let poses = poses.filter(|pose| is_near((middle, room), (&dim.text, letters), *pose));
-            if let Some(pose) = labels.place_tied_off_lines(&dim.text, letters, ink, middle, poses) {
+            let row = [Word { text: &dim.text, letters, ink }];
+            if let Some(pose) = labels.place_tied_off_lines(&row, middle, poses) {
                 tie(scene, (middle, 0.0), pose, Ink::Second, list);
                 return;
             }

@@ -57,10 +57,12 @@ pub fn pictures(input: &SectionInput<'_>, scale: f64, pens: &Pens) -> Pictures {
     let foot = Detail::foot(&scene, &view, &rim, Point::ZERO, pens.circle_foot);
 
     let (mut labels, mut spots, mut notes) = (Labels::default(), Vec::new(), DisplayList::default());
-    for (i, detail) in std::iter::once(&rim).chain(&foot).enumerate() {
+    scene.nearest.keep_off_mark(&scene, &view, &mut labels);
+    let details = || std::iter::once(&rim).chain(&foot);
+    details().for_each(|detail| detail.keep_off_mark(&view, pens, &mut labels));
+    for (i, detail) in details().enumerate() {
         detail.mark(&scene, &view, &mut notes, &mut labels, i == 0);
     }
-    scene.nearest.keep_off_mark(&scene, &view, &mut labels);
     let wanted = Wanted { tower: true, foot: foot.is_none() };
     Annotator { scene: &scene, view, list: &mut notes, labels: &mut labels, spots: &mut spots }
         .annotate(wanted);

@@ -5,7 +5,7 @@
 //! come one by one at a stated scale (`pictures.rs`), and the page arranges
 //! them.
 
-use super::annotate::{Annotator, Spot, Wanted};
+use super::annotate::{Annotator, Spot, Wanted, keep_off_tower};
 use super::clip::Convex;
 use super::corners::Corners;
 use super::detail::Detail;
@@ -81,6 +81,10 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
             notes.shapes.insert(0, Shape::Fill { path: path_around(&placed.outline), ink: Ink::Sheet });
         }
     }
+    scene.nearest.keep_off_mark(&scene, &plan.main, &mut labels);
+    if frame.tower {
+        keep_off_tower(&scene, &plan.main, &mut labels);
+    }
     let details: Vec<&Detail> = plan.rim.iter().chain(&plan.foot).collect();
     for detail in &details {
         labels.keep_off(detail.ring());
@@ -96,13 +100,13 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
         detail.write_names(&scene, &mut labels);
         detail.close(pens, &mut labels);
     }
+    details.iter().for_each(|detail| detail.keep_off_mark(&plan.main, pens, &mut labels));
     for (i, detail) in details.iter().enumerate() {
         let mark = detail.mark(&scene, &plan.main, &mut notes, &mut labels, i == 0);
         if i == 0 {
             lead(&scene, detail, mark, &mut notes, &mut labels);
         }
     }
-    scene.nearest.keep_off_mark(&scene, &plan.main, &mut labels);
     let wanted = Wanted { tower: frame.tower, foot: plan.foot.is_none() };
     Annotator { scene: &scene, view: plan.main, list: &mut notes, labels: &mut labels, spots: &mut spots }
         .annotate(wanted);

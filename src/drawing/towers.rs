@@ -109,6 +109,21 @@ struct Widths {
     rail: f64,
 }
 
+/// So much narrower than wished the columns still hold their values.
+const NARROWEST: f64 = 0.75;
+
+impl Widths {
+    /// From one outer dimension line to the other.
+    fn whole(&self) -> f64 {
+        2.0 * (self.column + self.rail) + self.between
+    }
+
+    fn times(&self, factor: f64) -> Self {
+        let Self { column, between, rail } = *self;
+        Self { column: factor * column, between: factor * between, rail: factor * rail }
+    }
+}
+
 /// Draws the towers into a frame. They always stand upright.
 #[must_use]
 pub fn towers(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Towers {
@@ -167,16 +182,19 @@ impl Drawing<'_> {
         // Name, heads of the columns, the mark; below the floor its name.
         let above = 2.0 * pens.letter.size + 12.0 * pens.breath + 2.0 * pens.least_mark;
         let below = pens.margin + pens.caption.size + 4.0 * pens.breath;
-        let wide = 2.0 * (self.widths.column + self.widths.rail) + self.widths.between;
-        let left = pens.dimension.size + self.widths.rail + pens.breath;
         let beside = low(frame).map(|r| r.x0).fold(inner.x1, f64::min);
-        let needed = left + wide + pens.dimension.size;
-        // In a narrow sheet they stand over what is at the bottom.
-        let (right, floor) = if beside - inner.x0 >= needed {
+        // Rather narrower than lower. In a very narrow sheet they stand over
+        // what is at the bottom.
+        let letters = 2.0 * pens.dimension.size + pens.breath;
+        let narrower = (beside - inner.x0 - letters) / (self.widths.whole() + self.widths.rail);
+        let (right, floor) = if narrower >= NARROWEST {
+            self.widths = self.widths.times(narrower.min(1.0));
             (beside, inner.y1)
         } else {
             (inner.x1, low(frame).map(|r| r.y0 - pens.breath).fold(inner.y1, f64::min))
         };
+        let wide = self.widths.whole();
+        let left = pens.dimension.size + self.widths.rail + pens.breath;
         self.scale = ((floor - inner.y0 - above - below) / tallest).max(1e-3 / tallest);
         let slack = (right - inner.x0 - wide - 2.0 * pens.dimension.size).clamp(0.0, 2.0 * pens.margin);
         self.floor = Point::new(inner.x0 + left + slack / 2.0, floor - below);
@@ -209,6 +227,17 @@ impl Drawing<'_> {
             self.labels.forgive(before);
             self.labels.place_row(&row[..1], [Pose::from(name)]);
         }
+        for x in [self.reach_x().0, self.reach_x().1, self.tower_x().0, self.tower_x().1] {
+            let top = Point::new(x, self.y(reach.max(tower)));
+            self.labels.avoid(Line::new(Point::new(x, self.floor.y), top));
+        }
+        let circle = self.place_of_circle(frame);
+        match circle {
+            Some(_) => self.labels.keep_off(self.mark(reach, tower)),
+            None => self.gap_between(tower - reach, reach.max(tower)),
+        }
+        let [left, right] = [self.reach_x().0, self.tower_x().1].map(|x| Point::new(x, self.floor.y));
+        self.labels.avoid(Line::new(left, right));
         // Names first: lining is interrupted for them.
         let mut notes = DisplayList::default();
         std::mem::swap(&mut self.list, &mut notes);
@@ -221,7 +250,9 @@ impl Drawing<'_> {
         self.storeys(&stacks.tower, self.tower_x(), &holes);
         self.list.shapes.extend(notes.shapes);
         self.heights(reach, tower);
-        self.detail(frame, reach, tower);
+        if let Some(circle) = circle {
+            self.detail(circle, reach, tower);
+        }
     }
 
     /// The floor, with short strokes under it.
@@ -280,30 +311,57 @@ impl Drawing<'_> {
                 let area = Rect::new(x0, self.y(storey.high), x1, self.y(storey.low));
                 self.spots.push(Spot { key: storey.key, area });
             } else {
-                self.aside(storey, Point::new(x0, middle.y), &value, ink);
+                self.aside(storey, middle.y, &value, ink);
             }
         }
     }
 
-    /// The value of a storey too low for letters, beside it.
-    fn aside(&mut self, storey: &Storey, target: Point, value: &str, ink: Ink) {
+    /// The value of a storey too low for letters, between the towers: with its
+    /// name where there is room.
+    fn aside(&mut self, storey: &Storey, y: f64, value: &str, ink: Ink) {
         let pens = self.pens;
+        let is_reach = matches!(storey.part, Part::Web | Part::Rod | Part::Piston);
+        let (side, x) = if is_reach { (1.0, self.reach_x().1) } else { (-1.0, self.tower_x().0) };
+        let target = Point::new(x, y);
         let bold = Letters { bold: self.input.measured.has(storey.key), ..pens.dimension };
         let note = [
             Word { text: storey.name, letters: pens.caption, ink: Ink::Second },
             Word { text: value, letters: bold, ink },
         ];
-        let step = 0.5 * pens.dimension.size;
-        let ends = (0..30).map(|i| {
-            let k = f64::from((i + 3) / 2) * if i % 2 == 0 { -1.0 } else { 1.0 };
-            target + Vec2::new(-pens.margin, k * step)
+        let drop = Vec2::new(0.0, bold.capitals() / 2.0);
+        let poses = (0..30).flat_map(|i| {
+            let k = f64::from((i + 1) / 2) * if i % 2 == 0 { -1.0 } else { 1.0 };
+            [0.5, 1.0].map(|far| {
+                let at = target + Vec2::new(side * far * pens.margin, k * 0.5 * pens.dimension.size) + drop;
+                if is_reach { Pose::from(at) } else { Pose::until(at) }
+            })
         });
-        let ends: Vec<Point> = ends.collect();
+        let poses: Vec<Pose> = poses.collect();
+        // Rather with its name under it than far away.
+        let (near, all) = (&poses[..poses.len() / 3], &poses[..]);
+        let ways = [(&note[..], near), (&note[1..], near), (&note[..], all), (&note[1..], all)];
+        let placed = ways.into_iter().find_map(|(note, poses)| {
+            let pose = self.labels.place_tied_off_lines(note, target, poses.iter().copied())?;
+            Some((pose, note.len() == 1))
+        });
         let line = if ink == Ink::Accent { Ink::Accent } else { Ink::Second };
-        let pose = Drafter { pens }.leader(&mut self.list, &mut self.labels, target, &note, line, ends);
-        let area = self.labels.placed().last().map(|placed| placed.outline.bounds());
-        if let (Some(_), Some(area)) = (pose, area) {
+        let drafter = Drafter { pens };
+        if placed.is_none()
+            && drafter.leader(&mut self.list, &mut self.labels, target, &note, line, []).is_none()
+        {
+            return;
+        }
+        if let Some(area) = self.labels.placed().last().map(|placed| placed.outline.bounds()) {
             self.spots.push(Spot { key: storey.key, area });
+        }
+        let Some((pose, is_bare)) = placed else { return };
+        let end = pose.at - Vec2::new(side * pens.breath, 0.0) - drop;
+        self.labels.avoid(Line::new(target, end));
+        drafter.line(&mut self.list, target, end, line);
+        let mut under = pose;
+        for word in storey.name.split(' ').filter(|_| is_bare) {
+            under.at.y += 1.15 * pens.caption.size;
+            self.labels.place_off_lines(word, pens.caption, Ink::Second, [under]);
         }
     }
 
@@ -374,23 +432,30 @@ impl Drawing<'_> {
         }
     }
 
-    /// The circle with the tops of both towers, and its mark between them.
-    fn detail(&mut self, frame: &Frame, reach: f64, tower: f64) {
+    /// Where the circle with both tops has room, right of the towers; none
+    /// where the sheet is too narrow.
+    fn place_of_circle(&self, frame: &Frame) -> Option<Circle> {
         let pens = self.pens;
-        let gap = tower - reach;
         let title = pens.letter.size + 3.0 * pens.breath;
         let block = low(frame).map(|r| r.y0).fold(frame.area.y1, f64::min);
         let right = frame.area.x1 - pens.margin;
         let free = right - self.tower_x().1 - self.widths.rail - 2.0 * pens.margin;
         let radius = frame.circle.unwrap_or(pens.circle_rim).min(free / 2.0);
         if radius < 2.0 * pens.first_line || frame.area.y0 + title + 2.0 * radius > block {
-            self.gap_between(gap, reach.max(tower));
-            return;
+            return None;
         }
         let centre = Point::new(right - radius, frame.area.y0 + title + 2.0 * pens.breath + radius);
+        Some(Circle::new(centre, radius))
+    }
+
+    /// The circle with the tops of both towers, and its mark between them.
+    fn detail(&mut self, circle: Circle, reach: f64, tower: f64) {
+        let pens = self.pens;
+        let Circle { center: centre, radius } = circle;
+        let gap = tower - reach;
         let enlarged = enlargement(gap.abs(), gap.abs(), self.scale, radius, pens);
-        let mark_at = Point::new((self.reach_x().1 + self.tower_x().0) / 2.0, self.y((reach + tower) / 2.0));
-        let mark = Circle::new(mark_at, pens.least_mark);
+        let mark = self.mark(reach, tower);
+        let mark_at = mark.center;
         let drafter = Drafter { pens };
         for (mm, x0, x1) in [
             (reach, self.reach_x().1, mark_at.x + pens.least_mark),
@@ -406,7 +471,6 @@ impl Drawing<'_> {
         let start = mark_at + way * (mark.radius / way.hypot());
         drafter.line(&mut self.list, start, end, Ink::Second);
         self.labels.avoid(Line::new(start, end));
-        self.labels.keep_off(mark);
         let letter = Pose::middle(mark_at - Vec2::new(0.0, mark.radius + 2.0 * pens.breath));
         let lifted =
             (0..8).map(|i| Pose { at: letter.at - Vec2::new(0.0, f64::from(i) * pens.breath), ..letter });
@@ -422,7 +486,13 @@ impl Drawing<'_> {
         ];
         let over = centre - Vec2::new(0.0, radius + 2.0 * pens.breath);
         self.labels.place_row(&row, [Pose::middle(over)]);
-        self.circle(Circle::new(centre, radius), enlarged.scale, gap);
+        self.circle(circle, enlarged.scale, gap);
+    }
+
+    /// The ring between the tops that the circle enlarges.
+    fn mark(&self, reach: f64, tower: f64) -> Circle {
+        let x = (self.reach_x().1 + self.tower_x().0) / 2.0;
+        Circle::new((x, self.y((reach + tower) / 2.0)), self.pens.least_mark)
     }
 
     /// The gap in words, as a line of this view says it.

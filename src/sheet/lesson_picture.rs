@@ -209,11 +209,24 @@ fn bar(list: &mut DisplayList, scale: f64, at: Point) {
     ));
 }
 
+/// Where a way from a point inside of a box leaves it.
+fn left_at(area: Rect, from: Point, way: Vec2) -> Point {
+    let along = |low: f64, high: f64, way: f64| match way {
+        way if way > 0.0 => high / way,
+        way if way < 0.0 => low / way,
+        _ => f64::INFINITY,
+    };
+    let (x, y) =
+        (along(area.x0 - from.x, area.x1 - from.x, way.x), along(area.y0 - from.y, area.y1 - from.y, way.y));
+    from + way * x.min(y)
+}
+
 /// Numbered discs beside their places, off all texts and off each other.
 fn put_flags(shown: &mut Flagged, area: Rect) {
     let Flagged { list, anchors, taken } = shown;
     let inside = area.inset(-FLAG);
     let font = Type::bold(1.9);
+    let texts = taken.clone();
     for (i, at) in anchors.iter().copied().enumerate() {
         let ways = DISTANCES.iter().flat_map(|&far| {
             (0..8_i32).map(move |eighth| {
@@ -229,6 +242,8 @@ fn put_flags(shown: &mut Flagged, area: Rect) {
         taken.push(Rect::from_center_size(disc, (2.4 * FLAG, 2.4 * FLAG)));
         let way = (disc - at) / (disc - at).hypot();
         let near = disc - way * FLAG;
+        // At the edge of a value, not on its digits.
+        let at = texts.iter().find(|text| text.contains(at)).map_or(at, |text| left_at(*text, at, way));
         list.shapes.push(line((at.x, at.y), (near.x, near.y), NARROW));
         let dot = Circle::new(at, 0.6).to_path(0.01);
         list.shapes.push(Shape::Fill { path: dot, ink: Ink::Edge });

@@ -86,7 +86,7 @@ impl Window {
                 true
             }
             Err(error) => {
-                self.warn(format!("{error}. {}", error.hint()));
+                self.warn(format!("{error}; {}", error.hint()));
                 false
             }
         }

@@ -31,7 +31,8 @@ pub fn flags_ui(ui: &Ui, frame: Rect, (block, covers): (Rect, &[Rect]), drawn: &
     if step.look.iter().any(|(place, _)| *place == Place::Panel(Panel::TitleBlock)) {
         ui.painter().rect_stroke(block, 0.0, t.stroke(width::HEAVY, t.accent), StrokeKind::Inside);
     }
-    let mut taken: Vec<Rect> = drawn.texts.iter().map(|placed| to_rect(placed.outline.bounds())).collect();
+    let texts: Vec<Rect> = drawn.texts.iter().map(|placed| to_rect(placed.outline.bounds())).collect();
+    let mut taken = texts.clone();
     taken.extend(drawn.handles.iter().map(|handle| grip_at(to_screen(handle.at))));
     taken.extend(covers);
     taken.push(block);
@@ -44,7 +45,7 @@ pub fn flags_ui(ui: &Ui, frame: Rect, (block, covers): (Rect, &[Rect]), drawn: &
         }
         let Some(at) = anchor(*place, drawn).filter(|at| frame.contains(*at)) else { continue };
         number += 1;
-        taken.push(flag_ui(ui, frame, (at, number, words), (&taken, &details), t));
+        taken.push(flag_ui(ui, frame, (at, number, words), (&taken, &details, &texts), t));
     }
 }
 
@@ -62,7 +63,7 @@ fn flag_ui(
     ui: &Ui,
     frame: Rect,
     (at, number, words): (Pos2, usize, &str),
-    (taken, details): (&[Rect], &[Rect]),
+    (taken, details, texts): (&[Rect], &[Rect], &[Rect]),
     t: &Tokens,
 ) -> Rect {
     let painter = ui.painter().with_clip_rect(frame);
@@ -70,6 +71,12 @@ fn flag_ui(
     let size = vec2(galley.size().x + 40.0, HEIGHT);
     let rect = free_place(frame, at, size, taken, details);
     let near = pos2(at.x.clamp(rect.left() + 10.0, rect.right() - 10.0), rect.center().y);
+    // At the edge of a value, not on its digits.
+    let text = texts.iter().find(|text| text.contains(at));
+    let at = text.map_or(at, |text| {
+        let way = (near - text.center()).normalized();
+        text.expand(3.4).intersects_ray_from_center(way)
+    });
     painter.line_segment([near, at], t.stroke(1.6, t.accent));
     painter.circle_filled(at, 3.4, t.accent);
     painter.rect(rect, HEIGHT / 2.0, t.sheet, t.stroke(1.6, t.accent), StrokeKind::Inside);

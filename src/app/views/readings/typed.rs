@@ -37,11 +37,7 @@ pub(in crate::app::views) fn quantity(kind: Kind, text: &str, unit: Unit) -> Res
         // The kind is asked for as well, so that "60 cc" is no length.
         Ok(_) | Err(_) => Quantity::parse(kind, text),
     };
-    read.map_err(|error| {
-        let words = format!("{error}. {}.", error.hint());
-        let mut chars = words.chars();
-        chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
-    })
+    read.map_err(|error| entry::sentence(&error))
 }
 
 /// Plain numbers in one line, apart by spaces or semicolons, with a comma or a
