@@ -205,19 +205,27 @@ impl Nearest {
         let width = if touches { pens.wide } else { pens.narrow };
         list.shapes.push(Shape::Stroke { path: mark.to_path(pens.tolerance), ink, width, dash: Dash::Solid });
         let text = self.text(scene);
-        let (mut poses, outside): (Vec<Pose>, Vec<Pose>) = around(at, radius, letters)
+        let (near, far): (Vec<Pose>, Vec<Pose>) = around(at, radius, letters)
             .into_iter()
             .partition(|pose| is_near((at, room), (&text, letters), *pose));
-        poses.extend(outside);
-        let before = labels.left_out().len();
         let row = [Word { text: &text, letters, ink }];
-        let Some(pose) = labels.place_tied(&row, at, poses) else {
-            // In the circle the gap is written too; a contact is not.
-            if !touches {
-                labels.forgive(before);
-            }
-            return;
-        };
+        let before = labels.left_out().len();
+        let mut pose = labels.place_tied_off_lines(&row, at, near.iter().copied());
+        if pose.is_none() && !touches {
+            // The value without its name, rather than across lines.
+            let bare = scene.input.length(self.approach.distance_mm);
+            let row = [Word { text: &bare, letters, ink }];
+            pose = labels.place_tied_off_lines(&row, at, near.iter().copied());
+        }
+        if pose.is_none() {
+            pose = labels.place_tied(&row, at, near);
+        }
+        // In the circle the gap is written too; a contact is not.
+        if pose.is_none() {
+            labels.forgive(before);
+            pose = if touches { labels.place_tied(&row, at, far) } else { None };
+        }
+        let Some(pose) = pose else { return };
         labels.avoid(Line::new(at, pose.at));
         tie(scene, (at, radius), pose, ink, list);
     }

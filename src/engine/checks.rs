@@ -2,7 +2,7 @@
 //! and on the space that is left above the piston.
 
 use super::dims::Dims;
-use super::fault::{Fault, FaultKind, short};
+use super::fault::{Fault, FaultKind, about, enough, short};
 use super::figures::Figures;
 use super::key::{Absent, Allowed, Key};
 
@@ -137,9 +137,9 @@ fn no_clearance(dims: &Dims<f64>, figures: &Figures<f64>) -> Fault {
         value: Some(value),
         why: format!(
             "{name} leaves no space: the clearance volume comes to {} cc and must be above 0",
-            short(volume)
+            about(volume)
         ),
-        accepted: format!("more than {} cc with the other dimensions as they are", short(value - volume)),
+        accepted: format!("more than {} cc with the other dimensions as they are", enough(value - volume)),
         kind: FaultKind::NoClearance,
     }
 }
@@ -155,15 +155,15 @@ fn contact(dims: &Dims<f64>, figures: &Figures<f64>) -> Fault {
         key,
         value: Some(value),
         why: format!(
-            "the crown rim meets the head and would stand {} mm inside it, being {} mm {}; squish_clearance can't be \
-             below 0",
-            short(-figures.squish_clearance),
-            short(figures.deck_clearance.abs()),
+            "the crown rim meets the head and would stand {} mm inside it, being {} mm {}; the squish clearance can't \
+             be below 0",
+            about(-figures.squish_clearance),
+            about(figures.deck_clearance.abs()),
             if figures.deck_clearance < 0.0 { "proud of the barrel" } else { "below the top of the barrel" }
         ),
         accepted: format!(
             "at least {} mm with the other dimensions as they are",
-            short(value - figures.squish_clearance)
+            enough(value - figures.squish_clearance)
         ),
         kind: FaultKind::Contact,
     }

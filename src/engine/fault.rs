@@ -54,6 +54,29 @@ pub(super) fn short(value: f64) -> String {
     format!("{rounded}")
 }
 
+/// A number in three significant digits: how far off something is.
+pub(super) fn about(value: f64) -> String {
+    short(format!("{value:.2e}").parse().unwrap_or(value))
+}
+
+/// A number in four significant digits that is not below `value`, so that
+/// whoever types it is not refused again.
+pub(super) fn enough(value: f64) -> String {
+    let near = format!("{value:.3e}");
+    let step = near
+        .split_once('e')
+        .and_then(|(_, power)| power.parse::<i32>().ok())
+        .and_then(|power| format!("1e{}", power - 3).parse::<f64>().ok());
+    match (near.parse::<f64>(), step) {
+        (Ok(near), Some(step)) => {
+            // Sums of typed decimals carry noise in their last binary digits.
+            let is_short = near < value - 1e-9 * value.abs();
+            short(if is_short { near + step } else { near })
+        }
+        _ => short(value),
+    }
+}
+
 /// A value with its base unit.
 fn with_unit(kind: Kind, value: f64) -> String {
     let number = short(value);
@@ -78,3 +101,24 @@ impl fmt::Display for Fault {
 }
 
 impl std::error::Error for Fault {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_called_enough_is_enough_and_no_more_than_it_must_be() {
+        for (value, text) in [
+            (0.448_922, "0.449"),
+            (0.5, "0.5"),
+            (0.200_000_000_000_002_8, "0.2"),
+            (12.3451, "12.35"),
+            (-0.448_922, "-0.4489"),
+            (0.0, "0"),
+            (9.9999, "10"),
+        ] {
+            assert_eq!(enough(value), text);
+        }
+        assert_eq!((about(0.198_922).as_str(), about(1234.5).as_str()), ("0.199", "1230"));
+    }
+}

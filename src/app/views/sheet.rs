@@ -25,7 +25,7 @@ use crate::drawing::{Frame, HandleKind};
 use crate::engine::{Key, words};
 use crate::project::Gesture;
 use drawing::{Drawn, Picture};
-use egui::{Align, Color32, Id, Pos2, Rect, Sense, Ui, UiBuilder, Vec2, pos2, vec2};
+use egui::{Color32, Id, Pos2, Rect, Sense, Ui, UiBuilder, Vec2, pos2, vec2};
 use glass::Glass;
 use ruler::Ruler;
 use serde::{Deserialize, Serialize};
@@ -276,9 +276,12 @@ pub fn sheet_ui(
 
 /// Over the grey picture of an engine that can't exist any more.
 fn last_possible(ui: &Ui, frame: Rect, t: &Tokens) {
-    let at = pos2(frame.left() + space::GAP, frame.top() + 52.0);
+    let at = pos2(frame.left() + space::GAP, frame.top() + 40.0);
     let words = "Last possible picture, kept grey. Figures show a dash.";
-    paint::text(ui.painter(), at, Align::Min, words, regular(text::CAPTION), t.ink2);
+    let galley = paint::line(ui.painter(), words, regular(text::CAPTION), t.ink2);
+    let under = Rect::from_min_size(at, galley.size()).expand(2.0);
+    ui.painter().rect_filled(under, 0.0, t.sheet);
+    ui.painter().galley(at, galley, t.ink2);
 }
 
 /// The bar that is matched to a ruler, over everything else on the sheet.
