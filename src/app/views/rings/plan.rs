@@ -133,6 +133,10 @@ fn holds_ui(ui: &Ui, shown: &Shown<'_>, view: &mut RingsView, plan: &Plan, out: 
         if response.hovered() || response.has_focus() || response.dragged() {
             view.marked = Some(place.role);
         }
+        // What was taken by the mouse is turned on with the arrows.
+        if response.drag_started() || response.clicked() {
+            response.request_focus();
+        }
         if response.has_focus() {
             paint::focus_ring(ui.painter(), rect, radius::BUTTON, shown.t);
         }
