@@ -45,7 +45,11 @@ pub fn flags_ui(ui: &Ui, frame: Rect, (block, covers): (Rect, &[Rect]), drawn: &
         }
         let Some(at) = anchor(*place, drawn).filter(|at| frame.contains(*at)) else { continue };
         number += 1;
-        taken.push(flag_ui(ui, frame, (at, number, words), (&taken, &details, &texts), t));
+        let (flag, leader) = flag_ui(ui, frame, (at, number, words), (&taken, &details, &texts), t);
+        taken.push(flag);
+        // The next one does not lie on the way to this one's place.
+        let along = [0.2, 0.4, 0.6, 0.8].map(|part| leader[0].lerp(leader[1], part));
+        taken.extend(along.map(|at| Rect::from_center_size(at, Vec2::splat(8.0))));
     }
 }
 
@@ -58,24 +62,24 @@ fn to_rect(r: kurbo::Rect) -> Rect {
     Rect::from_min_max(to_screen(kurbo::Point::new(r.x0, r.y0)), to_screen(kurbo::Point::new(r.x1, r.y1)))
 }
 
-/// One flag; what it covers.
+/// One flag; what it covers, and its leader.
 fn flag_ui(
     ui: &Ui,
     frame: Rect,
     (at, number, words): (Pos2, usize, &str),
     (taken, details, texts): (&[Rect], &[Rect], &[Rect]),
     t: &Tokens,
-) -> Rect {
+) -> (Rect, [Pos2; 2]) {
     let painter = ui.painter().with_clip_rect(frame);
     let galley = paint::line(&painter, words, semibold(text::DIMENSION), t.ink);
     let size = vec2(galley.size().x + 40.0, HEIGHT);
     let rect = free_place(frame, at, size, taken, details);
     let near = pos2(at.x.clamp(rect.left() + 10.0, rect.right() - 10.0), rect.center().y);
     // At the edge of a value, not on its digits.
-    let text = texts.iter().find(|text| text.contains(at));
+    let text = texts.iter().find(|text| text.expand(4.0).contains(at));
     let at = text.map_or(at, |text| {
         let way = (near - text.center()).normalized();
-        text.expand(3.4).intersects_ray_from_center(way)
+        text.expand(5.0).intersects_ray_from_center(way)
     });
     painter.line_segment([near, at], t.stroke(1.6, t.accent));
     painter.circle_filled(at, 3.4, t.accent);
@@ -89,7 +93,7 @@ fn flag_ui(
     paint::place(&painter, pos2(rect.left() + 28.0, baseline), Align::Min, galley, t.ink);
     let response = ui.interact(rect, Id::unique(("lesson flag", number)), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("Flag {number}: {words}")));
-    rect.expand(radius::BUTTON)
+    (rect.expand(radius::BUTTON), [near, at])
 }
 
 /// The nearest of some places around a point where nothing is covered, else

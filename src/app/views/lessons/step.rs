@@ -152,7 +152,7 @@ pub fn large_step_ui(
     wanted - room.height()
 }
 
-/// The name of the lesson, its pips, and which step it is.
+/// Which step it is, its pips, and the name of the lesson.
 fn head_ui(ui: &mut Ui, playing: &Playing, t: &Tokens, out: &mut Vec<Command>) {
     let run = playing.run();
     let steps = run.lesson().steps.len();
@@ -176,8 +176,8 @@ fn head_ui(ui: &mut Ui, playing: &Playing, t: &Tokens, out: &mut Vec<Command>) {
     } else {
         run.lesson().title.clone()
     };
-    let galley =
-        paint::fitted(ui.painter(), &name, regular(text::BODY), t.ink2, place.left() - rect.left() - 6.0);
+    let words = format!("Step {} of {steps}", run.step() + 1);
+    let galley = paint::line(ui.painter(), &words, regular(text::BODY), t.ink2);
     ui.painter().galley(rect.min + vec2(0.0, 1.0), galley, t.ink2);
     let (bar, response) = ui.allocate_exact_size(vec2(ui.available_width(), 14.0), Sense::hover());
     let gap = 4.0;
@@ -194,10 +194,9 @@ fn head_ui(ui: &mut Ui, playing: &Playing, t: &Tokens, out: &mut Vec<Command>) {
         };
         ui.painter().rect_filled(pip, 2.0, fill);
     }
-    let words = format!("Step {} of {steps}", run.step() + 1);
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{name}. {words}")));
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 18.0), Sense::hover());
-    let galley = paint::line(ui.painter(), &words, regular(text::CAPTION), t.ink2);
+    let galley = paint::fitted(ui.painter(), &name, regular(text::CAPTION), t.ink2, rect.width());
     ui.painter().galley(rect.min, galley, t.ink2);
 }
 
