@@ -17,7 +17,8 @@
 //! | [`app`] | the window |
 //! | [`cli`] | the same answers without a window |
 //!
-//! Beside them stands [`clock`], which the two topmost ask for the date.
+//! Beside them stand [`clock`], which the two topmost ask for the date, and
+//! [`licences`], which they show.
 //!
 //! All geometry follows one convention: the crank centre is the origin, the
 //! bore axis points up, lengths are millimetres, volumes are cubic
@@ -29,6 +30,7 @@ pub mod clock;
 pub mod drawing;
 pub mod engine;
 pub mod lesson;
+pub mod licences;
 pub mod project;
 pub mod quantity;
 pub mod reading;

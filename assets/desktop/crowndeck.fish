@@ -47,7 +47,7 @@ complete -c crowndeck -n '__fish_seen_subcommand_from rings' -l json -d 'One JSO
 complete -c crowndeck -n '__fish_seen_subcommand_from rings' -l help -s h -d 'Print help'
 complete -c crowndeck -n __fish_use_subcommand -a check -d 'Read a project or a lesson and tell what is wrong with it, one line a finding'
 complete -c crowndeck -n '__fish_seen_subcommand_from check' -l help -s h -d 'Print help'
-complete -c crowndeck -n __fish_use_subcommand -a support -d 'The manual page, or the words that a shell can complete, for who packs the program'
+complete -c crowndeck -n __fish_use_subcommand -a support -d 'The manual page, the words that a shell can complete, or the licences, for who packs the program'
 complete -c crowndeck -n '__fish_seen_subcommand_from support' -l help -s h -d 'Print help (see more with ’--help’)'
 complete -c crowndeck -n __fish_use_subcommand -l renderer -r -d 'What draws the window; take glow where the graphics driver fails with the other'
 complete -c crowndeck -n __fish_use_subcommand -l help -s h -d 'Print help (see more with ’--help’)'

@@ -109,6 +109,7 @@ pub enum Named {
     MatchRuler,
     GoTo,
     Keys,
+    About,
     StepBack,
     StepOn,
     LeaveLesson,
@@ -132,6 +133,16 @@ pub struct CommandRow {
     pub key: Option<KeyboardShortcut>,
     /// The key also works while a field has the keyboard.
     pub in_fields: bool,
+}
+
+/// A key as it stands on the keyboard: "?", "Ctrl+S".
+#[must_use]
+pub fn key_words(ctx: &egui::Context, key: &KeyboardShortcut) -> String {
+    let words = ctx.format_shortcut(key);
+    match words.strip_suffix(key.logical_key.name()) {
+        Some(with) => format!("{with}{}", key.logical_key.symbol_or_name()),
+        None => words,
+    }
 }
 
 const fn plain(key: Key) -> Option<KeyboardShortcut> {
@@ -223,7 +234,13 @@ pub static COMMANDS: &[CommandRow] = &[
         plain(Key::OpenBracket),
         false,
     ),
-    row(Named::GoTo, "Go to anything", "Search commands and dimensions by name.", plain(Key::Slash), false),
+    row(
+        Named::GoTo,
+        "Go to anything",
+        "Search dimensions, commands and words of the trade by name, or by what they do.",
+        plain(Key::Slash),
+        false,
+    ),
     row(
         Named::StepBack,
         "Lesson: step back",
@@ -327,6 +344,13 @@ pub static COMMANDS: &[CommandRow] = &[
         false,
     ),
     row(Named::Keys, "Keys", "All keys on one card.", plain(Key::Questionmark), false),
+    row(
+        Named::About,
+        "About crowndeck",
+        "Which version this is, and the licences of the program, its lettering and its packages.",
+        None,
+        false,
+    ),
     row(Named::NextTheme, "Change theme", "Paper, slate or high contrast.", None, false),
     row(
         Named::CrankBySteps,

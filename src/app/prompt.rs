@@ -1,16 +1,17 @@
 //! What lies over the window for a moment: the path of a file, the question
 //! about unsaved changes, the search for commands and dimensions.
 
+mod about;
 mod begin;
+mod go_to;
 mod keys;
 
 pub use begin::Begin;
 
-use super::command::{COMMANDS, Command, Named};
+use super::command::{Command, Named};
 use super::theme::{Tokens, radius, regular, semibold, space, text};
 use crate::engine::Key;
-use crate::project::demos;
-use egui::{Align2, Frame, Id, Margin, Modal, Rect, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Align2, Frame, Id, Margin, Modal, Rect, RichText, TextEdit, Ui, vec2};
 use std::path::{Path, PathBuf};
 
 /// What a path is wanted for.
@@ -94,6 +95,11 @@ pub enum Prompt {
     Begin(Box<Begin>),
     /// All keys on one card.
     Keys,
+    /// What the program is, and its licences.
+    About {
+        /// The part whose licence is shown.
+        part: usize,
+    },
     /// The search for commands and dimensions.
     GoTo {
         /// What was typed.
@@ -139,9 +145,10 @@ pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, sheet: Rect, t: &Tokens) -> O
         .corner_radius(radius::PANEL)
         .inner_margin(Margin::same(16))
         .stroke(t.stroke(1.0, t.line2));
-    let modal = Modal::new(Id::unique("prompt")).frame(frame).backdrop_color(t.board.gamma_multiply(0.62));
-    let modal =
-        modal.area(Modal::default_area(Id::unique("prompt")).anchor(Align2::CENTER_TOP, vec2(0.0, 110.0)));
+    // Each has its own size, and so a place of its own.
+    let id = Id::unique(("prompt", std::mem::discriminant(prompt)));
+    let modal = Modal::new(id).frame(frame).backdrop_color(t.board.gamma_multiply(0.62));
+    let modal = modal.area(Modal::default_area(id).anchor(Align2::CENTER_TOP, vec2(0.0, 110.0)));
     let shown = modal.show(ui.ctx(), |ui| match prompt {
         Prompt::Path { purpose, typed, error } => path_ui(ui, *purpose, typed, error.as_deref(), t),
         Prompt::Unsaved { then } => unsaved_ui(ui, then, t),
@@ -149,7 +156,8 @@ pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, sheet: Rect, t: &Tokens) -> O
         Prompt::ChangedOnDisk { path } => changed_on_disk_ui(ui, path, t),
         Prompt::Begin(_) => None,
         Prompt::Keys => keys::keys_ui(ui, t),
-        Prompt::GoTo { typed, row } => go_to_ui(ui, typed, row, t),
+        Prompt::About { part } => about::about_ui(ui, part, t),
+        Prompt::GoTo { typed, row } => go_to::go_to_ui(ui, typed, row, t),
     });
     let close = shown.should_close();
     match (shown.inner, close) {
@@ -269,88 +277,4 @@ fn changed_on_disk_ui(ui: &mut Ui, path: &Path, t: &Tokens) -> Option<Answer> {
         }
     })
     .inner
-}
-
-/// One thing to go to.
-struct Target {
-    name: String,
-    help: &'static str,
-    key: Option<egui::KeyboardShortcut>,
-    answer: Answer,
-}
-
-/// Everything whose name holds every typed word, commands before dimensions.
-fn targets(typed: &str) -> Vec<Target> {
-    let commands = COMMANDS.iter().filter(|row| row.command != Named::GoTo).map(|row| Target {
-        name: row.name.to_owned(),
-        help: row.help,
-        key: row.key,
-        answer: Answer::Do(Box::new(Command::Named(row.command))),
-    });
-    let dimensions = Key::all().map(|key| Target {
-        name: key.name().to_owned(),
-        help: key.row().meaning,
-        key: None,
-        answer: Answer::GoTo(key),
-    });
-    let examples = demos().iter().enumerate().map(|(i, demo)| Target {
-        name: format!("Example: {}", demo.what),
-        help: "Open this invented engine.",
-        key: None,
-        answer: Answer::Do(Box::new(Command::OpenDemo(i))),
-    });
-    let words: Vec<String> = typed.split_whitespace().map(str::to_lowercase).collect();
-    let fits = |target: &Target| words.iter().all(|word| target.name.to_lowercase().contains(word));
-    dimensions.chain(commands).chain(examples).filter(fits).collect()
-}
-
-fn go_to_ui(ui: &mut Ui, typed: &mut String, row: &mut usize, t: &Tokens) -> Option<Answer> {
-    ui.set_width(460.0);
-    let (up, down, enter) = ui.input_mut(|i| {
-        (
-            i.consume_key(egui::Modifiers::NONE, egui::Key::ArrowUp),
-            i.consume_key(egui::Modifiers::NONE, egui::Key::ArrowDown),
-            i.key_pressed(egui::Key::Enter),
-        )
-    });
-    let field = TextEdit::singleline(typed)
-        .id(Id::unique("prompt search"))
-        .hint_text("Name of a dimension or a command")
-        .desired_width(f32::INFINITY);
-    let response = ui.add(field).accessible_name("Search commands and dimensions");
-    if ui.memory(|m| m.focused().is_none()) && !enter {
-        response.request_focus();
-    }
-    if response.changed() {
-        *row = 0;
-    }
-    let mut targets = targets(typed);
-    let last = targets.len().saturating_sub(1);
-    *row = match (up, down) {
-        (true, _) => row.saturating_sub(1),
-        (_, true) => (*row + 1).min(last),
-        _ => (*row).min(last),
-    };
-    ui.add_space(space::NEAR);
-    let mut chosen = (enter && !targets.is_empty()).then_some(*row);
-    ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
-        if targets.is_empty() {
-            ui.label("Nothing has that name");
-        }
-        for (i, target) in targets.iter().enumerate() {
-            let mut item = egui::Button::selectable(i == *row, &target.name).min_size(vec2(440.0, 24.0));
-            if let Some(key) = &target.key {
-                item = item.shortcut_text(ui.ctx().format_shortcut(key));
-            }
-            let response = ui.add(item).on_hover_text(target.help);
-            if i == *row && (up || down) {
-                response.scroll_to_me(None);
-            }
-            if response.clicked() {
-                chosen = Some(i);
-            }
-        }
-    });
-    let _ = t;
-    chosen.map(|i| targets.swap_remove(i).answer)
 }

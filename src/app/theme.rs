@@ -347,8 +347,8 @@ static SLATE: Tokens = Tokens {
     warn: hex(0xFF9A78),
     warn_tint: hex(0x4B2B20),
     on_warn: hex(0x2A0F06),
-    ghost: hex(0x93A09A),
-    assumed: hex(0x8F9B94),
+    ghost: hex(0x95A29C),
+    assumed: hex(0x95A19A),
     hatch: hex(0x7C8983),
     solid: hex(0xEFECE1),
     parts: PartFills {

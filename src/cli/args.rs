@@ -117,8 +117,8 @@ pub enum Command {
                             Faults go to standard error and the exit code is 1; what is only questioned goes to standard output.")]
     Check(CheckArgs),
 
-    /// The manual page, or the words that a shell can complete, for who packs
-    /// the program.
+    /// The manual page, the words that a shell can complete, or the licences,
+    /// for who packs the program.
     #[command(after_help = "Example:\n  crowndeck support man > crowndeck.1")]
     Support {
         /// What is wanted.
@@ -137,6 +137,8 @@ pub enum SupportKind {
     Fish,
     /// Completion in zsh.
     Zsh,
+    /// The licences of the program, its lettering and its packages.
+    Licences,
 }
 
 /// Where the engine comes from.

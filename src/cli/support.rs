@@ -1,10 +1,11 @@
 //! What a desktop and a shell want of a program, made from the table of the
 //! command line, so that it can't fall behind it: the manual page and the
-//! words that a shell can complete.
+//! words that a shell can complete; and the licences.
 
 use super::args::{CommandLine, SupportKind};
 use super::failure::Failure;
 use super::output;
+use crate::licences;
 use clap::{Arg, Command, CommandFactory as _};
 use std::fmt::Write as _;
 
@@ -26,6 +27,7 @@ pub fn text(kind: SupportKind) -> String {
         SupportKind::Bash => bash(&program),
         SupportKind::Fish => fish(&program),
         SupportKind::Zsh => zsh(&program),
+        SupportKind::Licences => licences::all(),
     }
 }
 

@@ -200,6 +200,7 @@ fn every_key_stands_on_the_card_and_escape_puts_it_away() {
     for row in crowndeck::app::command::COMMANDS.iter().filter(|row| row.key.is_some()) {
         assert!(says(&h, &format!("{}: ", row.name.trim_end_matches('…'))), "{}", row.name);
     }
+    assert!(says(&h, "Keys: ?"), "a key as it stands on the keyboard");
     h.key_press(Key::Escape);
     h.run();
     assert!(!says(&h, "Take what was typed: Enter"));

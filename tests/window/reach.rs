@@ -180,6 +180,11 @@ fn whatever_lies_over_the_window_can_be_heard() {
     h.key_press(Key::Questionmark);
     h.run();
     over(&mut h, "keys", "Take what was typed: Enter");
+    command(&mut h, "About crowndeck");
+    assert!(says(&h, "Permission is hereby granted"), "its own licence");
+    press(&mut h, "Packages");
+    assert!(says(&h, "packages of others"));
+    over(&mut h, "about", "Licence: MIT or Apache-2.0");
     h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
     h.run();
     over(&mut h, "a path", "Path of the file");

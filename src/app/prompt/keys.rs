@@ -1,7 +1,7 @@
 //! The card of all keys, made from the table of commands.
 
 use super::{Answer, title};
-use crate::app::command::COMMANDS;
+use crate::app::command::{COMMANDS, key_words};
 use crate::app::theme::{Tokens, regular, space, text};
 use crate::app::widgets::{key_cap, paint};
 use egui::{Align, RichText, Sense, Ui, pos2, vec2};
@@ -24,7 +24,7 @@ pub(super) fn keys_ui(ui: &mut Ui, t: &Tokens) -> Option<Answer> {
     ui.set_width(2.0 * COLUMN + space::WIDE);
     title(ui, "Keys", t);
     let commands = COMMANDS.iter().filter_map(|row| {
-        row.key.as_ref().map(|key| (ui.ctx().format_shortcut(key), row.name.trim_end_matches('…')))
+        row.key.as_ref().map(|key| (key_words(ui.ctx(), key), row.name.trim_end_matches('…')))
     });
     let lines: Vec<(String, &str)> =
         commands.chain(IN_PLACE.map(|(key, what)| (key.to_owned(), what))).collect();

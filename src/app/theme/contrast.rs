@@ -87,6 +87,7 @@ mod tests {
         let mut under_ghost = parts(t);
         under_ghost.push(("sheet", t.sheet));
         under_ghost.push(("panel", t.panel));
+        under_ghost.extend(volumes(t));
         vec![
             ("ink", t.ink, under_ink, TEXT),
             ("ink2", t.ink2, under_second.clone(), TEXT),

@@ -2,7 +2,7 @@
 //! state, units and theme.
 
 use super::Shown;
-use crate::app::command::{COMMANDS, Command, Named};
+use crate::app::command::{COMMANDS, Command, Named, key_words};
 use crate::app::icons::Icon;
 use crate::app::layout::Class;
 use crate::app::theme::{Theme, radius, regular, semibold, space, text};
@@ -144,7 +144,7 @@ fn menu_ui(ui: &mut Ui, bar: &TopBar<'_>, out: &mut Vec<Command>) {
         let Some(row) = COMMANDS.iter().find(|row| row.command == command) else { return };
         let mut item = egui::Button::new(row.name);
         if let Some(key) = &row.key {
-            item = item.shortcut_text(ui.ctx().format_shortcut(key));
+            item = item.shortcut_text(key_words(ui.ctx(), key));
         }
         if ui.add(item).on_hover_text(row.help).clicked() {
             out.push(Command::Named(command));
@@ -182,6 +182,7 @@ fn menu_ui(ui: &mut Ui, bar: &TopBar<'_>, out: &mut Vec<Command>) {
     }
     ui.separator();
     named(ui, Named::Keys, out);
+    named(ui, Named::About, out);
     named(ui, Named::Quit, out);
 }
 

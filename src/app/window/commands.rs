@@ -107,6 +107,7 @@ impl Window {
             | Named::MatchRuler => self.settings.sheet.take(named, ctx.pixels_per_point()),
             Named::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
             Named::Keys => self.prompt = Some(Prompt::Keys),
+            Named::About => self.prompt = Some(Prompt::About { part: 0 }),
             Named::StepBack => self.run_lesson(LessonCommand::Back, ctx),
             Named::StepOn => self.run_lesson(LessonCommand::Next, ctx),
             Named::LeaveLesson => self.run_lesson(LessonCommand::Leave, ctx),
