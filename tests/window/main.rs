@@ -205,3 +205,16 @@ fn every_key_stands_on_the_card_and_escape_puts_it_away() {
     h.run();
     assert!(!says(&h, "Take what was typed: Enter"));
 }
+
+/// In the least window the drawers are called by the mouse too, and put away.
+#[test]
+fn in_the_least_window_a_button_calls_the_drawers() {
+    let mut h = window_of(vec2(1024.0, 640.0));
+    assert!(!says(&h, "All cylinders, worst first"));
+    press(&mut h, "Drawers");
+    assert!(says(&h, "Figures") && says(&h, "Piston to intake valve"));
+    press(&mut h, "Drawers");
+    assert!(!says(&h, "Piston to intake valve"));
+    let h = window_of(vec2(1280.0, 720.0));
+    assert!(h.query_by_role_and_label(Role::Button, "Drawers").is_none(), "they are always there");
+}

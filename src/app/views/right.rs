@@ -12,11 +12,12 @@ use super::rings::RingsView;
 use super::shims::ShimsView;
 use super::{Shown, cylinders};
 use crate::app::command::Command;
+use crate::app::theme::radius;
 use crate::app::widgets::front::{Front, drawer_head};
 use crate::app::widgets::panel;
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::study::verdict::Verdict;
-use egui::{Id, Rect, Ui, UiBuilder, pos2, vec2};
+use egui::{Id, Rect, Sense, Ui, UiBuilder, pos2, vec2};
 
 /// What the column remembers.
 #[derive(Default)]
@@ -67,6 +68,13 @@ pub fn right_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RightView, out: &mut 
     view.keyboard_elsewhere = false;
     if layout.right_over_sheet && !view.called {
         return;
+    }
+    if layout.right_over_sheet {
+        // The sheet does not show through between the panels, and is not
+        // touched through them.
+        let ground = Rect::from_min_max(layout.right.min - vec2(8.0, 6.0), layout.right.max + vec2(8.0, 8.0));
+        ui.interact(ground, Id::unique("under the right column"), Sense::CLICK | Sense::DRAG);
+        ui.painter().rect_filled(ground, radius::PANEL, t.board);
     }
     let beside = lessons::beside(shown, view.lessons.words.open);
     if beside.cylinders {

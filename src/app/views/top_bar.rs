@@ -221,7 +221,18 @@ fn right_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, out: &
     {
         out.push(Command::Named(Named::GoTo));
     }
-    go.left()
+    if !shown.layout.right_over_sheet {
+        return go.left();
+    }
+    // In the least window the right column is called by its key or here.
+    let drawers = Button::plain(Id::unique("call drawers"), "Drawers")
+        .tooltip("Cylinders and drawers, over the sheet; again puts them away");
+    let size = drawers.size(ui.painter(), t);
+    let place = Rect::from_min_size(pos2(go.left() - space::NEAR - size.x, go.top()), vec2(size.x, HEIGHT));
+    if drawers.show(ui, place, t).clicked() {
+        out.push(Command::Show(shown.drawer));
+    }
+    place.left()
 }
 
 /// Our mark: a rim under a head, a gap, a wall.
