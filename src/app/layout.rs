@@ -7,6 +7,7 @@
 
 use super::theme::{AnswerSizes, space};
 use egui::{Rect, Vec2, pos2, vec2};
+use serde::{Deserialize, Serialize};
 
 /// Drawers that are closed while one is open.
 pub const FRONTS: usize = 9;
@@ -50,6 +51,21 @@ pub enum Curves {
     AngleLine,
 }
 
+/// How far a person has moved the edges between the panes from where they
+/// stand usually: by so many points each pane is larger.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Panes {
+    /// The dimensions.
+    pub left: f32,
+    /// The right column.
+    pub right: f32,
+    /// The right column with a wide drawer open.
+    pub wide: f32,
+    /// The curves.
+    pub curves: f32,
+}
+
 /// Every rectangle of the window, in points, and what follows from its size.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layout {
@@ -84,9 +100,12 @@ pub struct Layout {
     pub detail_radius: f32,
     /// Sizes of the answers.
     pub answers: AnswerSizes,
+    /// How far the edges really stand from their usual places.
+    pub panes: Panes,
 }
 
 /// Distances and heights of one class.
+#[derive(Clone)]
 struct Measures {
     margin: f32,
     top: f32,
@@ -108,9 +127,17 @@ struct Measures {
 /// ```
 #[must_use]
 pub fn layout(size: Vec2, wide_drawer: bool) -> Layout {
+    layout_with(size, wide_drawer, &Panes::default())
+}
+
+/// The same with the edges where a person has put them, as far as each pane
+/// keeps the room that it needs.
+#[must_use]
+pub fn layout_with(size: Vec2, wide_drawer: bool, panes: &Panes) -> Layout {
     let size = size.max(LEAST);
     let class = class(size);
-    let m = measures(class, size, wide_drawer);
+    let usual = measures(class, size, wide_drawer);
+    let m = usual.moved(class, size, wide_drawer, panes);
     let over = class == Class::Least;
     let bottom = size.y - m.margin;
 
@@ -170,6 +197,35 @@ pub fn layout(size: Vec2, wide_drawer: bool) -> Layout {
             (false, Class::Usual) => AnswerSizes::USUAL,
             (false, Class::Large) => AnswerSizes::LARGE,
         },
+        panes: {
+            let right = m.right - usual.right;
+            let (right, wide) = if wide_drawer { (panes.right, right) } else { (right, panes.wide) };
+            Panes { left: m.left - usual.left, right, wide, curves: m.curves - usual.curves }
+        },
+    }
+}
+
+impl Measures {
+    /// With the edges moved as far as there is room. In the least window they
+    /// stand still.
+    fn moved(&self, class: Class, size: Vec2, wide: bool, panes: &Panes) -> Self {
+        if class == Class::Least {
+            return self.clone();
+        }
+        // The sheet keeps its title block and the drawing beside it.
+        let sheet = vec2(if wide { 404.0 } else { 520.0 }, 330.0);
+        let least_right = match (wide, class) {
+            (true, _) => 520.0,
+            (false, Class::Small) => 312.0,
+            (false, _) => 340.0,
+        };
+        let across = size.x - 4.0 * self.margin - sheet.x;
+        let left = (self.left + panes.left).min(self.left + 160.0).min(across - self.right).max(self.left);
+        let right = self.right + if wide { panes.wide } else { panes.right };
+        let right = right.min(across - left).max(least_right);
+        let down = size.y - self.top - self.margin - space::NEAR - sheet.y;
+        let curves = (self.curves + panes.curves).min(down.max(self.curves)).max(100.0);
+        Self { left, right, curves, ..self.clone() }
     }
 }
 
@@ -342,6 +398,29 @@ mod tests {
             }
             size = vec2(size.x + 53.0, LEAST.y);
         }
+    }
+
+    /// However far the edges are pulled, each pane keeps its room, and what
+    /// is told of the edges puts them where they are.
+    #[test]
+    fn edges_stop_where_a_pane_would_lose_its_room() {
+        for size in [SIZES[1], SIZES[2], SIZES[3], vec2(1210.0, 700.0)] {
+            for wide in [false, true] {
+                let usual = layout(size, wide);
+                for far in [-2000.0, -30.0, 0.0, 25.0, 2000.0] {
+                    let panes = Panes { left: far, right: far, wide: far, curves: far };
+                    let l = layout_with(size, wide, &panes);
+                    assert!(l.sheet.width() >= usual.sheet.width().min(404.0), "{size:?} {wide} {far}");
+                    assert!(l.sheet.height() >= 320.0 && l.curves.height() >= 100.0, "{size:?} {wide} {far}");
+                    assert!(l.left.width() >= usual.left.width() && l.right.width() >= 312.0);
+                    assert!((l.left.right() - l.sheet.left()).abs() <= 13.0, "they stay side by side");
+                    let again = layout_with(size, wide, &l.panes);
+                    assert_eq!((again.left, again.sheet, again.right), (l.left, l.sheet, l.right));
+                }
+            }
+        }
+        let wider = layout_with(SIZES[2], false, &Panes { right: 60.0, ..Panes::default() });
+        assert_eq!(wider.right.width(), layout(SIZES[2], false).right.width() + 60.0);
     }
 
     #[test]

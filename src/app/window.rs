@@ -12,7 +12,7 @@ mod words;
 use super::command::{self, Command};
 use super::explain::Explainer;
 use super::files::Beside;
-use super::layout::layout;
+use super::layout::layout_with;
 use super::podium::{Before, has_meaning, places};
 use super::press::Press;
 use super::prompt::{Prompt, prompt_ui};
@@ -23,6 +23,7 @@ use super::tutor::Playing;
 use super::views::Shown;
 use super::views::curves::{CurvesView, curves_ui};
 use super::views::dimensions::dimensions_ui;
+use super::views::edges::edges_ui;
 use super::views::lessons::spotlight::spotlight_ui;
 use super::views::podium::podium_ui;
 use super::views::right::{RightView, right_ui};
@@ -232,11 +233,12 @@ impl eframe::App for Window {
         let t = theme.tokens();
         ui.painter().rect_filled(rect, 0.0, t.board);
         let places = is_large.then(|| places(rect.size(), self.lesson.is_some()));
+        let wide = self.settings.drawer.row().wide;
         let layout = match &places {
             Some(places) => places.layout.clone(),
-            None => layout(rect.size(), self.settings.drawer.row().wide),
+            None => layout_with(rect.size(), wide, &self.settings.panes),
         };
-        let Settings { dimensions, sheet, drawer, recent, progress, .. } = &mut self.settings;
+        let Settings { dimensions, sheet, panes, drawer, recent, progress, .. } = &mut self.settings;
         let shown = Shown {
             session: self.lesson.as_ref().map_or(&self.session, Playing::session),
             cylinder: self.cylinder,
@@ -264,6 +266,7 @@ impl eframe::App for Window {
             sheet_ui(ui, layout.sheet, &shown, sheet, self.gesture, &mut out);
             curves_ui(ui, layout.curves, &shown, &mut self.curves, &mut out);
             right_ui(ui, &shown, &mut self.right, &mut out);
+            edges_ui(ui, &layout, wide, panes, t);
             spotlight_ui(ui, &shown, &dimensions.rows, self.right.lessons.words.open);
         }
         let pointed = self.pointed_at(&ctx);

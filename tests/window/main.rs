@@ -218,3 +218,47 @@ fn in_the_least_window_a_button_calls_the_drawers() {
     let h = window_of(vec2(1280.0, 720.0));
     assert!(h.query_by_role_and_label(Role::Button, "Drawers").is_none(), "they are always there");
 }
+
+/// An edge between two panes is moved by keyboard and by mouse, stops where a
+/// pane would lose its room, and goes back.
+#[test]
+fn the_edges_between_the_panes_are_moved_and_go_back() {
+    let mut h = window_of(vec2(1280.0, 720.0));
+    let size = |h: &Bench, edge: &str| h.get_by_label(edge).accesskit_node().value().unwrap();
+    for (edge, key, before, after) in [
+        ("Width of the dimensions", Key::ArrowRight, "272 points", "288 points"),
+        ("Width of the right column", Key::ArrowLeft, "312 points", "328 points"),
+        ("Height of the curves", Key::ArrowUp, "134 points", "150 points"),
+    ] {
+        assert_eq!(size(&h, edge), before);
+        h.get_by_label(edge).focus();
+        h.run();
+        for _ in 0..2 {
+            h.key_press(key);
+            h.run();
+        }
+        assert_eq!(size(&h, edge), after, "{edge}");
+    }
+    for _ in 0..100 {
+        h.key_press(Key::ArrowUp);
+        h.run();
+    }
+    let tallest: f64 = size(&h, "Height of the curves").split(' ').next().unwrap().parse().unwrap();
+    assert!((200.0..360.0).contains(&tallest), "the sheet keeps its room: {tallest}");
+    let edge = h.get_by_label("Width of the right column").rect().center();
+    h.drag_at(edge);
+    h.run();
+    h.hover_at(edge - vec2(40.0, 0.0));
+    h.run();
+    h.drop_at(edge - vec2(40.0, 0.0));
+    h.run();
+    assert_eq!(size(&h, "Width of the right column"), "368 points");
+    h.key_press(Key::Slash);
+    h.run();
+    h.event(egui::Event::Text("usual sizes".into()));
+    h.run();
+    h.key_press(Key::Enter);
+    h.run();
+    assert_eq!(size(&h, "Width of the right column"), "312 points");
+    assert_eq!(size(&h, "Height of the curves"), "134 points");
+}

@@ -8,6 +8,7 @@ pub mod curves;
 pub mod cylinders;
 pub mod dimensions;
 pub mod drawer;
+pub mod edges;
 pub mod effects;
 pub mod engine;
 pub mod figures;

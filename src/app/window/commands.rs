@@ -3,6 +3,7 @@
 
 use super::{Window, wrapped};
 use crate::app::command::{Command, LessonCommand, Named};
+use crate::app::layout::Panes;
 use crate::app::output::Form;
 use crate::app::press::{Order, Task};
 use crate::app::prompt::{Begin, Prompt, Purpose};
@@ -107,6 +108,7 @@ impl Window {
             | Named::MatchRuler => self.settings.sheet.take(named, ctx.pixels_per_point()),
             Named::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
             Named::Keys => self.prompt = Some(Prompt::Keys),
+            Named::UsualPanes => self.settings.panes = Panes::default(),
             Named::About => self.prompt = Some(Prompt::About { part: 0 }),
             Named::StepBack => self.run_lesson(LessonCommand::Back, ctx),
             Named::StepOn => self.run_lesson(LessonCommand::Next, ctx),

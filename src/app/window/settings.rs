@@ -2,6 +2,7 @@
 //! files opened before.
 
 use super::Window;
+use crate::app::layout::Panes;
 use crate::app::theme::{self, Theme};
 use crate::app::views::Drawer;
 use crate::app::views::dimensions::DimensionsView;
@@ -26,6 +27,7 @@ pub(super) struct Settings {
     pub(super) drawer: Drawer,
     pub(super) dimensions: DimensionsView,
     pub(super) sheet: SheetView,
+    pub(super) panes: Panes,
     pub(super) recent: Vec<PathBuf>,
     pub(super) progress: Progress,
 }
