@@ -11,9 +11,10 @@ const COLUMN: f32 = 300.0;
 const LINE: f32 = 23.0;
 
 /// Keys that belong to a field or the drawing, not to a command.
-const IN_PLACE: [(&str, &str); 6] = [
+const IN_PLACE: [(&str, &str); 7] = [
     ("\u{2191} \u{2193}", "In a field: one step more or less"),
-    ("Shift with it", "Ten steps"),
+    ("Shift with it", "A fifth of a step; the wheel does the same"),
+    ("Ctrl with it", "Ten steps"),
     ("Enter", "Take what was typed"),
     ("Esc", "Put back what was there"),
     ("Tab", "To the next control"),

@@ -185,7 +185,7 @@ fn a_slip_that_was_left_is_not_swallowed() {
 }
 
 #[test]
-fn arrows_step_and_shift_steps_a_fifth() {
+fn arrows_step_with_shift_a_fifth_and_with_ctrl_ten() {
     let mut h = with_field();
     focus(&mut h);
     h.key_press(Key::ArrowUp);
@@ -194,8 +194,34 @@ fn arrows_step_and_shift_steps_a_fifth() {
     h.run();
     h.key_press_modifiers(Modifiers::SHIFT, Key::ArrowDown);
     h.run();
-    assert_eq!(h.state().steps, [1.0, -1.0, -0.2]);
+    h.key_press_modifiers(Modifiers::COMMAND, Key::ArrowUp);
+    h.run();
+    assert_eq!(h.state().steps, [1.0, -1.0, -0.2, 10.0]);
     assert!(h.get_by_role_and_label(Role::TextInput, "Bore").is_focused());
+}
+
+/// The wheel steps the field that has the keyboard, and no other.
+#[test]
+fn the_wheel_steps_only_where_the_keyboard_is() {
+    let mut h = with_field();
+    let over = h.get_by_role_and_label(Role::TextInput, "Bore").rect().center();
+    let roll = |h: &mut Harness<'_, Doc>, y: f32, modifiers: Modifiers| {
+        h.hover_at(over);
+        h.run();
+        let delta = vec2(0.0, y);
+        let unit = egui::MouseWheelUnit::Line;
+        let phase = egui::TouchPhase::Move;
+        let source = egui::MouseWheelSource::Wheel;
+        h.event(Event::MouseWheel { unit, delta, phase, source, modifiers });
+        // The toolkit rolls on for some frames.
+        h.run_steps(15);
+    };
+    roll(&mut h, 1.0, Modifiers::NONE);
+    assert!(h.state().steps.is_empty(), "a visit changes nothing");
+    focus(&mut h);
+    roll(&mut h, 1.0, Modifiers::NONE);
+    roll(&mut h, -2.0, Modifiers::SHIFT);
+    assert_eq!(h.state().steps, [1.0, -0.4]);
 }
 
 #[test]

@@ -11,7 +11,7 @@
 
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
 use crate::app::widgets::mark::Known;
-use crate::app::widgets::{paint, rule};
+use crate::app::widgets::{paint, steps};
 use egui::accesskit::Invalid;
 use egui::text::{CCursor, CCursorRange};
 use egui::{
@@ -97,7 +97,8 @@ pub struct FieldOutput {
     pub response: Response,
     /// A text to take, once.
     pub committed: Option<String>,
-    /// Steps that the arrow keys asked for: whole steps, with Shift a fifth.
+    /// Steps that arrow keys and wheel asked for: whole steps, with Shift a
+    /// fifth, with Ctrl ten.
     pub steps: f64,
     /// What to show below the field.
     pub note: Option<Note>,
@@ -187,15 +188,7 @@ struct Keys {
 impl Keys {
     fn take(ui: &Ui) -> Self {
         ui.input_mut(|i| {
-            let mut steps = 0.0;
-            for (key, way) in [(Key::ArrowUp, 1.0), (Key::ArrowDown, -1.0)] {
-                if i.consume_key(Modifiers::SHIFT, key) {
-                    steps += way * rule::FINE;
-                }
-                if i.consume_key(Modifiers::NONE, key) {
-                    steps += way;
-                }
-            }
+            let steps = steps::of_keys(i, &[(Key::ArrowUp, 1.0), (Key::ArrowDown, -1.0)]);
             Self {
                 enter: i.consume_key(Modifiers::NONE, Key::Enter),
                 escape: i.consume_key(Modifiers::NONE, Key::Escape),
@@ -216,7 +209,11 @@ impl QuantityField<'_> {
     /// it stands in.
     pub fn show_lit(&self, ui: &mut Ui, rect: Rect, lit: bool, t: &Tokens) -> FieldOutput {
         let has_keys = ui.memory(|m| m.has_focus(self.id));
-        let keys = if has_keys { Keys::take(ui) } else { Keys::default() };
+        let mut keys = if has_keys { Keys::take(ui) } else { Keys::default() };
+        // Only where the keyboard is: a list that is rolled changes nothing.
+        if has_keys {
+            keys.steps += steps::of_wheel(ui, self.id, rect);
+        }
         let stored = ui.data(|d| d.get_temp::<Draft>(self.id));
         let mut draft = match stored {
             Some(draft) if draft.touched() || draft.from == self.value => draft,

@@ -20,6 +20,7 @@ pub mod paint;
 pub mod panel;
 pub mod row;
 pub mod rule;
+pub mod steps;
 pub mod text_field;
 pub mod verdict;
 

@@ -3,7 +3,7 @@
 
 use crate::app::theme::{Tokens, radius, width};
 use crate::app::widgets::grip::{self, Hold};
-use crate::app::widgets::paint;
+use crate::app::widgets::{paint, steps};
 use egui::{CursorIcon, EventFilter, Id, Key, Modifiers, Rect, Response, Sense, Shape, Ui, Vec2, WidgetInfo};
 use egui::{pos2, vec2};
 use std::ops::RangeInclusive;
@@ -17,8 +17,6 @@ const LONG_TICK: f32 = 5.5;
 const REACH: f32 = 8.0;
 /// How far a held thumb must go before its value moves.
 const SLACK: f32 = 3.0;
-/// Part of a step that Shift with an arrow key gives.
-pub const FINE: f64 = 0.2;
 
 /// A rule, for one frame.
 #[derive(Clone, Debug)]
@@ -72,9 +70,9 @@ impl Gesture {
 }
 
 /// Steps that the arrow keys (and a screen reader) ask for on a focused
-/// widget: right and up raise, left and down lower, Shift gives a fifth.
+/// widget: right and up raise, left and down lower, Shift gives a fifth, Ctrl ten.
 pub fn arrow_steps(ui: &Ui, response: &Response) -> f64 {
-    let mut steps = 0.0;
+    let mut asked = 0.0;
     if response.has_focus() {
         let filter = EventFilter {
             horizontal_arrows: true,
@@ -84,21 +82,17 @@ pub fn arrow_steps(ui: &Ui, response: &Response) -> f64 {
         };
         ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
         ui.input_mut(|i| {
-            for (key, way) in
-                [(Key::ArrowRight, 1.0), (Key::ArrowUp, 1.0), (Key::ArrowLeft, -1.0), (Key::ArrowDown, -1.0)]
-            {
-                // Shift first: without it the key would match with Shift held too
-                steps += way * FINE * count(i.count_and_consume_key(Modifiers::SHIFT, key));
-                steps += way * count(i.count_and_consume_key(Modifiers::NONE, key));
-            }
+            let ways =
+                [(Key::ArrowRight, 1.0), (Key::ArrowUp, 1.0), (Key::ArrowLeft, -1.0), (Key::ArrowDown, -1.0)];
+            asked += steps::of_keys(i, &ways);
         });
     }
     ui.input(|i| {
         use egui::accesskit::Action;
-        steps += count(i.num_accesskit_action_requests(response.id, Action::Increment));
-        steps -= count(i.num_accesskit_action_requests(response.id, Action::Decrement));
+        asked += count(i.num_accesskit_action_requests(response.id, Action::Increment));
+        asked -= count(i.num_accesskit_action_requests(response.id, Action::Decrement));
     });
-    steps
+    asked
 }
 
 /// Key presses of one frame, as a number.
@@ -226,7 +220,7 @@ impl Rule<'_> {
         let steps = arrow_steps(ui, response);
         if steps != 0.0 {
             let next = self.value + steps * self.step;
-            let next = snapped(next, self.step * FINE / 1000.0);
+            let next = snapped(next, self.step * steps::FINE / 1000.0);
             // an arrow leads up to the end of the range, never back over it
             return Some(if steps > 0.0 {
                 next.min(high.max(self.value))
