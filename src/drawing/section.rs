@@ -17,9 +17,13 @@ use super::label::{Labels, Placed};
 use super::layout::{Frame, Plan, plan};
 use super::list::{DisplayList, Ink, Shape};
 use super::paint::{Pane, Scene, path_around};
+use super::parts::Moves;
 use super::pens::Pens;
 use super::view::View;
-use kurbo::{Circle, Line, Rect};
+use kurbo::{BezPath, Circle, Line, ParamCurve as _, Rect, Shape as _};
+
+/// Places along a line at which it is seen what it runs through.
+const SAMPLES: u32 = 64;
 
 /// A section on a screen.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,7 +108,7 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
     for (i, detail) in details.iter().enumerate() {
         let mark = detail.mark(&scene, &plan.main, &mut notes, &mut labels, i == 0);
         if i == 0 {
-            lead(&scene, detail, mark, &mut notes, &mut labels);
+            lead((&scene, &plan.main, frame), detail, mark, &mut notes, &mut labels);
         }
     }
     let wanted = Wanted { tower: frame.tower, foot: plan.foot.is_none() };
@@ -131,8 +135,15 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
 }
 
 /// The line from the mark to its circle; it enters above the dimensions, or
-/// below them where they reach up to the edge of the circle.
-fn lead(scene: &Scene<'_>, detail: &Detail, mark: Circle, list: &mut DisplayList, labels: &mut Labels) {
+/// below them where they reach up to the edge of the circle. None where it
+/// would run through rod or crank, or under the title block.
+fn lead(
+    (scene, main, frame): (&Scene<'_>, &View, &Frame),
+    detail: &Detail,
+    mark: Circle,
+    list: &mut DisplayList,
+    labels: &mut Labels,
+) {
     let (up, inward) = (detail.view.up(), detail.inward());
     let d = &scene.parts.datums;
     let level = |y: f64| (y - detail.about.y) * detail.view.scale() / detail.radius;
@@ -145,9 +156,23 @@ fn lead(scene: &Scene<'_>, detail: &Detail, mark: Circle, list: &mut DisplayList
         let way = end - mark.center;
         Line::new(mark.center + way * (mark.radius / way.hypot()), end)
     });
+    // A line through rod and crank says less than the two letters alone.
+    let moving =
+        scene.parts.pieces.iter().filter(|piece| matches!(piece.moves, Moves::WithRod | Moves::WithCrank));
+    let moving: Vec<&BezPath> = moving.map(|piece| &piece.outline).collect();
+    let crosses = |line: &Line| {
+        let mut points =
+            (0..=SAMPLES).map(|i| main.model_from_out(line.eval(f64::from(i) / f64::from(SAMPLES))));
+        points.any(|p| moving.iter().any(|path| path.contains(p)))
+    };
+    let covered =
+        |line: &Line| frame.keep_clear.iter().any(|&rect| Convex::rect(rect).inside(*line).is_some());
     let free = |line: &Line| {
         let apart = (line.p1 - mark.center).hypot() > mark.radius;
-        apart && labels.placed().iter().all(|placed| placed.outline.inside(*line).is_none())
+        apart
+            && labels.placed().iter().all(|placed| placed.outline.inside(*line).is_none())
+            && !crosses(line)
+            && !covered(line)
     };
     if let Some(line) = lines.into_iter().find(free) {
         labels.avoid(line);
