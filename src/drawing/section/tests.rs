@@ -10,7 +10,7 @@ use crate::drawing::parts::PartsInput;
 use crate::drawing::pictures::pictures;
 use crate::drawing::view::Turn;
 use crate::engine::Key;
-use kurbo::{BezPath, PathEl, Point, Rect, Shape as _};
+use kurbo::{BezPath, PathEl, Point, Rect};
 
 fn frame(width: f64, height: f64, block: (f64, f64)) -> Frame {
     let mut frame = Frame::new(Rect::new(0.0, 0.0, width, height));
