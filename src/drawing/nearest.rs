@@ -13,7 +13,7 @@ use super::parts::{Parts, PartsInput};
 use super::pens::{Letters, Lining, Pens};
 use super::view::View;
 use crate::engine::solid::{Approach, Profile, closest_approach};
-use kurbo::{BezPath, Circle, Line, ParamCurve as _, Point, Rect, Shape as _, Vec2};
+use kurbo::{BezPath, Circle, Line, Point, Rect, Shape as _, Vec2};
 
 /// Places across the bore at which crown and head are compared for drawing
 /// what they share.
@@ -121,8 +121,9 @@ impl Nearest {
     /// Names inside an enlarged detail keep off the mark.
     pub(super) fn keep_off(&self, detail: &Detail, labels: &mut Labels) {
         let line = self.line(&detail.view);
-        if let Some((from, to)) = detail.ring_inside(line) {
-            labels.avoid(Line::new(line.eval(from), line.eval(to)));
+        // One that runs out of the circle is not drawn there.
+        if detail.ring_inside(line) == Some((0.0, 1.0)) {
+            labels.avoid(line);
         }
     }
 
