@@ -262,3 +262,52 @@ fn the_edges_between_the_panes_are_moved_and_go_back() {
     assert_eq!(size(&h, "Width of the right column"), "312 points");
     assert_eq!(size(&h, "Height of the curves"), "134 points");
 }
+
+/// A file of the desktop that was let go over the window.
+#[derive(Debug)]
+struct Dropped(std::path::PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|error| error.to_string())
+    }
+}
+
+/// A file dropped on the window opens; unsaved work is asked about first, and
+/// a file that is no project is told and loses nothing.
+#[test]
+fn a_dropped_file_opens_and_unsaved_work_is_asked_about_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("theirs.ron");
+    let theirs = project::Project { title: "theirs".into(), ..project::demo() };
+    project::save(&theirs, &file).unwrap();
+    let drop = |h: &mut Bench, path: &std::path::Path| {
+        h.input_mut().dropped_files = vec![std::sync::Arc::new(Dropped(path.to_path_buf()))];
+        h.run();
+        h.run();
+    };
+    let mut h = window();
+    drop(&mut h, &file);
+    assert_eq!(project(&h).title, "theirs");
+    h.key_press(Key::F9);
+    h.run();
+    write(&mut h, "Name", "mine");
+    let other = folder.path().join("other.ron");
+    project::save(&project::demo(), &other).unwrap();
+    drop(&mut h, &other);
+    assert!(says(&h, "The changes are not saved"));
+    press(&mut h, "Stay here");
+    assert_eq!(project(&h).title, "mine");
+    drop(&mut h, &other);
+    press(&mut h, "Go on without saving");
+    assert_eq!(project(&h).title, project::demo().title);
+    let wrong = folder.path().join("wrong.ron");
+    std::fs::write(&wrong, "no project").unwrap();
+    drop(&mut h, &wrong);
+    assert_eq!(project(&h).title, project::demo().title);
+    assert!(says(&h, "wrong.ron"), "it is told");
+}
