@@ -187,6 +187,10 @@ impl Window {
     }
 }
 
+/// Notches of a wheel that follow each other within so many seconds are one
+/// step for undo.
+const ROLL_PAUSE: f32 = 0.6;
+
 /// An angle within −180° (left out) to 180°.
 fn wrapped(angle: f64) -> f64 {
     let turned = angle.rem_euclid(360.0);
@@ -209,7 +213,10 @@ impl eframe::App for Window {
     fn ui(&mut self, ui: &mut Ui, frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
         let arrows = [egui::Key::ArrowUp, egui::Key::ArrowDown, egui::Key::ArrowLeft, egui::Key::ArrowRight];
-        let held = ctx.input(|i| i.pointer.any_down() || arrows.iter().any(|&key| i.key_down(key)));
+        let held = ctx.input(|i| {
+            let rolls = i.time_since_last_scroll() < ROLL_PAUSE;
+            rolls || i.pointer.any_down() || arrows.iter().any(|&key| i.key_down(key))
+        });
         if !held && self.gesture_used {
             // What comes next is another step for undo.
             self.gesture = Gesture(self.gesture.0 + 1);

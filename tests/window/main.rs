@@ -311,3 +311,45 @@ fn a_dropped_file_opens_and_unsaved_work_is_asked_about_first() {
     assert_eq!(project(&h).title, project::demo().title);
     assert!(says(&h, "wrong.ron"), "it is told");
 }
+
+/// A roll of the wheel over the field that has the keyboard is one step for
+/// undo; the next roll is another.
+#[test]
+fn a_roll_of_the_wheel_is_one_step() {
+    let mut h = window();
+    let shim = |h: &Bench| {
+        let dims = project(h).dims(h.state().cylinder()).unwrap();
+        dims.filled(Dimension::BaseShim).unwrap()
+    };
+    let start = shim(&h);
+    let field = h.get_by_role_and_label(Role::TextInput, "Base shim");
+    let at = field.rect().center();
+    field.focus();
+    h.run();
+    h.hover_at(at);
+    h.run();
+    let roll = |h: &mut Bench, notches: usize| {
+        for _ in 0..notches {
+            h.event(egui::Event::MouseWheel {
+                unit: egui::MouseWheelUnit::Line,
+                delta: vec2(0.0, 1.0),
+                phase: egui::TouchPhase::Move,
+                source: egui::MouseWheelSource::Wheel,
+                modifiers: Modifiers::NONE,
+            });
+            h.run_steps(3);
+        }
+        // The hand rests.
+        h.run_steps(60);
+    };
+    roll(&mut h, 3);
+    let once = shim(&h);
+    assert!((once - start - 0.15).abs() < 1e-9, "{start} to {once}");
+    roll(&mut h, 2);
+    assert!((shim(&h) - once - 0.1).abs() < 1e-9);
+    for back in [once, start] {
+        h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        h.run_steps(5);
+        assert!((shim(&h) - back).abs() < 1e-9, "{} for {back}", shim(&h));
+    }
+}
