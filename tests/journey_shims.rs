@@ -109,11 +109,11 @@ fn both_heads_of_the_flat_six_get_level_barrels() {
         assert!((now - expected).abs() < 1e-9, "{now} against {expected}");
     }
     // Read again over them, as expected: the loop closes.
-    for (label, deck) in [("4", "0.95"), ("5", "0.93"), ("6", "0.98")] {
+    for (label, deck) in [("4", "1.07"), ("5", "1.05"), ("6", "1.10")] {
         type_into(&mut harness, &format!("Deck read with these shims, cylinder {label}"), deck);
     }
     for read in
-        ["Read 0.95 mm below, expected", "Read 0.93 mm below, expected", "Read 0.98 mm below, expected"]
+        ["Read 1.07 mm below, expected", "Read 1.05 mm below, expected", "Read 1.10 mm below, expected"]
     {
         assert!(says(&harness, read), "{read}");
     }
@@ -237,7 +237,7 @@ fn chambers_are_opened_as_a_trial() {
     for place in 0..6 {
         assert_eq!(
             project.dims(place).unwrap().get(Key::ChamberVolume),
-            Some(60.4),
+            Some(59.3),
             "the largest of the six"
         );
     }

@@ -424,11 +424,20 @@ fn a_bank_that_nothing_can_level_says_why_and_what_would_help() {
     let why = telling.why_none(&told, right).join("\n");
     for word in [
         "The level tolerance can't be held",
-        "No single limit",
+        "A choice exists with the level tolerance at 0.070 mm in place of 0.03 mm",
         "Buy one shim of 0.20 mm: then 4: 0.15 mm, 5: 0.20 mm",
     ] {
         assert!(why.contains(word), "{word} is missing:\n{why}");
     }
+    // Held to a wider squish the sets that a looser level would allow are too
+    // tight: now two limits stand in the way.
+    project.limits.squish_min = Some(Quantity::parse(Kind::Length, "1.00 mm").expect("a length").into());
+    let ask = project.shim_ask(Margin::None, Aim::Ratio);
+    let told = solve(&ask);
+    let telling = Telling { ask: &ask, units: &project.units };
+    let right = told.heads.iter().find(|head| ask.question.heads[head.head].label == "R").expect("a bank");
+    let why = telling.why_none(&told, right).join("\n");
+    assert!(why.contains("No single limit"), "{why}");
     // What is proposed to buy does help.
     let better = solve(&flat_six().shim_ask(Margin::None, Aim::Ratio));
     assert!(better.heads.iter().all(|head| head.is_possible()));
@@ -733,7 +742,7 @@ fn the_sheet_tells_the_choice_the_runners_up_and_who_signs() {
             "Head R: choice 1, not fitted yet",
             "too near to call: may be below 9.15",
             "ratio 0.046 further off",
-            "Squish of 1 is 0.85 mm, 0.05 mm under 0.90 mm",
+            "Level is 0.07 mm, 0.04 mm over 0.03 mm",
             "0.03 allowed",
             "Level comes first",
             "Fitted, clamped and read again by",

@@ -220,14 +220,14 @@ mod tests {
         let mm = UnitChoice::default();
         let thou = UnitChoice { length: LengthUnit::Thou, ..mm };
         for (text, units, expected) in [
-            ("The rim stands {deck_clearance}.", &mm, "The rim stands 1.10 mm below."),
-            ("The gap is {deck_clearance:size}.", &mm, "The gap is 1.10 mm."),
-            ("The gap is {deck_clearance:size}.", &thou, "The gap is 43.3 thou."),
+            ("The rim stands {deck_clearance}.", &mm, "The rim stands 1.22 mm below."),
+            ("The gap is {deck_clearance:size}.", &mm, "The gap is 1.22 mm."),
+            ("The gap is {deck_clearance:size}.", &thou, "The gap is 48.1 thou."),
             ("{base_shim:in}, {base_shim:mm}", &thou, "0.0098 in, 0.25 mm"),
-            ("{static_ratio} of {engine}, cylinder {cylinder}", &mm, "9.12 of Sorrendel F6, cylinder 1"),
+            ("{static_ratio} of {engine}, cylinder {cylinder}", &mm, "9.18 of Sorrendel F6, cylinder 1"),
             ("{with(base_shim, 0, static_ratio) − static_ratio:change}", &mm, "+0.23"),
             ("{tightest} of {cylinders}", &mm, "5 of 6"),
-            ("{static_ratio:3}, {1 ÷ 4}, {crank}", &mm, "9.120, 0.25, 0.0°"),
+            ("{static_ratio:3}, {1 ÷ 4}, {crank}", &mm, "9.182, 0.25, 0.0°"),
             ("{with(compression_height, 40 mm, static_ratio)}", &mm, "–"),
             ("{0.2 mm}", &mm, "0.20 mm"),
         ] {

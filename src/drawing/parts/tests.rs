@@ -18,7 +18,7 @@ const BRACKWELL: Numbers =
     [114.3, 139.7, 279.4, 76.2, 437.5, 0.0, 0.0, 1.4, 117.0, 238.0, 0.0, 0.0, 15.0, 113.4];
 const ZUNNAR: Numbers = [52.0, 58.0, 112.0, 27.0, 86.0, 0.6, 82.2, 0.0, 52.0, 11.9, -2.663, 0.0, 3.0, 51.7];
 const SORRENDEL: Numbers =
-    [86.0, 74.0, 130.0, 34.5, 104.5, 0.25, 97.85, 0.0, 86.0, 60.0, -18.0, 4.0, 5.5, 85.4];
+    [86.0, 74.0, 130.0, 34.5, 104.62, 0.25, 97.85, 0.0, 86.0, 58.9, -18.0, 4.0, 5.5, 85.4];
 
 fn input(n: Numbers, construction: Construction, kind: &ChamberKind) -> PartsInput {
     let [bore, stroke, rod, height, case, shim, barrel, gasket, hole, chamber, crown, pockets, land, land_d] =

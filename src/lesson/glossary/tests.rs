@@ -156,8 +156,8 @@ fn a_word_tells_what_it_is_here() {
         let place = place_of(word).unwrap();
         glossary()[place].here(&now, 0, &UnitChoice::default())
     };
-    assert_eq!(here("deck_clearance").as_deref(), Some("1.10 mm below"));
-    assert_eq!(here("static_ratio").as_deref(), Some("9.12"));
+    assert_eq!(here("deck_clearance").as_deref(), Some("1.22 mm below"));
+    assert_eq!(here("static_ratio").as_deref(), Some("9.18"));
     assert_eq!(here("bore").as_deref(), Some("86.01 mm"));
     assert_eq!(here("compression"), None);
 }

@@ -76,7 +76,7 @@ mod tests {
         };
         let before = told(&history).unwrap();
         assert!(
-            before.starts_with("read 1.10 mm below over these shims, computed 1.10 mm below."),
+            before.starts_with("read 1.22 mm below over these shims, computed 1.22 mm below."),
             "{before}"
         );
         let ask = history.present().shim_ask(Margin::None, Aim::Ratio);
