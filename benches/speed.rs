@@ -101,7 +101,7 @@ fn main() {
         .to_vec();
     let ask = full.shims_as_chosen();
     let chosen = median(|_| {
-        black_box(shims::answer(black_box(&ask), &mut shims::Budget::new(shims::LOOKS, &|| false)));
+        black_box(shims::answer(black_box(&ask), &mut shims::Budget::new(shims::MAX_NODES, &|| false)));
     });
     println!("shims under both heads of a six, twenty thicknesses, three pieces: {chosen:.1?}");
 

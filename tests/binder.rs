@@ -323,7 +323,7 @@ fn an_engine_that_nobody_measured_says_so_and_is_never_called_in_order() {
         cylinder.own = Default::default();
     }
     for (_, entry) in project.engine.nominal.clone().iter() {
-        assert!(entry.known != crowndeck::engine::Known::Measured);
+        assert!(entry.known != crowndeck::engine::Provenance::Measured);
     }
     let asked = Asked::of(project);
     let document = asked.binder(Paper::A4);
@@ -334,13 +334,13 @@ fn an_engine_that_nobody_measured_says_so_and_is_never_called_in_order() {
 
 #[test]
 fn an_engine_that_cannot_exist_still_has_a_binder_that_tells_why() {
-    use crowndeck::engine::{Key, Known};
+    use crowndeck::engine::{Key, Provenance};
     use crowndeck::project::Entry;
     use crowndeck::quantity::{Kind, Quantity};
     let mut project = Asked::demo("tarnbeck-ft62").project;
     for cylinder in &mut project.engine.cylinders {
         let value = Quantity::of(Kind::Length, 10.0).unwrap();
-        cylinder.own.set(Key::RodLength, Entry { value, known: Known::Measured, note: String::new() });
+        cylinder.own.set(Key::RodLength, Entry { value, known: Provenance::Measured, note: String::new() });
     }
     let document = Asked::of(project).binder(Paper::A4);
     let all: String = texts(&document).concat().iter().map(|(.., text)| format!("{text} ")).collect();

@@ -12,7 +12,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 
 /// The window on a copy of a demo with the drawer of rings open.
-fn drawer(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
+fn panel(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join(name);
     std::fs::copy(format!("demo-projects/{name}"), &path).unwrap();
@@ -109,7 +109,7 @@ fn undo(harness: &mut Harness<'_, Window>) {
 
 #[test]
 fn a_top_ring_is_filed_step_by_step_and_never_past() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     assert!(says(&harness, "File in one direction, from the outer face inward"), "the caution stands there");
     assert!(says(&harness, "Wear eye protection"));
     // 86.01 × 0.0045 by hand: 0.387 mm.
@@ -163,7 +163,7 @@ fn a_top_ring_is_filed_step_by_step_and_never_past() {
 
 #[test]
 fn a_makers_figure_rules_and_says_whose_it_is() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     type_into(&mut harness, "Top ring, gap wanted", "0.42 mm");
     let ring = &harness.state().session().project().rings[0];
     assert_eq!(ring.source, "the maker's figure");
@@ -177,7 +177,7 @@ fn a_makers_figure_rules_and_says_whose_it_is() {
 
 #[test]
 fn a_gap_is_turned_by_key_and_warned_of_where_it_stands_in_line() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     let (top, second) = (Gap::Compression(1), Gap::Compression(2));
     let start = angle(&harness, top);
     assert!(harness.state().session().rings().warnings.is_empty(), "the rule's places are clear");
@@ -205,7 +205,7 @@ fn a_gap_is_turned_by_key_and_warned_of_where_it_stands_in_line() {
 
 #[test]
 fn the_pegged_ring_of_the_two_stroke_keeps_its_place() {
-    let (_folder, mut harness) = drawer("zunnar-k123.ron");
+    let (_folder, mut harness) = panel("zunnar-k123.ron");
     assert!(says(&harness, "pegged"));
     let before = harness.state().session().rings().places.clone();
     let name = format!("Gap of the {}, {:.0}°", before[0].role.name(), before[0].angle_deg);
@@ -224,7 +224,7 @@ fn the_pegged_ring_of_the_two_stroke_keeps_its_place() {
 /// filed and how, another bore, either school, where the gaps stand.
 #[test]
 fn the_flat_six_by_pointer() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     choose(&mut harness, "Wanted gap by duty: by duty …", "hard use, air-cooled: bore × 0.0050");
     let gap = gap_of(&harness, 0, "1");
     assert!((gap.wanted_mm - 86.01 * 0.0050).abs() < 1e-9, "{}", gap.wanted_mm);
@@ -289,7 +289,7 @@ fn the_flat_six_by_pointer() {
 /// The same by key alone: from the tabulator to the last gap.
 #[test]
 fn the_flat_six_by_keyboard_alone() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     tab_to(&mut harness, "Top ring, filed");
     keys(&mut harness, "0.34 mm");
     assert!(says(&harness, "File 0.05 mm in all, to 0.39 mm."));
@@ -325,7 +325,7 @@ fn the_flat_six_by_keyboard_alone() {
 /// Read with leaves of a known ± in a bore that is worn there.
 #[test]
 fn a_gap_has_its_instrument_and_its_place_in_the_bore() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     type_into(&mut harness, "Top ring, filed", "0.40 mm");
     assert!(matches!(gap_of(&harness, 0, "1").verdict, Verdict::Leave { .. }));
     choose(&mut harness, "Gaps read with: read with …", "Straightedge and feeler gauges, ±0.03 mm");
@@ -351,7 +351,7 @@ fn a_gap_has_its_instrument_and_its_place_in_the_bore() {
 /// (π·B − g)·(1 + α_r·ΔT_r), steel in an aluminium bore.
 #[test]
 fn heat_closes_a_gap_and_the_one_that_just_closes_is_told() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     press(&mut harness, "Hot");
     press(&mut harness, "Assume temperatures");
     type_into(&mut harness, "Temperature, ring at work, °C", "320");
@@ -375,7 +375,7 @@ fn heat_closes_a_gap_and_the_one_that_just_closes_is_told() {
 /// The two-stroke: its peg over a port is told, in the window and by key.
 #[test]
 fn a_peg_and_the_ports_of_the_two_stroke_by_keyboard_alone() {
-    let (_folder, mut harness) = drawer("zunnar-k123.ron");
+    let (_folder, mut harness) = panel("zunnar-k123.ron");
     assert!(says(&harness, "top ring 236°, 7:50, pegged"));
     tab_to(&mut harness, "The set");
     key(&mut harness, Press::Enter);
@@ -398,7 +398,7 @@ fn a_peg_and_the_ports_of_the_two_stroke_by_keyboard_alone() {
 /// A set is begun in the window where there is none.
 #[test]
 fn a_set_of_rings_is_entered_in_the_window() {
-    let (_folder, mut harness) = drawer("zunnar-k123.ron");
+    let (_folder, mut harness) = panel("zunnar-k123.ron");
     press(&mut harness, "The set");
     press(&mut harness, "Remove top ring");
     assert!(harness.state().session().project().rings.is_empty());

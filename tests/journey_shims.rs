@@ -13,7 +13,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 use std::time::{Duration, Instant};
 
 /// The window on a copy of a demo with the drawer of shims open and its answer there.
-fn drawer(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
+fn panel(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
     drawer_of(name, "Proved among")
 }
 
@@ -87,7 +87,7 @@ fn shims(harness: &Harness<'_, Window>) -> Vec<f64> {
 
 #[test]
 fn both_heads_of_the_flat_six_get_level_barrels() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     let before = shims(&harness);
     assert!(says(&harness, "Level comes first"), "the caution stands where the choice is made");
     press(&mut harness, "Fit choice 1 to barrels 1, 2, 3");
@@ -128,7 +128,7 @@ fn both_heads_of_the_flat_six_get_level_barrels() {
 
 #[test]
 fn another_choice_can_be_taken_than_the_first() {
-    let (_folder, mut harness) = drawer("tarnbeck-ft62.ron");
+    let (_folder, mut harness) = panel("tarnbeck-ft62.ron");
     let second = harness
         .query_all_by_role(Role::RadioButton)
         .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Choice 2:")))
@@ -169,7 +169,7 @@ fn undo(harness: &mut Harness<'_, Window>) {
 
 #[test]
 fn limits_clamp_castings_and_aim_are_edited_in_place_each_as_one_step() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     assert!(says(&harness, "Level line and shims: barrel 1: 0.15, top lowest"), "the picture in words");
     unfold(&mut harness, "Limits and aim");
     let before = harness.state().session().project().as_ref().clone();
@@ -200,7 +200,7 @@ fn limits_clamp_castings_and_aim_are_edited_in_place_each_as_one_step() {
 
 #[test]
 fn a_pairing_is_taken_with_its_readings_and_undone_as_one_step() {
-    let (_folder, mut harness) = drawer("tarnbeck-ft62.ron");
+    let (_folder, mut harness) = panel("tarnbeck-ft62.ron");
     let before = harness.state().session().project().as_ref().clone();
     unfold(&mut harness, "Pairing of parts");
     wait_for(&mut harness, "Decks without shims differ by");
@@ -228,7 +228,7 @@ fn a_pairing_is_taken_with_its_readings_and_undone_as_one_step() {
 
 #[test]
 fn chambers_are_opened_as_a_trial() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     unfold(&mut harness, "Chambers");
     press(&mut harness, "All hold the same");
     press(&mut harness, "Put them into the engine as a trial");
@@ -245,7 +245,7 @@ fn chambers_are_opened_as_a_trial() {
 
 #[test]
 fn a_cut_is_tried_in_the_engine_and_undone() {
-    let (_folder, mut harness) = drawer("tarnbeck-ft62.ron");
+    let (_folder, mut harness) = panel("tarnbeck-ft62.ron");
     let before = harness.state().session().project().as_ref().clone();
     unfold(&mut harness, "Cut instead");
     press(&mut harness, "face of the case");
@@ -291,7 +291,7 @@ fn a_gasket_is_chosen_for_the_tractor_by_limits_and_by_the_piston_that_stands_hi
 
 #[test]
 fn a_two_stroke_sees_ports_beside_squish_and_its_port_moves_with_the_barrel() {
-    let (_folder, mut harness) = drawer("zunnar-k123.ron");
+    let (_folder, mut harness) = panel("zunnar-k123.ron");
     let port = |harness: &Harness<'_, Window>| {
         let dims = harness.state().session().project().dims(0).unwrap();
         (dims.filled(Key::BaseShim).unwrap(), dims.get(Key::PortClosing).unwrap())
@@ -310,7 +310,7 @@ fn a_two_stroke_sees_ports_beside_squish_and_its_port_moves_with_the_barrel() {
 
 #[test]
 fn the_flat_twin_closes_over_the_shims_that_were_chosen() {
-    let (_folder, mut harness) = drawer("tarnbeck-ft62.ron");
+    let (_folder, mut harness) = panel("tarnbeck-ft62.ron");
     for (head, label) in [("L", "1"), ("R", "2")] {
         if label == "2" {
             press(&mut harness, &format!("Head {head}"));
@@ -337,7 +337,7 @@ fn the_flat_twin_closes_over_the_shims_that_were_chosen() {
 
 #[test]
 fn bad_input_is_told_in_the_drawer_in_a_sentence_each() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     unfold(&mut harness, "Limits and aim");
     type_into(&mut harness, "Squish, at most, limit for shims", "0.5 mm");
     wait_for(&mut harness, "is above the greatest, 0.50 mm: no shim holds both");
@@ -354,7 +354,7 @@ fn bad_input_is_told_in_the_drawer_in_a_sentence_each() {
 
 #[test]
 fn where_no_choice_exists_it_says_why_and_what_would_help() {
-    let (_folder, mut harness) = drawer("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6.ron");
     press(&mut harness, "Change…");
     // Nothing left but one thickness, far too thick.
     for _ in 0..5 {

@@ -4,7 +4,7 @@
 
 use crowndeck::app::Window;
 use crowndeck::engine::Key;
-use crowndeck::lesson::{Act, Expr, Place, Shows, Task, Whom, book};
+use crowndeck::lesson::{Act, Expr, ScreenPlace, Shows, Task, Whom, book};
 use egui::accesskit::Role;
 use egui::{Event, Key as Press, Modifiers, Vec2, vec2};
 use egui_kittest::Harness;
@@ -281,14 +281,14 @@ fn play_step(harness: &mut Harness<'_, Window>, wrong_turns: bool) {
     }
     let flags = step.look.iter().zip(&said.flags).filter(|(_, words)| !words.is_empty());
     for ((place, _), words) in flags {
-        assert!(!matches!(place, Place::Panel(_)), "{at}: a panel bears no flag");
+        assert!(!matches!(place, ScreenPlace::Area(_)), "{at}: a panel bears no flag");
         assert!(
             screen_says(harness, &format!(": {words}")),
             "{at}: the flag ‘{words}’ has no place on the drawing"
         );
     }
     for (place, _) in &step.look {
-        if let Place::Dimension(key) = place {
+        if let ScreenPlace::Dimension(key) = place {
             assert!(field_of(harness, *key).is_some(), "{at}: {key} is not in the list");
         }
     }

@@ -12,7 +12,7 @@ use crowndeck::sheet::{Choices, Context, Paper, SheetKind, Stamp, binder};
 use crowndeck::study::given::Shim;
 use crowndeck::study::limits::{Limit, LimitId, Limits};
 use crowndeck::study::shims::{
-    Aim, Answer, Ask, Budget, Choice, LOOKS, Margin, Proof, Stock, Telling, answer,
+    Aim, Budget, MAX_NODES, Margin, Proof, ShimAnswer, ShimChoice, ShimFormatter, ShimQuestion, Stock, answer,
 };
 use crowndeck::study::{Answers, CylinderInput, HeadInput, Question, TargetRatio};
 use serde_json::Value;
@@ -41,8 +41,8 @@ fn number(value: &Value) -> f64 {
     value.as_f64().or_else(text).unwrap_or_else(|| panic!("{value} is no number"))
 }
 
-fn solve(ask: &Ask) -> Answer {
-    answer(ask, &mut Budget::new(LOOKS, &|| false))
+fn solve(ask: &ShimQuestion) -> ShimAnswer {
+    answer(ask, &mut Budget::new(MAX_NODES, &|| false))
 }
 
 fn shims(of: &[(&str, u32)]) -> Vec<Shim> {
@@ -60,7 +60,7 @@ fn flat_six() -> Project {
     demo.project().expect("it reads")
 }
 
-fn stacks(choice: &Choice) -> Vec<Vec<f64>> {
+fn stacks(choice: &ShimChoice) -> Vec<Vec<f64>> {
     choice.fits.iter().map(|fit| fit.stack_mm.clone()).collect()
 }
 
@@ -140,13 +140,13 @@ fn level_banks_agree_with_answers_from_elsewhere() {
                 ..CylinderInput::default()
             });
         }
-        let drawer: Vec<Shim> = bank["shim_sizes_um"]
+        let panel: Vec<Shim> = bank["shim_sizes_um"]
             .as_array()
             .expect("sizes")
             .iter()
             .map(|size| shims(&[(&format!("{} mm", number(size) / 1000.0), 99)]).remove(0))
             .collect();
-        let ask = plain_ask(question, &drawer);
+        let ask = plain_ask(question, &panel);
         let told = solve(&ask);
         let best = told.heads[0].choices.first().unwrap_or_else(|| panic!("{}: {told:?}", case["id"]));
         let (error, theirs) =
@@ -159,11 +159,11 @@ fn level_banks_agree_with_answers_from_elsewhere() {
     assert_eq!(seen, 8);
 }
 
-fn plain_ask(question: Question, drawer: &[Shim]) -> Ask {
+fn plain_ask(question: Question, panel: &[Shim]) -> ShimQuestion {
     let castings = (0..question.cylinders.len()).collect();
-    Ask {
+    ShimQuestion {
         question,
-        stock: Stock::of(drawer),
+        stock: Stock::of(panel),
         inch_stock: false,
         soft_most: None,
         castings,
@@ -192,7 +192,7 @@ impl Dice {
 }
 
 /// A small engine with a small drawer.
-fn small_case(dice: &mut Dice) -> Ask {
+fn small_case(dice: &mut Dice) -> ShimQuestion {
     let heads = 1 + dice.roll(2) as usize;
     let cylinders = heads + dice.roll(3) as usize;
     let mut question = Question {
@@ -229,12 +229,12 @@ fn small_case(dice: &mut Dice) -> Ask {
         });
     }
     let sizes = ["0.05", "0.10", "0.15", "0.20", "0.25", "0.30", "0.40"];
-    let mut drawer = Vec::new();
+    let mut panel = Vec::new();
     for _ in 0..1 + dice.roll(3) {
         let size = sizes[dice.roll(sizes.len() as u64) as usize];
-        drawer.extend(shims(&[(size, 1 + dice.roll(3) as u32)]));
+        panel.extend(shims(&[(size, 1 + dice.roll(3) as u32)]));
     }
-    plain_ask(question, &drawer)
+    plain_ask(question, &panel)
 }
 
 /// What a choice for all heads is worth: the worst error over all, the error
@@ -242,7 +242,7 @@ fn small_case(dice: &mut Dice) -> Ask {
 /// in whole nanometres, so that equal ones are equal.
 type Worth = (Vec<f64>, Vec<i64>, u32, i64);
 
-fn worth(ask: &Ask, stacks: &[Vec<f64>]) -> Option<Worth> {
+fn worth(ask: &ShimQuestion, stacks: &[Vec<f64>]) -> Option<Worth> {
     let limits = &ask.question.limits;
     let target = ask.question.target.expect("a target").get();
     let heads = ask.question.heads.len();
@@ -290,8 +290,8 @@ fn is_better(a: &Worth, b: &Worth) -> bool {
 }
 
 /// Every way to lay shims under the barrels, one after the other.
-fn brute_force(ask: &Ask) -> Option<Worth> {
-    let leaves: Vec<(f64, u32)> = ask.stock.leaves().iter().map(|l| (l.mm, l.count)).collect();
+fn brute_force(ask: &ShimQuestion) -> Option<Worth> {
+    let foils: Vec<(f64, u32)> = ask.stock.foils().iter().map(|l| (l.mm, l.count)).collect();
     let most = ask.pieces_most() as usize;
     let mut all: Vec<Vec<usize>> = vec![Vec::new()];
     let mut from = 0;
@@ -299,7 +299,7 @@ fn brute_force(ask: &Ask) -> Option<Worth> {
         let end = all.len();
         for place in from..end {
             let first = all[place].last().copied().unwrap_or(0);
-            for leaf in first..leaves.len() {
+            for leaf in first..foils.len() {
                 all.push(all[place].iter().copied().chain([leaf]).collect());
             }
         }
@@ -309,11 +309,11 @@ fn brute_force(ask: &Ask) -> Option<Worth> {
     let count = ask.question.cylinders.len();
     let mut at = vec![0; count];
     loop {
-        let mut used = vec![0_u32; leaves.len()];
+        let mut used = vec![0_u32; foils.len()];
         at.iter().flat_map(|place| &all[*place]).for_each(|leaf| used[*leaf] += 1);
-        if used.iter().zip(&leaves).all(|(used, (_, count))| used <= count) {
+        if used.iter().zip(&foils).all(|(used, (_, count))| used <= count) {
             let stacks: Vec<Vec<f64>> =
-                at.iter().map(|place| all[*place].iter().map(|leaf| leaves[*leaf].0).collect()).collect();
+                at.iter().map(|place| all[*place].iter().map(|leaf| foils[*leaf].0).collect()).collect();
             if let Some(worth) = worth(ask, &stacks)
                 && best.as_ref().is_none_or(|b| is_better(&worth, b))
             {
@@ -335,7 +335,7 @@ fn the_choice_is_the_best_of_all_on_hundreds_of_small_drawers() {
         let told = solve(&ask);
         assert_eq!(told.proof, Proof::Proved, "case {case}");
         let best = brute_force(&ask);
-        let firsts: Option<Vec<&Choice>> = told.heads.iter().map(|head| head.choices.first()).collect();
+        let firsts: Option<Vec<&ShimChoice>> = told.heads.iter().map(|head| head.choices.first()).collect();
         match (best, firsts) {
             (Some(best), Some(firsts)) => {
                 let mut stacks = vec![Vec::new(); ask.question.cylinders.len()];
@@ -373,12 +373,12 @@ fn each_relaxation_is_the_least_that_helps() {
         }
         for head in &solve(&ask).heads {
             for relaxation in head.relaxations() {
-                use crowndeck::study::shims::Rule;
+                use crowndeck::study::shims::Constraint;
                 let id = match relaxation.rule {
-                    Rule::SquishLow => LimitId::SquishLow,
-                    Rule::SquishHigh => LimitId::SquishHigh,
-                    Rule::RatioWanted => LimitId::RatioTolerance,
-                    Rule::Level => LimitId::Level,
+                    Constraint::SquishLow => LimitId::SquishLow,
+                    Constraint::SquishHigh => LimitId::SquishHigh,
+                    Constraint::RatioWanted => LimitId::RatioTolerance,
+                    Constraint::Level => LimitId::Level,
                     _ => continue,
                 };
                 let with = |value: f64| {
@@ -418,7 +418,7 @@ fn a_bank_that_nothing_can_level_says_why_and_what_would_help() {
     project.shims = shims(&[("0.15", 6)]);
     let ask = project.shim_ask(Margin::None, Aim::Ratio);
     let told = solve(&ask);
-    let telling = Telling { ask: &ask, units: &project.units };
+    let telling = ShimFormatter { ask: &ask, units: &project.units };
     let right = told.heads.iter().find(|head| ask.question.heads[head.head].label == "R").expect("a bank");
     assert!(!right.is_possible());
     let why = telling.why_none(&told, right).join("\n");
@@ -518,7 +518,7 @@ fn what_is_odd_in_a_drawer_is_told_in_a_sentence() {
     assert!(remarks.iter().any(|r| r.contains("more than once")), "{remarks:?}");
 }
 
-fn head_of(ask: &Ask, head: usize) -> usize {
+fn head_of(ask: &ShimQuestion, head: usize) -> usize {
     ask.question.cylinders.iter().filter(|cylinder| cylinder.head == head).count()
 }
 
@@ -530,7 +530,7 @@ fn limits_that_contradict_each_other_are_named_alone() {
     project.limits.squish_max = Some(length("1.0 mm"));
     let ask = project.shim_ask(Margin::None, Aim::Ratio);
     let told = solve(&ask);
-    let telling = Telling { ask: &ask, units: &project.units };
+    let telling = ShimFormatter { ask: &ask, units: &project.units };
     for head in &told.heads {
         let why = telling.why_none(&told, head).join("\n");
         assert!(why.contains("the least squish"), "{why}");
@@ -568,10 +568,10 @@ fn a_full_drawer_under_eight_barrels_is_settled_with_little_work() {
     ]);
     let ask = project.shim_ask(Margin::None, Aim::Ratio);
     let never = || false;
-    let mut budget = Budget::new(LOOKS, &never);
+    let mut budget = Budget::new(MAX_NODES, &never);
     let told = answer(&ask, &mut budget);
     assert_eq!(told.proof, Proof::Proved);
-    assert!(budget.spent() < LOOKS / 20, "{} looks", budget.spent());
+    assert!(budget.spent() < MAX_NODES / 20, "{} looks", budget.spent());
 }
 
 #[test]
@@ -579,13 +579,13 @@ fn a_search_that_is_stopped_says_so() {
     let ask = flat_six().shim_ask(Margin::None, Aim::Ratio);
     let told = answer(&ask, &mut Budget::new(3, &|| false));
     assert!(matches!(told.proof, Proof::Stopped { .. }), "{:?}", told.proof);
-    let telling = Telling { ask: &ask, units: &crowndeck::quantity::UnitChoice::default() };
+    let telling = ShimFormatter { ask: &ask, units: &crowndeck::quantity::UnitChoice::default() };
     assert!(telling.proof(&told).contains("stopped"));
 }
 
 /// The flat six with twenty thicknesses at hand, up to three pieces under a
 /// barrel: eleven thousand million sets.
-fn full_drawer() -> Ask {
+fn full_drawer() -> ShimQuestion {
     let mut project = flat_six();
     project.limits.pieces_max = Some(3_u32.into());
     let hundredths = [5, 8, 10, 12, 15, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 60, 80, 100, 125, 150_u32];
@@ -601,12 +601,12 @@ fn full_drawer() -> Ask {
 #[test]
 fn two_heads_of_a_six_with_twenty_thicknesses_are_settled_with_little_work() {
     let ask = full_drawer();
-    let mut budget = Budget::new(LOOKS, &|| false);
+    let mut budget = Budget::new(MAX_NODES, &|| false);
     let told = answer(&ask, &mut budget);
     assert_eq!(told.proof, Proof::Proved);
     let sets: u128 = told.heads.iter().map(|head| head.sets).sum();
     assert!(sets > 10_000_000_000, "{sets} sets");
-    assert!(budget.spent() < LOOKS / 200, "{} looks", budget.spent());
+    assert!(budget.spent() < MAX_NODES / 200, "{} looks", budget.spent());
 }
 
 /// However early the search is stopped, what it says about the best possible
@@ -614,7 +614,7 @@ fn two_heads_of_a_six_with_twenty_thicknesses_are_settled_with_little_work() {
 #[test]
 fn a_search_that_is_stopped_tells_how_far_its_best_may_be_from_the_best_possible() {
     let ask = full_drawer();
-    let error = |told: &Answer| {
+    let error = |told: &ShimAnswer| {
         let worst = |head: &crowndeck::study::shims::HeadAnswer| head.choices.first()?.worst_ratio_error;
         told.heads
             .iter()
@@ -622,13 +622,13 @@ fn a_search_that_is_stopped_tells_how_far_its_best_may_be_from_the_best_possible
             .collect::<Option<Vec<f64>>>()
             .map(|all| all.into_iter().fold(0.0, f64::max))
     };
-    let mut whole = Budget::new(LOOKS, &|| false);
+    let mut whole = Budget::new(MAX_NODES, &|| false);
     let best = error(&answer(&ask, &mut whole)).expect("a choice");
     let (mut found, mut bounded) = (0, 0);
     for part in 1..80 {
         // Early stops matter most.
         let told = answer(&ask, &mut Budget::new(whole.spent() * part * part / 80_000, &|| false));
-        let telling = Telling { ask: &ask, units: &crowndeck::quantity::UnitChoice::default() };
+        let telling = ShimFormatter { ask: &ask, units: &crowndeck::quantity::UnitChoice::default() };
         if told.proof == Proof::FirstProved {
             assert!(error(&told).is_some_and(|so_far| (so_far - best).abs() < 1e-9));
         }
@@ -657,7 +657,7 @@ fn a_search_that_is_stopped_tells_how_far_its_best_may_be_from_the_best_possible
 fn what_does_not_fit_together_is_told_in_a_sentence_each() {
     let told = |project: &Project| {
         let ask = project.shim_ask(Margin::None, Aim::Ratio);
-        let telling = Telling { ask: &ask, units: &project.units };
+        let telling = ShimFormatter { ask: &ask, units: &project.units };
         (telling.remarks().join("\n"), solve(&ask))
     };
     let length = |text: &str| Quantity::parse(Kind::Length, text).expect("a length").into();

@@ -3,7 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use crowndeck::app::Window;
-use crowndeck::app::views::Drawer;
+use crowndeck::app::views::Panel;
 use crowndeck::app::window::field_id;
 use crowndeck::engine::Key;
 use crowndeck::lesson::{glossary, place_of};
@@ -75,7 +75,7 @@ fn the_key_tells_what_the_keyboard_is_at_and_goes_back_there() {
     // Escape leads back to the drawer and the field.
     press(&mut harness, Press::Escape);
     assert_eq!(heading(&harness), None);
-    assert_eq!(harness.state().drawer(), Drawer::Effects);
+    assert_eq!(harness.state().panel(), Panel::Effects);
     assert_eq!(harness.ctx.memory(|memory| memory.focused()), Some(field_id(Key::BaseShim)));
 }
 
@@ -354,7 +354,7 @@ mod handouts {
 
 mod large_view {
     use super::*;
-    use crowndeck::app::podium::zoom;
+    use crowndeck::app::presenter::zoom;
     use crowndeck::lesson::{Task, book};
 
     /// Enters the large view. A real window then has fewer, larger points.
@@ -399,7 +399,7 @@ mod large_view {
         harness.set_size(size);
         harness.run();
         assert!(!harness.state().is_large());
-        assert_eq!(harness.state().drawer(), Drawer::Shims);
+        assert_eq!(harness.state().panel(), Panel::Shims);
         assert_eq!(harness.state().crank_deg(), crank);
         assert!(harness.query_by_label_contains("Section of cylinder").is_some());
         assert_eq!(harness.ctx.memory(|memory| memory.focused()), Some(field_id(Key::Bore)));
@@ -465,7 +465,7 @@ mod large_view {
                 press(&mut harness, Press::Escape);
                 harness.set_size(vec2(1280.0, 720.0));
                 harness.run();
-                assert_eq!(harness.state().drawer(), Drawer::Lessons);
+                assert_eq!(harness.state().panel(), Panel::Lessons);
                 assert_eq!(harness.state().lesson().unwrap().run().step(), step);
                 assert!(says(&harness, &format!("Step {} of {}", step + 1, lesson.steps.len())));
             }

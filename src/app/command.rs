@@ -2,7 +2,7 @@
 //! and the search field.
 
 use super::session::StateName;
-use super::views::Drawer;
+use super::views::Panel;
 use super::widgets::field;
 use crate::project::{Edit, Gesture, Project};
 use egui::{Key, KeyboardShortcut, Modifiers};
@@ -20,7 +20,7 @@ pub enum Command {
     /// Open this file.
     OpenFile(PathBuf),
     /// Begin this new engine.
-    Begin(Box<Project>),
+    NewEngine(Box<Project>),
     /// Compare from now on with this state.
     CompareWith(StateName),
     /// Put the keyboard into the field of this dimension.
@@ -28,7 +28,7 @@ pub enum Command {
     /// Open this demo engine.
     OpenDemo(usize),
     /// Open this drawer, or go back to the figures if it is open.
-    Show(Drawer),
+    Show(Panel),
     /// Show a word of the trade, by its place in the glossary, or all of them.
     Explain(Option<usize>),
     /// Back from the words to where they were asked for.
@@ -38,7 +38,7 @@ pub enum Command {
     /// Stop making a file of the binder.
     StopPress,
     /// One of the commands that have a name and perhaps a key.
-    Named(Named),
+    Action(Action),
 }
 
 /// What can be asked of the lessons.
@@ -73,7 +73,7 @@ pub enum LessonCommand {
 /// A command with a name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[expect(missing_docs, reason = "the row of each command says what it does")]
-pub enum Named {
+pub enum Action {
     New,
     Open,
     Save,
@@ -118,14 +118,14 @@ pub enum Named {
     WhatIsThis,
     Handout,
     LargeView,
-    Drawer(Drawer),
+    Panel(Panel),
 }
 
 /// One row of the list of commands.
 #[derive(Clone, Copy, Debug)]
-pub struct CommandRow {
+pub struct ActionRow {
     /// The command.
-    pub command: Named,
+    pub command: Action,
     /// Its name.
     pub name: &'static str,
     /// What it does, in one sentence.
@@ -158,248 +158,260 @@ const COMMAND_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 /// The list, keys with more modifiers before those with fewer, so that the
 /// longest wins.
-pub static COMMANDS: &[CommandRow] = &[
-    row(Named::SaveAs, "Save as…", "Write the project to another file.", with(COMMAND_SHIFT, Key::S), true),
+pub static COMMANDS: &[ActionRow] = &[
+    row(Action::SaveAs, "Save as…", "Write the project to another file.", with(COMMAND_SHIFT, Key::S), true),
     row(
-        Named::Redo,
+        Action::Redo,
         "Redo",
         "Do the last step again that was taken back.",
         with(COMMAND_SHIFT, Key::Z),
         false,
     ),
     row(
-        Named::New,
+        Action::New,
         "New engine…",
         "Begin with an engine of your own.",
         with(Modifiers::COMMAND, Key::N),
         true,
     ),
-    row(Named::Open, "Open…", "Read a project file.", with(Modifiers::COMMAND, Key::O), true),
-    row(Named::Save, "Save", "Write the project to its file.", with(Modifiers::COMMAND, Key::S), true),
+    row(Action::Open, "Open…", "Read a project file.", with(Modifiers::COMMAND, Key::O), true),
+    row(Action::Save, "Save", "Write the project to its file.", with(Modifiers::COMMAND, Key::S), true),
     row(
-        Named::Print,
+        Action::Print,
         "Print…",
         "Open the binder in the system's viewer, to print it from there.",
         with(Modifiers::COMMAND, Key::P),
         true,
     ),
-    row(Named::Undo, "Undo", "Take the last step back.", with(Modifiers::COMMAND, Key::Z), false),
-    row(Named::Quit, "Quit", "Close the window.", with(Modifiers::COMMAND, Key::Q), true),
+    row(Action::Undo, "Undo", "Take the last step back.", with(Modifiers::COMMAND, Key::Z), false),
+    row(Action::Quit, "Quit", "Close the window.", with(Modifiers::COMMAND, Key::Q), true),
     row(
-        Named::Revert,
+        Action::Revert,
         "Revert to the saved file",
         "Read the file again and drop the changes since.",
         None,
         false,
     ),
-    row(Named::SavePdf, "Save the binder as PDF…", "Write the chosen sheets to a PDF file.", None, false),
-    row(Named::SaveSvg, "Save the page as SVG…", "Write the page shown to an SVG file.", None, false),
-    row(Named::SavePng, "Save the page as PNG…", "Write the page shown to a picture file.", None, false),
+    row(Action::SavePdf, "Save the binder as PDF…", "Write the chosen sheets to a PDF file.", None, false),
+    row(Action::SaveSvg, "Save the page as SVG…", "Write the page shown to an SVG file.", None, false),
+    row(Action::SavePng, "Save the page as PNG…", "Write the page shown to a picture file.", None, false),
     row(
-        Named::SaveCsv,
+        Action::SaveCsv,
         "Save tables as CSV…",
         "Write the tables of the chosen sheets to a file.",
         None,
         false,
     ),
     row(
-        Named::SaveMarkdown,
+        Action::SaveMarkdown,
         "Save figures as Markdown…",
         "Write figures and limits to a text file.",
         None,
         false,
     ),
     row(
-        Named::CopyFigures,
+        Action::CopyFigures,
         "Copy the figures",
         "Put figures and limits on the clipboard as text.",
         None,
         false,
     ),
     row(
-        Named::KeepState,
+        Action::KeepState,
         "Keep this state",
         "Compare from now on with the engine as it stands.",
         plain(Key::K),
         false,
     ),
-    row(Named::PlayCrank, "Turn the crank", "Turn the crank slowly, or stop it.", plain(Key::Space), false),
-    row(Named::CrankToTop, "Crank to the top", "Put the piston at top dead centre.", plain(Key::Home), false),
-    row(Named::CrankBack, "Crank back", "Turn the crank back by one degree.", plain(Key::Comma), false),
-    row(Named::CrankOn, "Crank on", "Turn the crank on by one degree.", plain(Key::Period), false),
-    row(Named::NextCylinder, "Next cylinder", "Show the next cylinder.", plain(Key::CloseBracket), false),
+    row(Action::PlayCrank, "Turn the crank", "Turn the crank slowly, or stop it.", plain(Key::Space), false),
     row(
-        Named::PreviousCylinder,
+        Action::CrankToTop,
+        "Crank to the top",
+        "Put the piston at top dead centre.",
+        plain(Key::Home),
+        false,
+    ),
+    row(Action::CrankBack, "Crank back", "Turn the crank back by one degree.", plain(Key::Comma), false),
+    row(Action::CrankOn, "Crank on", "Turn the crank on by one degree.", plain(Key::Period), false),
+    row(Action::NextCylinder, "Next cylinder", "Show the next cylinder.", plain(Key::CloseBracket), false),
+    row(
+        Action::PreviousCylinder,
         "Previous cylinder",
         "Show the cylinder before.",
         plain(Key::OpenBracket),
         false,
     ),
     row(
-        Named::GoTo,
+        Action::GoTo,
         "Go to anything",
         "Search dimensions, commands and words of the trade by name, or by what they do.",
         plain(Key::Slash),
         false,
     ),
     row(
-        Named::StepBack,
+        Action::StepBack,
         "Lesson: step back",
         "Go to the step before in the lesson.",
         plain(Key::PageUp),
         true,
     ),
     row(
-        Named::StepOn,
+        Action::StepOn,
         "Lesson: step on",
         "Go on in the lesson when the task is done.",
         plain(Key::PageDown),
         true,
     ),
     row(
-        Named::Handout,
+        Action::Handout,
         "Lesson handout…",
         "Write the lesson with its pictures and questions to a PDF file, the answers apart.",
         None,
         false,
     ),
-    row(Named::LeaveLesson, "Leave the lesson", "Give your own engine back as you left it.", None, false),
+    row(Action::LeaveLesson, "Leave the lesson", "Give your own engine back as you left it.", None, false),
     row(
-        Named::LargeView,
+        Action::LargeView,
         "Large view for a teacher",
         "Show the drawing and the step of the lesson over the whole screen, in letters for a class.",
         plain(Key::F11),
         true,
     ),
     row(
-        Named::WhatIsThis,
+        Action::WhatIsThis,
         "What is this?",
         "Tell what the thing at the keyboard or under the pointer is.",
         plain(Key::F12),
         true,
     ),
     row(
-        Named::Words,
+        Action::Words,
         "Words of the trade",
         "Search the glossary by word, other name or meaning.",
         plain(Key::W),
         false,
     ),
     row(
-        Named::Drawer(Drawer::Lessons),
+        Action::Panel(Panel::Lessons),
         "Lessons",
         "Short lessons on an engine of their own.",
         plain(Key::F1),
         true,
     ),
-    row(Named::Drawer(Drawer::Figures), "Figures", "The figures and their limits.", plain(Key::F2), true),
+    row(Action::Panel(Panel::Figures), "Figures", "The figures and their limits.", plain(Key::F2), true),
     row(
-        Named::Drawer(Drawer::Effects),
+        Action::Panel(Panel::Effects),
         "What moves what",
         "How each dimension moves the figures.",
         plain(Key::F3),
         true,
     ),
     row(
-        Named::Drawer(Drawer::Readings),
+        Action::Panel(Panel::Readings),
         "Readings",
         "What was read at the bench, and how far to trust it.",
         plain(Key::F4),
         true,
     ),
-    row(Named::Drawer(Drawer::Shims), "Shims", "Which shims go under the barrels.", plain(Key::F5), true),
+    row(Action::Panel(Panel::Shims), "Shims", "Which shims go under the barrels.", plain(Key::F5), true),
     row(
-        Named::Drawer(Drawer::Rings),
+        Action::Panel(Panel::Rings),
         "Rings",
         "What to file off the rings, and where their gaps stand.",
         plain(Key::F6),
         true,
     ),
-    row(Named::Drawer(Drawer::Binder), "Binder", "The page for the binder.", plain(Key::F7), true),
+    row(Action::Panel(Panel::Binder), "Binder", "The page for the binder.", plain(Key::F7), true),
     row(
-        Named::Drawer(Drawer::Bench),
+        Action::Panel(Panel::Bench),
         "Bench log",
         "The checklist of the job at the bench.",
         plain(Key::F8),
         true,
     ),
     row(
-        Named::Drawer(Drawer::Engine),
+        Action::Panel(Panel::Engine),
         "Engine and limits",
         "Name, construction, cylinders and heads, limits, and what is missing.",
         plain(Key::F9),
         true,
     ),
     row(
-        Named::Drawer(Drawer::Compare),
+        Action::Panel(Panel::Compare),
         "Kept states",
         "Two states side by side, another name, back to one.",
         plain(Key::F10),
         true,
     ),
     row(
-        Named::NextUnits,
+        Action::NextUnits,
         "Change units",
         "Show lengths in the next unit; what was typed stays as typed.",
         None,
         false,
     ),
-    row(Named::Keys, "Keys", "All keys on one card.", plain(Key::Questionmark), false),
+    row(Action::Keys, "Keys", "All keys on one card.", plain(Key::Questionmark), false),
     row(
-        Named::About,
+        Action::About,
         "About crowndeck",
         "Which version this is, and the licences of the program, its lettering and its packages.",
         None,
         false,
     ),
-    row(Named::NextTheme, "Change theme", "Paper, slate or high contrast.", None, false),
+    row(Action::NextTheme, "Change theme", "Paper, slate or high contrast.", None, false),
     row(
-        Named::CrankBySteps,
+        Action::CrankBySteps,
         "Turn the crank by steps",
         "Less movement: a turning crank stands still between steps of ten degrees. Again: it turns smoothly.",
         None,
         false,
     ),
     row(
-        Named::UsualPanes,
+        Action::UsualPanes,
         "Usual sizes of the panes",
         "Puts the edges between dimensions, sheet, curves and drawers back; a double click does it for one.",
         None,
         false,
     ),
     row(
-        Named::FollowSystem,
+        Action::FollowSystem,
         "Look as the system asks",
         "Follow the system in dark or light, contrast and movement, also when it changes.",
         None,
         false,
     ),
     row(
-        Named::Towers,
+        Action::Towers,
         "Towers or section",
         "Show what raises the piston beside what raises the barrel, or the section again.",
         plain(Key::T),
         false,
     ),
     row(
-        Named::Upright,
+        Action::Upright,
         "Stand the drawing upright",
         "Draw a lying or leaning cylinder upright, or as it stands in the engine.",
         None,
         false,
     ),
-    row(Named::ZoomIn, "Look closer", "Enlarge the drawing; the wheel does it too.", plain(Key::Plus), false),
-    row(Named::ZoomOut, "Look from farther", "Make the drawing smaller.", plain(Key::Minus), false),
-    row(Named::ZoomWhole, "Whole drawing", "Show the whole drawing.", plain(Key::Num0), false),
     row(
-        Named::TrueSize,
+        Action::ZoomIn,
+        "Look closer",
+        "Enlarge the drawing; the wheel does it too.",
+        plain(Key::Plus),
+        false,
+    ),
+    row(Action::ZoomOut, "Look from farther", "Make the drawing smaller.", plain(Key::Minus), false),
+    row(Action::ZoomWhole, "Whole drawing", "Show the whole drawing.", plain(Key::Num0), false),
+    row(
+        Action::TrueSize,
         "True size",
         "Draw the engine as large as it is; the screen is matched to a ruler once.",
         None,
         false,
     ),
     row(
-        Named::MatchRuler,
+        Action::MatchRuler,
         "Match the screen to a ruler…",
         "Tell how long a millimetre is on this screen, for the true size.",
         None,
@@ -408,19 +420,19 @@ pub static COMMANDS: &[CommandRow] = &[
 ];
 
 const fn row(
-    command: Named,
+    command: Action,
     name: &'static str,
     help: &'static str,
     key: Option<KeyboardShortcut>,
     in_fields: bool,
-) -> CommandRow {
-    CommandRow { command, name, help, key, in_fields }
+) -> ActionRow {
+    ActionRow { command, name, help, key, in_fields }
 }
 
-impl Named {
+impl Action {
     /// The row of this command.
     #[must_use]
-    pub fn row(self) -> Option<&'static CommandRow> {
+    pub fn row(self) -> Option<&'static ActionRow> {
         COMMANDS.iter().find(|row| row.command == self)
     }
 }
@@ -433,14 +445,14 @@ const OF_QUANTITIES: [Key; 8] =
 /// that has the keyboard; so do the field's own undo and redo. A field in which
 /// nothing was typed yet gives up what no quantity begins with: after Enter,
 /// `]` goes to the next cylinder and `/` searches.
-pub fn pressed(ctx: &egui::Context) -> Vec<Named> {
+pub fn pressed(ctx: &egui::Context) -> Vec<Action> {
     let typing = ctx.text_edit_focused();
     let at_rest = typing && field::is_at_rest(ctx);
     let given_up =
-        |row: &CommandRow| at_rest && row.key.is_some_and(|key| !OF_QUANTITIES.contains(&key.logical_key));
-    let usable = |row: &&CommandRow| row.in_fields || !typing || given_up(row);
+        |row: &ActionRow| at_rest && row.key.is_some_and(|key| !OF_QUANTITIES.contains(&key.logical_key));
+    let usable = |row: &&ActionRow| row.in_fields || !typing || given_up(row);
     ctx.input_mut(|input| {
-        let commands: Vec<Named> = COMMANDS
+        let commands: Vec<Action> = COMMANDS
             .iter()
             .filter(usable)
             .filter(|row| row.key.as_ref().is_some_and(|key| input.consume_shortcut(key)))

@@ -86,7 +86,7 @@ pub struct Layout {
     /// All cylinders, worst first.
     pub cylinders: Rect,
     /// The open drawer.
-    pub drawer: Rect,
+    pub panel: Rect,
     /// Fronts of the closed drawers, top to bottom; in two columns beside a
     /// wide drawer and in a small window.
     pub fronts: [Rect; FRONTS],
@@ -126,18 +126,18 @@ struct Measures {
 /// assert_eq!(l.sheet.size(), egui::vec2(700.0, 652.0));
 /// ```
 #[must_use]
-pub fn layout(size: Vec2, wide_drawer: bool) -> Layout {
-    layout_with(size, wide_drawer, &Panes::default())
+pub fn layout(size: Vec2, wide_panel: bool) -> Layout {
+    layout_with(size, wide_panel, &Panes::default())
 }
 
 /// The same with the edges where a person has put them, as far as each pane
 /// keeps the room that it needs.
 #[must_use]
-pub fn layout_with(size: Vec2, wide_drawer: bool, panes: &Panes) -> Layout {
+pub fn layout_with(size: Vec2, wide_panel: bool, panes: &Panes) -> Layout {
     let size = size.max(LEAST);
     let class = class(size);
-    let usual = measures(class, size, wide_drawer);
-    let m = usual.moved(class, size, wide_drawer, panes);
+    let usual = measures(class, size, wide_panel);
+    let m = usual.moved(class, size, wide_panel, panes);
     let over = class == Class::Least;
     let bottom = size.y - m.margin;
 
@@ -152,13 +152,13 @@ pub fn layout_with(size: Vec2, wide_drawer: bool, panes: &Panes) -> Layout {
 
     let cylinders = Rect::from_min_size(right.left_top(), vec2(right.width(), m.cylinders));
     let small = matches!(class, Class::Least | Class::Small);
-    let fronts = fronts(right, &m, wide_drawer, small);
+    let fronts = fronts(right, &m, wide_panel, small);
     let fronts_top = fronts.iter().map(Rect::top).fold(bottom, f32::min);
-    let drawer = Rect::from_min_max(
+    let panel = Rect::from_min_max(
         pos2(right.left(), cylinders.bottom() + space::NEAR),
         pos2(right.right(), fronts_top - m.front_gap),
     );
-    let narrow = wide_drawer && !over;
+    let narrow = wide_panel && !over;
     Layout {
         class,
         top,
@@ -168,7 +168,7 @@ pub fn layout_with(size: Vec2, wide_drawer: bool, panes: &Panes) -> Layout {
         right,
         right_over_sheet: over,
         cylinders,
-        drawer,
+        panel,
         fronts,
         rows: match (narrow, small) {
             (true, _) => Rows::Plain,
@@ -199,7 +199,7 @@ pub fn layout_with(size: Vec2, wide_drawer: bool, panes: &Panes) -> Layout {
         },
         panes: {
             let right = m.right - usual.right;
-            let (right, wide) = if wide_drawer { (panes.right, right) } else { (right, panes.wide) };
+            let (right, wide) = if wide_panel { (panes.right, right) } else { (right, panes.wide) };
             Panes { left: m.left - usual.left, right, wide, curves: m.curves - usual.curves }
         },
     }
@@ -311,7 +311,7 @@ mod tests {
         assert_eq!(l.curves, rect(336.0, 712.0, 1036.0, 888.0));
         assert_eq!(l.right, rect(1048.0, 52.0, 1428.0, 888.0));
         assert_eq!(l.cylinders, rect(1048.0, 52.0, 1428.0, 204.0));
-        assert_eq!(l.drawer, rect(1048.0, 212.0, 1428.0, 600.0));
+        assert_eq!(l.panel, rect(1048.0, 212.0, 1428.0, 600.0));
         assert_eq!(l.fronts[0], rect(1048.0, 604.0, 1428.0, 632.0));
         assert_eq!(l.fronts[8], rect(1048.0, 860.0, 1428.0, 888.0));
         assert_eq!((l.rows, l.plots, l.right_over_sheet), (Rows::Full, Curves::Three, false));
@@ -323,7 +323,7 @@ mod tests {
         let l = layout(SIZES[2], true);
         assert_eq!(l.left, rect(12.0, 52.0, 244.0, 888.0));
         assert_eq!(l.sheet, rect(256.0, 52.0, 804.0, 704.0));
-        assert_eq!(l.drawer, rect(816.0, 212.0, 1428.0, 728.0));
+        assert_eq!(l.panel, rect(816.0, 212.0, 1428.0, 728.0));
         assert_eq!(l.fronts[0], rect(816.0, 732.0, 1120.0, 760.0));
         assert_eq!(l.fronts[1], rect(1124.0, 732.0, 1428.0, 760.0));
         assert_eq!(l.fronts[8], rect(816.0, 860.0, 1120.0, 888.0));
@@ -381,7 +381,7 @@ mod tests {
                     let window = Rect::from_min_size(pos2(0.0, 0.0), size);
                     let mut parts = vec![l.top, l.left, l.sheet, l.curves];
                     if !l.right_over_sheet {
-                        parts.extend([l.cylinders, l.drawer]);
+                        parts.extend([l.cylinders, l.panel]);
                         parts.extend(l.fronts);
                     }
                     for (i, a) in parts.iter().enumerate() {
@@ -391,7 +391,7 @@ mod tests {
                         }
                     }
                     assert!(l.sheet.width() >= 360.0 && l.sheet.height() >= 320.0, "{size:?} {wide}");
-                    assert!(l.drawer.height() >= 150.0, "{size:?} {wide} {:?}", l.drawer);
+                    assert!(l.panel.height() >= 150.0, "{size:?} {wide} {:?}", l.panel);
                     assert!(l.sheet.width() > l.title_block.x + 60.0, "{size:?} {wide}");
                 }
                 size.y += 37.0;

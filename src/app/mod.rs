@@ -1,27 +1,27 @@
 //! The window: document, commands, views, theme.
 
-mod chooser;
+pub mod appearance;
 pub mod command;
 pub mod entry;
 pub mod explain;
-mod files;
+mod export_job;
+mod file_tasks;
 pub mod icons;
 pub mod layout;
+mod lesson_session;
 mod output;
-pub mod podium;
 #[cfg(target_os = "linux")]
 mod portal;
-mod press;
+pub mod presenter;
 pub mod prompt;
 mod recovery;
 mod run;
+mod search;
 pub mod session;
 pub mod theme;
-mod tutor;
 pub mod views;
 pub mod widgets;
 pub mod window;
-pub mod wishes;
 
 pub use run::{Graphics, run};
 pub use window::Window;

@@ -126,14 +126,14 @@ impl Handed {
 pub fn print(job: &Printout) -> Result<Handed, String> {
     #[cfg(target_os = "linux")]
     {
-        use super::portal::{self, Answer, NoPrint};
+        use super::portal::{self, NoPrint, PortalAnswer};
         let shown = pollster::block_on(async {
             let bus = zbus::Connection::session().await.map_err(NoPrint::NoDialog)?;
             portal::print(&bus, job).await
         });
         match shown {
-            Ok(Answer::Sent) => return Ok(Handed::Sent),
-            Ok(Answer::Cancelled) => return Ok(Handed::Cancelled),
+            Ok(PortalAnswer::Sent) => return Ok(Handed::Sent),
+            Ok(PortalAnswer::Cancelled) => return Ok(Handed::Cancelled),
             Err(NoPrint::NoDialog(_)) => {}
             Err(why) => {
                 let way = "save a PDF and print that at 100 %";

@@ -22,7 +22,7 @@ const REQUEST: &str = "org.freedesktop.portal.Request";
 
 /// What a person did with the dialog.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Answer {
+pub enum PortalAnswer {
     /// The pages went to the printer that was chosen.
     Sent,
     /// The dialog was closed without printing.
@@ -49,7 +49,7 @@ pub enum NoPrint {
 ///
 /// # Errors
 /// Where the desktop has no dialog or its print service gives up.
-pub async fn print(bus: &Connection, job: &Printout) -> Result<Answer, NoPrint> {
+pub async fn print(bus: &Connection, job: &Printout) -> Result<PortalAnswer, NoPrint> {
     let token = token();
     let paper = job.paper;
     // The names of IPP (PWG 5101.1) that the portal asks for.
@@ -74,7 +74,7 @@ pub async fn print(bus: &Connection, job: &Printout) -> Result<Answer, NoPrint> 
     let body = ("", job.title.as_str(), settings, setup, options);
     let (code, results) = ask(bus, "PreparePrint", &token, &body).await.map_err(NoPrint::NoDialog)?;
     let answer = of_code(code)?;
-    if answer == Answer::Cancelled {
+    if answer == PortalAnswer::Cancelled {
         return Ok(answer);
     }
     let chosen: u32 =
@@ -97,10 +97,10 @@ type Vardict<'a> = HashMap<&'static str, Value<'a>>;
 const CODE_SUCCESS: u32 = 0;
 const CODE_CANCELLED: u32 = 1;
 
-fn of_code(code: u32) -> Result<Answer, NoPrint> {
+fn of_code(code: u32) -> Result<PortalAnswer, NoPrint> {
     match code {
-        CODE_SUCCESS => Ok(Answer::Sent),
-        CODE_CANCELLED => Ok(Answer::Cancelled),
+        CODE_SUCCESS => Ok(PortalAnswer::Sent),
+        CODE_CANCELLED => Ok(PortalAnswer::Cancelled),
         _ => Err(NoPrint::GaveUp),
     }
 }
@@ -234,7 +234,7 @@ pub(super) mod tests {
         Printout { title: "A binder".to_owned(), paper: Paper::Letter, pdf: b"%PDF-1.7 pages".to_vec() }
     }
 
-    async fn asked(codes: (u32, u32)) -> (Result<Answer, NoPrint>, Desktop) {
+    async fn asked(codes: (u32, u32)) -> (Result<PortalAnswer, NoPrint>, Desktop) {
         let bus = Bus::start();
         let desktop = Desktop { codes, ..Desktop::default() };
         let service = bus.connect().await;
@@ -246,7 +246,7 @@ pub(super) mod tests {
     #[test]
     fn the_pages_reach_the_printer_on_their_paper_and_never_fitted() {
         let (answer, desktop) = pollster::block_on(asked((0, 0)));
-        assert_eq!(answer.unwrap(), Answer::Sent);
+        assert_eq!(answer.unwrap(), PortalAnswer::Sent);
         assert_eq!(*desktop.printed.lock().unwrap(), job().pdf);
         assert_eq!(*desktop.paper.lock().unwrap(), "na_letter at 100 %");
     }
@@ -254,7 +254,7 @@ pub(super) mod tests {
     #[test]
     fn a_dialog_that_is_closed_prints_nothing() {
         let (answer, desktop) = pollster::block_on(asked((1, 0)));
-        assert_eq!(answer.unwrap(), Answer::Cancelled);
+        assert_eq!(answer.unwrap(), PortalAnswer::Cancelled);
         assert!(desktop.printed.lock().unwrap().is_empty());
     }
 

@@ -2,7 +2,7 @@
 
 use crate::engine::Key;
 use crate::quantity::{Kind, Quantity};
-use crate::reading::{Doubt, Shape, monte_carlo};
+use crate::reading::{Shape, UncertaintyComponent, monte_carlo};
 use crate::sheet::SheetKind;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -410,7 +410,7 @@ pub struct Stated {
     /// The dimension.
     pub key: Key,
     /// The doubt, in the base unit of the dimension.
-    pub doubt: Doubt,
+    pub doubt: UncertaintyComponent,
 }
 
 /// Reads KEY=SHAPE:VALUE.
@@ -430,7 +430,7 @@ fn stated(text: &str) -> Result<Stated, String> {
     })?;
     let quantity =
         Quantity::parse(key.kind(), value).map_err(|error| format!("{error}; {}", error.hint()))?;
-    let doubt = Doubt::stated(shape, quantity.base()).map_err(|error| error.to_string())?;
+    let doubt = UncertaintyComponent::stated(shape, quantity.base()).map_err(|error| error.to_string())?;
     Ok(Stated { key, doubt })
 }
 

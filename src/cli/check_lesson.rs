@@ -3,7 +3,7 @@
 use super::failure::Failure;
 use super::output::print;
 use crate::lesson::{Lesson, Task, is_lesson};
-use crate::project::text::MOST_BYTES;
+use crate::project::text::MAX_BYTES;
 use std::fs::File;
 use std::io::Read as _;
 use std::path::Path;
@@ -12,7 +12,7 @@ use std::path::Path;
 /// left to whoever reads projects.
 pub fn checked(path: &Path) -> Option<Result<(), Failure>> {
     let mut bytes = Vec::new();
-    File::open(path).and_then(|file| file.take(MOST_BYTES).read_to_end(&mut bytes)).ok()?;
+    File::open(path).and_then(|file| file.take(MAX_BYTES).read_to_end(&mut bytes)).ok()?;
     let text = String::from_utf8(bytes).ok()?;
     is_lesson(&text).then(|| report(path, &text))
 }

@@ -5,18 +5,15 @@ use super::failure::Failure;
 use super::input::{Input, solved};
 use super::json::{At, NO_NUMBER};
 use super::output::{print, write_file};
-use crate::study::curves::{LEAST_STEP_DEG, curves};
+use crate::study::curves::{MIN_STEP_DEG, curves};
 
 /// Answers `curves`.
 ///
 /// # Errors
 /// Faults of the engine, the file or the call.
 pub fn run(args: &CurvesArgs) -> Result<(), Failure> {
-    if !(LEAST_STEP_DEG..=180.0).contains(&args.step) {
-        return Err(Failure::Call(format!(
-            "--step {}: accepted: {LEAST_STEP_DEG} to 180 degrees",
-            args.step
-        )));
+    if !(MIN_STEP_DEG..=180.0).contains(&args.step) {
+        return Err(Failure::Call(format!("--step {}: accepted: {MIN_STEP_DEG} to 180 degrees", args.step)));
     }
     let input = Input::of(&args.source)?;
     let answers = input.answers()?;

@@ -4,9 +4,9 @@ use super::args::EffectsArgs;
 use super::failure::Failure;
 use super::input::{Input, solved};
 use super::json;
-use super::output::{Table, print};
+use super::output::{TextTable, print};
 use crate::quantity::{Kind, UnitChoice, write};
-use crate::study::answers::{Against, against};
+use crate::study::answers::{Consequence, consequences_of};
 use crate::study::{Effect, Outputs, Solved, TargetRatio, words};
 
 /// Answers `effects`.
@@ -56,7 +56,7 @@ fn as_text(input: &Input, index: usize, label: &str, solved: &Solved) -> String 
     if let Some(alone) = &alone {
         headings.extend([alone.as_str(), "But"]);
     }
-    let mut table = Table::new(headings);
+    let mut table = TextTable::new(headings);
     let base = Outputs::of_engine(&solved.engine);
     for effect in &solved.effects {
         let mut row = of_step(effect, &base, units);
@@ -107,9 +107,9 @@ fn gap(change: f64, units: &UnitChoice) -> String {
 fn of_target(input: &Input, index: usize, effect: &Effect) -> [String; 2] {
     let Some(to) = effect.to_target else { return ["cannot".to_owned(), String::new()] };
     let value = write(effect.key.kind(), to.value, None, &input.units).to_string();
-    let but = match against(&input.question, index, effect.key, to.value) {
-        Against::Faults(faults) => faults.first().map_or(String::new(), |f| f.why.clone()),
-        Against::Limits(broken) => {
+    let but = match consequences_of(&input.question, index, effect.key, to.value) {
+        Consequence::Faults(faults) => faults.first().map_or(String::new(), |f| f.why.clone()),
+        Consequence::Limits(broken) => {
             let told: Vec<String> = broken
                 .iter()
                 .map(|j| {

@@ -4,11 +4,11 @@ use super::args::FiguresArgs;
 use super::failure::Failure;
 use super::input::{Input, solved};
 use super::json;
-use super::output::{Table, print};
+use super::output::{TextTable, print};
 use crate::engine::Key;
 use crate::quantity::{Kind, UnitChoice, write};
 use crate::study::cautions::{self, Decision};
-use crate::study::{Answers, Judged, Solved, Subject, curves, words};
+use crate::study::{Answers, Judgement, Solved, Subject, curves, words};
 
 /// Answers `figures`.
 ///
@@ -76,7 +76,7 @@ fn as_text(input: &Input, answers: &Answers, chosen: &[usize], at: &[f64]) -> Re
     text.push_str("\nCautions\n");
     let of_figures = rows.iter().flat_map(|(i, s)| s.cautions.iter().map(move |c| (*i, c.text)));
     text.push_str(&grouped(input, of_figures));
-    let general = cautions::beside(Decision::Record, &input.question.build, None);
+    let general = cautions::cautions_for(Decision::Record, &input.question.build, None);
     for caution in general.iter().filter(|c| c.id == "measure_again" || c.id == "no_certified_use") {
         text.push_str(&format!("  {}\n", caution.text));
     }
@@ -107,7 +107,7 @@ fn headline(input: &Input, rows: &[(usize, &Solved)]) -> String {
         ">Static ratio".to_owned(),
         effective.to_owned(),
     ];
-    let mut table = Table::new(headings.iter().map(String::as_str));
+    let mut table = TextTable::new(headings.iter().map(String::as_str));
     for (index, solved) in rows {
         let f = solved.engine.figures();
         let (label, head) = labels(input, *index);
@@ -134,7 +134,7 @@ fn mechanism(input: &Input, rows: &[(usize, &Solved)]) -> String {
         ">Top dead centre at".to_owned(),
         ">Bottom dead centre at".to_owned(),
     ];
-    let mut table = Table::new(headings.iter().map(String::as_str));
+    let mut table = TextTable::new(headings.iter().map(String::as_str));
     for (index, solved) in rows {
         let f = solved.engine.figures();
         let degrees = |radians: f64| format!("{}°", words::plain(radians.to_degrees(), 2));
@@ -169,7 +169,7 @@ fn at_angle(input: &Input, rows: &[(usize, &Solved)], angle: f64) -> String {
         ">Velocity, mm/rad".to_owned(),
         ">Acceleration, mm/rad²".to_owned(),
     ];
-    let mut table = Table::new(headings.iter().map(String::as_str));
+    let mut table = TextTable::new(headings.iter().map(String::as_str));
     for (index, solved) in rows {
         let point = curves::at(&solved.engine, angle);
         table.row([
@@ -186,21 +186,21 @@ fn at_angle(input: &Input, rows: &[(usize, &Solved)], angle: f64) -> String {
 
 /// What was judged of the chosen cylinders, of the heads over them and, where
 /// all are shown, of the engine; the worst first.
-fn judged_rows<'a>(input: &Input, answers: &'a Answers, chosen: &[usize]) -> Vec<&'a Judged> {
+fn judged_rows<'a>(input: &Input, answers: &'a Answers, chosen: &[usize]) -> Vec<&'a Judgement> {
     let all = chosen.len() == input.question.cylinders.len();
     let over =
         |head: usize| chosen.iter().any(|&i| input.question.cylinders.get(i).is_some_and(|c| c.head == head));
-    let shown = |j: &&Judged| match j.subject {
+    let shown = |j: &&Judgement| match j.subject {
         Subject::Engine => all,
         Subject::Head(head) => over(head),
         Subject::Cylinder(index) => chosen.contains(&index),
     };
-    let mut rows: Vec<&Judged> = answers.judged().filter(shown).collect();
+    let mut rows: Vec<&Judgement> = answers.judged().filter(shown).collect();
     rows.sort_by_key(|j| std::cmp::Reverse(j.verdict.severity()));
     rows
 }
 
-fn limits(input: &Input, rows: &[&Judged], units: &UnitChoice) -> String {
+fn limits(input: &Input, rows: &[&Judgement], units: &UnitChoice) -> String {
     let mut lines: Vec<(Vec<Subject>, [String; 5])> = Vec::new();
     for judged in rows {
         let cells = [
@@ -215,7 +215,7 @@ fn limits(input: &Input, rows: &[&Judged], units: &UnitChoice) -> String {
             None => lines.push((vec![judged.subject], cells)),
         }
     }
-    let mut table = Table::new(["Figure", "Of", "Value", "Verdict", "Limit", "Where it comes from"]);
+    let mut table = TextTable::new(["Figure", "Of", "Value", "Verdict", "Limit", "Where it comes from"]);
     for (subjects, [name, value, verdict, limit, source]) in lines {
         table.row([name, input.subjects(&subjects), value, verdict, limit, source]);
     }

@@ -5,7 +5,7 @@ use super::input::load;
 use crate::clock::stamp;
 use crate::drawing::page::Document;
 use crate::lesson::{Lesson, book, by_id, fits};
-use crate::project::text::MOST_BYTES;
+use crate::project::text::MAX_BYTES;
 use crate::sheet::{Paper, handout, worst_cylinder};
 use crate::study::Answers;
 use std::fs::File;
@@ -66,7 +66,7 @@ fn lesson(name: &str) -> Result<Arc<Lesson>, Failure> {
     }
     let mut text = String::new();
     File::open(path)
-        .and_then(|file| file.take(MOST_BYTES).read_to_string(&mut text))
+        .and_then(|file| file.take(MAX_BYTES).read_to_string(&mut text))
         .map_err(|error| Failure::engine(format!("{name}: {error}")))?;
     Lesson::read(&text).map(Arc::new).map_err(|errors| {
         Failure::Engine(errors.iter().map(|error| format!("{name}: {error}; {}", error.hint())).collect())

@@ -49,7 +49,7 @@ impl Input {
                 Err(message) => wrong.push(message),
             }
         }
-        self.question.weigh();
+        self.question.propagate();
         if wrong.is_empty() { Ok(()) } else { Err(Failure::Engine(wrong)) }
     }
 

@@ -130,7 +130,7 @@ impl RingsObject {
                 cylinders: study.rings.get(index)?.gaps.iter().map(|gap| Gap::of(gap, ring, units)).collect(),
             })
         };
-        let position = |place: &rings::Place| Position {
+        let position = |place: &rings::GapPlace| Position {
             gap: place.role.name(),
             angle_deg: n(place.angle_deg),
             clock: clock(place.angle_deg),

@@ -18,7 +18,7 @@
 use super::json::{FORMAT, Number, n};
 use super::shims::Shims;
 use crate::study::TargetRatio;
-use crate::study::shims::{Choice, Margin};
+use crate::study::shims::{Margin, ShimChoice};
 use serde::Serialize;
 
 /// `shims --json`.
@@ -94,7 +94,7 @@ impl ShimsObject {
             target_ratio: question.target.map(TargetRatio::get).map(n),
             margin: match shims.ask.margin {
                 Margin::None => "none",
-                Margin::Doubt => "doubt",
+                Margin::Uncertainty => "doubt",
             },
             proof: telling.proof(&shims.answer),
             remarks: shims.remarks(),
@@ -105,7 +105,7 @@ impl ShimsObject {
 }
 
 impl Chosen {
-    fn of(shims: &Shims, choice: &Choice) -> Self {
+    fn of(shims: &Shims, choice: &ShimChoice) -> Self {
         let label = |place: usize| shims.ask.question.cylinders.get(place).map(|c| c.label.clone());
         let barrels = choice.fits.iter().map(|fit| Barrel {
             cylinder: label(fit.cylinder).unwrap_or_default(),

@@ -35,12 +35,12 @@ pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 
 /// A plain text table: columns aligned, two spaces between them, the first
 /// column to the left and the others as said.
-pub struct Table {
+pub struct TextTable {
     right: Vec<bool>,
     rows: Vec<Vec<String>>,
 }
 
-impl Table {
+impl TextTable {
     /// With its headings; a heading that starts with ">" stands over a column
     /// that is aligned to the right.
     pub fn new<'a>(headings: impl IntoIterator<Item = &'a str>) -> Self {
@@ -82,7 +82,7 @@ mod tests {
 
     #[test]
     fn columns_stand_under_their_headings() {
-        let mut table = Table::new(["Dimension", ">Now"]);
+        let mut table = TextTable::new(["Dimension", ">Now"]);
         table.row(["Bore".to_owned(), "86.00 mm".to_owned()]);
         table.row(["Opening α".to_owned(), "5.0°".to_owned()]);
         assert_eq!(table.text(), "Dimension       Now\nBore       86.00 mm\nOpening α      5.0°\n");

@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::input::load;
 use super::json;
 use super::json_rings as j;
-use super::output::{Table, print};
+use super::output::{TextTable, print};
 use crate::project::Project;
 use crate::quantity::{Kind, UnitChoice, write};
 use crate::study::given::{RingLayout, Temperatures};
@@ -92,7 +92,7 @@ impl Rings {
             headings.extend(["Hot", "Closes at"].map(heading));
         }
         headings.push("  ".to_owned());
-        let mut table = Table::new(headings.iter().map(String::as_str));
+        let mut table = TextTable::new(headings.iter().map(String::as_str));
         for gap in &answer.gaps {
             let to_file = match gap.verdict {
                 Verdict::File { remove_mm, .. } => Some(remove_mm),
@@ -144,7 +144,7 @@ impl Rings {
             return text;
         }
         text.push_str("\nWhere the gaps start, clockwise from the front end of the pin, seen from above\n");
-        let mut table = Table::new(["Gap", ">Degrees", ">Clock"]);
+        let mut table = TextTable::new(["Gap", ">Degrees", ">Clock"]);
         for place in places {
             let name =
                 if place.pegged { format!("{}, pegged", place.role.name()) } else { place.role.name() };

@@ -5,13 +5,14 @@ use super::failure::{Failure, fault_messages};
 use super::input::load;
 use super::json;
 use super::json_shims::ShimsObject;
-use super::output::{Table, print};
+use super::output::{TextTable, print};
 use crate::engine::words::gap;
 use crate::project::Project;
 use crate::quantity::{Kind, write};
 use crate::study::cautions::{self, Caution, Decision};
 use crate::study::shims::{
-    Aim, Answer, Ask, Budget, Choice, HeadAnswer, LOOKS, Margin, Telling, answer, judged, stack_text, worst,
+    Aim, Budget, HeadAnswer, MAX_NODES, Margin, ShimAnswer, ShimChoice, ShimFormatter, ShimQuestion, answer,
+    judged, stack_text, worst,
 };
 use crate::study::words::plain;
 
@@ -20,9 +21,9 @@ pub struct Shims {
     /// The document.
     pub project: Project,
     /// What was asked.
-    pub ask: Ask,
+    pub ask: ShimQuestion,
     /// The answer.
-    pub answer: Answer,
+    pub answer: ShimAnswer,
 }
 
 /// Answers `shims`.
@@ -40,10 +41,10 @@ impl Shims {
     fn of(project: Project, args: &ShimsArgs) -> Result<Self, Failure> {
         let margin = match args.margin {
             MarginArg::None => Margin::None,
-            MarginArg::Doubt => Margin::Doubt,
+            MarginArg::Doubt => Margin::Uncertainty,
         };
         let ask = project.shim_ask(margin, Aim::Ratio);
-        let answer = answer(&ask, &mut Budget::new(LOOKS, &|| false));
+        let answer = answer(&ask, &mut Budget::new(MAX_NODES, &|| false));
         let faults: Vec<String> = answer
             .faults
             .iter()
@@ -53,8 +54,8 @@ impl Shims {
         if faults.is_empty() { Ok(Self { project, ask, answer }) } else { Err(Failure::Engine(faults)) }
     }
 
-    pub fn telling(&self) -> Telling<'_> {
-        Telling { ask: &self.ask, units: &self.project.units }
+    pub fn telling(&self) -> ShimFormatter<'_> {
+        ShimFormatter { ask: &self.ask, units: &self.project.units }
     }
 
     /// What a person should know about the drawer before the choices.
@@ -64,7 +65,7 @@ impl Shims {
 
     /// The cautions beside this decision.
     pub fn cautions(&self) -> Vec<&'static Caution> {
-        cautions::beside(Decision::Shim, &self.ask.question.build, None)
+        cautions::cautions_for(Decision::Shim, &self.ask.question.build, None)
     }
 
     fn text(&self) -> String {
@@ -118,10 +119,10 @@ impl Shims {
         text
     }
 
-    fn table(&self, choice: &Choice) -> String {
+    fn table(&self, choice: &ShimChoice) -> String {
         let units = &self.project.units;
         let length = |mm: f64| write(Kind::Length, mm, None, units);
-        let mut table = Table::new(["Cylinder", "Shims", ">Deck clearance", ">Squish", ">Ratio"]);
+        let mut table = TextTable::new(["Cylinder", "Shims", ">Deck clearance", ">Squish", ">Ratio"]);
         for fit in &choice.fits {
             let label = self.ask.question.cylinders.get(fit.cylinder).map_or("", |c| c.label.as_str());
             table.row([

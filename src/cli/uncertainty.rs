@@ -4,12 +4,12 @@ use super::args::{Stated, UncertaintyArgs};
 use super::failure::Failure;
 use super::input::{Input, solved};
 use super::json;
-use super::output::{Table, print};
+use super::output::{TextTable, print};
 use crate::engine::Engine;
 use crate::quantity::{UnitChoice, default_decimals, write};
-use crate::reading::{Sample, Trials, odd};
+use crate::reading::{Sample, Trials, outlier};
+use crate::study::measure_next::measure_next;
 use crate::study::uncertainty::{by_trials, first_order};
-use crate::study::uncertainty_next::measure_next;
 use crate::study::{CylinderInput, Figure, Propagated, Solved, words};
 
 /// Answers `uncertainty`.
@@ -69,7 +69,7 @@ fn state(input: &mut Input, stated: &[Stated]) -> Result<(), Failure> {
         }
     }
     missing.dedup();
-    input.question.weigh();
+    input.question.propagate();
     if missing.is_empty() { Ok(()) } else { Err(Failure::Engine(missing)) }
 }
 
@@ -88,14 +88,14 @@ impl<'a> Answer<'a> {
         trials: Trials,
         seed: u64,
     ) -> Result<Self, Failure> {
-        let (weighed, doubts) = cylinder.measured.weighed(engine);
-        let trials = by_trials(&weighed, &doubts, trials, seed).map_err(|error| {
+        let (propagated, doubts) = cylinder.measured.propagated(engine);
+        let trials = by_trials(&propagated, &doubts, trials, seed).map_err(|error| {
             Failure::engine(format!(
                 "cylinder {}: {error}; accepted: smaller doubts, or another engine",
                 cylinder.label
             ))
         })?;
-        Ok(Self { cylinder, engine, first_order: first_order(&weighed, &doubts), trials })
+        Ok(Self { cylinder, engine, first_order: first_order(&propagated, &doubts), trials })
     }
 
     fn pairs(&self) -> impl Iterator<Item = (&Propagated, &Sample)> {
@@ -133,8 +133,8 @@ impl<'a> Answer<'a> {
         if let Some(sample) = self.trials.iter().find(|s| !s.settled) {
             lines.push(format!("Two digits had not settled after {} trials", sample.trials));
         }
-        let odd = |(of, odd): &(crate::reading::Subject, crate::reading::Odd)| {
-            format!("In the readings of the {}: {} ({})", of.name(), odd.sentence(of, units), odd::RULE)
+        let odd = |(of, odd): &(crate::reading::Subject, crate::reading::Outlier)| {
+            format!("In the readings of the {}: {} ({})", of.name(), odd.sentence(of, units), outlier::RULE)
         };
         lines.extend(self.cylinder.measured.odd.iter().map(odd));
         lines.extend(solved.routes.iter().map(|c| format!("{}. {}", c.route.name(), c.sentence(units))));
@@ -153,7 +153,7 @@ impl<'a> Answer<'a> {
     }
 
     fn figures(&self, units: &UnitChoice) -> String {
-        let mut table = Table::new([
+        let mut table = TextTable::new([
             "Figure",
             ">Value",
             ">±",

@@ -24,7 +24,7 @@ pub struct Spot {
 
 /// What is written beside the main view.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Wanted {
+pub(super) struct DimensionRequest {
     /// The chain of what raises the barrel.
     pub tower: bool,
     /// Shim and gasket under the barrel, where no detail shows them.
@@ -55,7 +55,7 @@ pub(super) struct Annotator<'a> {
 }
 
 impl<'a> Annotator<'a> {
-    pub(super) fn annotate(&mut self, wanted: Wanted) {
+    pub(super) fn annotate(&mut self, wanted: DimensionRequest) {
         self.spot_edges();
         self.avoid(|piece| is_rod(piece) || piece.part == Part::Piston);
         self.bore();

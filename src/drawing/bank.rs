@@ -15,7 +15,7 @@ use kurbo::{BezPath, Line, Point, Rect, Shape as _};
 
 /// One shim.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Leaf {
+pub struct Foil {
     /// Its thickness, mm.
     pub mm: f64,
     /// Whether it gives under load.
@@ -28,14 +28,14 @@ pub struct Barrel {
     /// What it is called.
     pub label: String,
     /// What lies under it, from the case upward.
-    pub leaves: Vec<Leaf>,
+    pub foils: Vec<Foil>,
     /// Its top above any datum that all barrels share, mm.
     pub top_mm: f64,
 }
 
 impl Barrel {
     fn height(&self) -> f64 {
-        self.leaves.iter().map(|leaf| leaf.mm).sum()
+        self.foils.iter().map(|foil| foil.mm).sum()
     }
 }
 
@@ -109,8 +109,8 @@ impl Bank {
             .barrels
             .iter()
             .map(|barrel| {
-                let leaves: Vec<String> = barrel.leaves.iter().map(|leaf| self.number(leaf.mm)).collect();
-                let shims = if leaves.is_empty() { "no shim".to_owned() } else { leaves.join(" + ") };
+                let foils: Vec<String> = barrel.foils.iter().map(|foil| self.number(foil.mm)).collect();
+                let shims = if foils.is_empty() { "no shim".to_owned() } else { foils.join(" + ") };
                 let over = barrel.top_mm - low;
                 let place =
                     if over < 1e-9 { "lowest".into() } else { format!("{} higher", self.length(over)) };
@@ -119,7 +119,7 @@ impl Bank {
             .collect();
         match self.barrels.as_slice() {
             [alone] => {
-                let shims: Vec<String> = alone.leaves.iter().map(|leaf| self.number(leaf.mm)).collect();
+                let shims: Vec<String> = alone.foils.iter().map(|foil| self.number(foil.mm)).collect();
                 let shims = if shims.is_empty() { "no shim".to_owned() } else { shims.join(" + ") };
                 format!("barrel {}: {shims}, alone under its head.", alone.label)
             }
@@ -144,12 +144,12 @@ impl Bank {
         let level = Rect::new(columns.x0, top, columns.x1, top + level_room);
         let foot = area.y1 - names;
         let over = if self.barrels.len() < 2 { 0.0 } else { 1.2 * line };
-        let leaves = Rect::new(columns.x0, level.y1 + over, columns.x1, foot);
+        let foils = Rect::new(columns.x0, level.y1 + over, columns.x1, foot);
         // A barrel alone has no level to keep.
         let alone = self.barrels.len() < 2;
         let level_scale = if alone { 0.0 } else { drawing.level(level, true) };
-        let leaf_scale = drawing.leaves(leaves, true);
-        drawing.barrels(level, leaves, level_scale, leaf_scale);
+        let leaf_scale = drawing.foils(foils, true);
+        drawing.barrels(level, foils, level_scale, leaf_scale);
         drawing.text(Point::new(area.x0, foot), Anchor::Left, "case");
         if !alone {
             drawing.text(Point::new(area.x0, level.y0 + pens.caption.capitals()), Anchor::Left, "tops");
@@ -177,7 +177,7 @@ impl Bank {
     /// Only the leaves, `leaf_scale` output units per mm, on the foot of
     /// `area`, the thickness of each stack over it.
     #[must_use]
-    pub fn draw_leaves(&self, area: Rect, leaf_scale: f64, pens: &Pens) -> Drawn {
+    pub fn draw_foils(&self, area: Rect, leaf_scale: f64, pens: &Pens) -> Drawn {
         let mut drawing = Drawing { bank: self, pens, list: DisplayList::default() };
         drawing.stacks(area, leaf_scale, false);
         Drawn { list: drawing.list, level_scale: 0.0, leaf_scale }
@@ -273,9 +273,9 @@ impl Drawing<'_> {
     }
 
     /// Leaves and the case under them; the scale that was taken.
-    fn leaves(&mut self, area: Rect, written: bool) -> f64 {
+    fn foils(&mut self, area: Rect, written: bool) -> f64 {
         let tallest = self.bank.barrels.iter().map(Barrel::height).fold(0.0, f64::max);
-        let most = self.bank.barrels.iter().map(|barrel| barrel.leaves.len()).max().unwrap_or(0);
+        let most = self.bank.barrels.iter().map(|barrel| barrel.foils.len()).max().unwrap_or(0);
         let gaps = most as f64 * self.pens.least_gap + 1.4 * self.pens.caption.size;
         let scale = scale(tallest.max(0.05), (area.height() - gaps).max(self.pens.least_solid), 100.0);
         self.stacks(area, scale, written);
@@ -290,10 +290,10 @@ impl Drawing<'_> {
             let (x0, x1) = (x - half, x + half);
             let mut y = foot - pens.narrow;
             let mut label = foot + pens.caption.capitals();
-            for leaf in &barrel.leaves {
-                let high = (leaf.mm * scale).max(pens.least_solid);
+            for foil in &barrel.foils {
+                let high = (foil.mm * scale).max(pens.least_solid);
                 let rect = Rect::new(x0, y - high, x1, y);
-                self.leaf(rect, leaf.soft);
+                self.foil(rect, foil.soft);
                 if written {
                     let middle = rect.center().y;
                     label = (middle + pens.caption.capitals() / 2.0).min(label - pens.caption.size * 1.15);
@@ -301,7 +301,7 @@ impl Drawing<'_> {
                     let to = (x1 + 2.6 * pens.breath, label - pens.caption.capitals() / 2.0);
                     self.line(from, to, Ink::Second, pens.narrow);
                     let at = Point::new(to.0 + 0.5 * pens.breath, label);
-                    self.words(at, Anchor::Left, pens.caption, Ink::Edge, &bank.number(leaf.mm));
+                    self.words(at, Anchor::Left, pens.caption, Ink::Edge, &bank.number(foil.mm));
                 }
                 y -= high + pens.least_gap;
             }
@@ -310,15 +310,12 @@ impl Drawing<'_> {
                 let bold = Letters { bold: true, ..pens.dimension };
                 let at = Point::new(x, foot + line);
                 self.words(at, Anchor::Middle, bold, Ink::Edge, &barrel.label);
-                let says = if barrel.leaves.is_empty() {
-                    "no shim".to_owned()
-                } else {
-                    bank.length(barrel.height())
-                };
+                let says =
+                    if barrel.foils.is_empty() { "no shim".to_owned() } else { bank.length(barrel.height()) };
                 self.text(Point::new(x, foot + 2.0 * line), Anchor::Middle, &says);
             } else {
                 let says =
-                    if barrel.leaves.is_empty() { "none".to_owned() } else { bank.number(barrel.height()) };
+                    if barrel.foils.is_empty() { "none".to_owned() } else { bank.number(barrel.height()) };
                 let bold = Letters { bold: true, ..pens.dimension };
                 self.words(Point::new(x, y - pens.breath), Anchor::Middle, bold, Ink::Edge, &says);
                 self.line((x - half - 2.0, foot), (x + half + 2.0, foot), Ink::Second, pens.narrow);
@@ -330,7 +327,7 @@ impl Drawing<'_> {
     }
 
     /// A hard leaf is solid, a soft one lined.
-    fn leaf(&mut self, rect: Rect, soft: bool) {
+    fn foil(&mut self, rect: Rect, soft: bool) {
         if !soft {
             self.fill(rect, Ink::Solid);
             return;
@@ -346,17 +343,17 @@ impl Drawing<'_> {
 
     /// The walls of the barrels from their tops down to their shims, broken
     /// off in between.
-    fn barrels(&mut self, level: Rect, leaves: Rect, level_scale: f64, leaf_scale: f64) {
+    fn barrels(&mut self, level: Rect, foils: Rect, level_scale: f64, leaf_scale: f64) {
         let pens = self.pens;
         let bank = self.bank;
-        let middle = (level.y1 + leaves.y0) / 2.0;
+        let middle = (level.y1 + foils.y0) / 2.0;
         let gap = pens.breath;
         for ((x, half), barrel) in self.columns(level, true).into_iter().zip(&bank.barrels) {
             let alone = bank.barrels.len() < 2;
             let top = self.top_y(level, barrel.top_mm, level_scale) + 2.0 * pens.wide;
-            let gaps = barrel.leaves.len() as f64 * pens.least_gap;
-            let high = |leaf: &Leaf| (leaf.mm * leaf_scale).max(pens.least_solid);
-            let bottom = leaves.y1 - pens.narrow - gaps - barrel.leaves.iter().map(high).sum::<f64>();
+            let gaps = barrel.foils.len() as f64 * pens.least_gap;
+            let high = |foil: &Foil| (foil.mm * leaf_scale).max(pens.least_solid);
+            let bottom = foils.y1 - pens.narrow - gaps - barrel.foils.iter().map(high).sum::<f64>();
             for side in [-1.0, 1.0] {
                 let wall = x + side * half * 0.8;
                 if !alone {
@@ -381,9 +378,9 @@ impl Drawing<'_> {
 mod tests {
     use super::*;
 
-    fn barrel(label: &str, leaves: &[f64], top_mm: f64) -> Barrel {
-        let leaves = leaves.iter().map(|&mm| Leaf { mm, soft: false }).collect();
-        Barrel { label: label.into(), leaves, top_mm }
+    fn barrel(label: &str, foils: &[f64], top_mm: f64) -> Barrel {
+        let foils = foils.iter().map(|&mm| Foil { mm, soft: false }).collect();
+        Barrel { label: label.into(), foils, top_mm }
     }
 
     fn bank() -> Bank {
@@ -407,16 +404,16 @@ mod tests {
     }
 
     #[test]
-    fn leaves_and_tops_stand_to_their_scales() {
+    fn foils_and_tops_stand_to_their_scales() {
         let drawn = bank().draw(Rect::new(0.0, 0.0, 160.0, 70.0), &Pens::PAPER);
-        let leaves = solids(&drawn.list, Ink::Solid);
-        let heights: Vec<f64> = leaves.iter().map(|leaf| leaf.height() / drawn.leaf_scale).collect();
+        let foils = solids(&drawn.list, Ink::Solid);
+        let heights: Vec<f64> = foils.iter().map(|foil| foil.height() / drawn.leaf_scale).collect();
         assert_eq!(heights.len(), 3);
         for (height, mm) in heights.iter().zip([0.15, 0.2, 0.25]) {
             assert!((height - mm).abs() < 1e-9, "{heights:?}");
         }
         // The two leaves of one stack don't touch.
-        assert!(leaves[1].y0 - leaves[2].y1 > 0.5);
+        assert!(foils[1].y0 - foils[2].y1 > 0.5);
         let tops = solids(&drawn.list, Ink::Edge);
         assert!(((tops[1].y0 - tops[0].y0) / drawn.level_scale - 0.02).abs() < 1e-9);
         assert!(SCALES.contains(&drawn.level_scale) && SCALES.contains(&drawn.leaf_scale));

@@ -78,7 +78,7 @@ fn step(least: f64) -> (f64, u8) {
 
 /// One line of a chart.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Line {
+pub struct ChartLine {
     /// Its points in the values of the scales, in order.
     pub points: Vec<Point>,
     /// How it is broken.
@@ -102,7 +102,7 @@ pub struct Chart {
     /// The scale at the left.
     pub up: Scale,
     /// The lines.
-    pub lines: Vec<Line>,
+    pub lines: Vec<ChartLine>,
     /// The marks.
     pub marks: Vec<Mark>,
 }
@@ -268,7 +268,8 @@ mod tests {
 
     #[test]
     fn a_line_ends_where_its_values_stand_and_nothing_leaves_the_area() {
-        let line = Line { points: vec![Point::new(-180.0, 0.0), Point::new(180.0, 80.0)], dash: Dash::Solid };
+        let line =
+            ChartLine { points: vec![Point::new(-180.0, 0.0), Point::new(180.0, 80.0)], dash: Dash::Solid };
         let across = Scale { title: "Degrees".into(), low: -180.0, high: 180.0, step: 45.0, decimals: 0 };
         let up = Scale::around("Below the top, mm", [0.0, 80.0], 5);
         let marks = vec![Mark { at: 170.0, text: "intake closes".into() }];

@@ -63,8 +63,8 @@ pub fn enlargement(gap_mm: f64, span_mm: f64, view_scale: f64, radius: f64, pens
     let last = FACTORS.iter().copied().fold(0.0, f64::max);
     let mut factor = steps.peek().copied().unwrap_or(last);
     for step in steps {
-        let leaves = span_mm * scale(step) > 2.0 * WITHIN * radius;
-        if leaves && step > factor {
+        let foils = span_mm * scale(step) > 2.0 * WITHIN * radius;
+        if foils && step > factor {
             break;
         }
         factor = step;

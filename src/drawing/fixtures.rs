@@ -114,6 +114,6 @@ pub(super) fn changed(name: &str, changes: &[(Key, f64)]) -> PartsInput {
         construction,
         chamber: chamber.unwrap().solid,
         crown: crown.unwrap().solid,
-        shim_leaves: Vec::new(),
+        shim_foils: Vec::new(),
     }
 }

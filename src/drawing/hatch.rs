@@ -10,7 +10,7 @@ use crate::engine::num;
 use kurbo::{BezPath, Line, Point, Vec2};
 
 /// More lines than this are a mistake of scale, not a drawing.
-const MOST_LINES: f64 = 20_000.0;
+const MAX_LINES: f64 = 20_000.0;
 
 /// The lining of an area given by closed rings under the even-odd rule, in
 /// output units with y down; `anchor` is a point that moves with the part.
@@ -33,7 +33,7 @@ pub fn hatch(rings: &[Ring], lining: Lining, anchor: Point) -> Vec<Line> {
     let first = (low / pitch).ceil();
     let count = (high / pitch).floor() - first + 1.0;
     // Written so that NaN fails too.
-    if !(pitch > 0.0 && (1.0..=MOST_LINES).contains(&count)) {
+    if !(pitch > 0.0 && (1.0..=MAX_LINES).contains(&count)) {
         return Vec::new();
     }
     let mut rows: Vec<Vec<f64>> = vec![Vec::new(); count as usize];

@@ -161,7 +161,7 @@ impl<'a> Scene<'a> {
                 stack.iter().map(|p| extent(p).1 - extent(p).0).fold(f64::INFINITY, f64::min) * scale;
             let apart = self.pens.least_solid + self.pens.least_gap;
             if stack.len() == 1 && thinnest >= self.pens.least_solid || thinnest >= apart {
-                self.leaves(pane, &stack, list);
+                self.foils(pane, &stack, list);
                 continue;
             }
             let marked = stack.iter().any(|piece| self.is_marked(piece));
@@ -179,7 +179,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Sheets that are thick enough to be drawn one by one.
-    fn leaves(&self, pane: &Pane<'_>, stack: &[&Piece], list: &mut DisplayList) {
+    fn foils(&self, pane: &Pane<'_>, stack: &[&Piece], list: &mut DisplayList) {
         let scale = pane.view.scale();
         let is_solid = |piece: &Piece| (extent(piece).1 - extent(piece).0) * scale < self.pens.solid_below;
         let mut below: Option<&Piece> = None;

@@ -1,7 +1,7 @@
 //! The views of one cylinder for a page: the main view at a stated scale and
 //! its enlarged details, one by one, for the page to arrange.
 
-use super::annotate::{Annotator, Spot, Wanted};
+use super::annotate::{Annotator, DimensionRequest, Spot};
 use super::clip::Convex;
 use super::detail::Detail;
 use super::detail_values::Values;
@@ -63,7 +63,7 @@ pub fn pictures(input: &SectionInput<'_>, scale: f64, pens: &Pens) -> Pictures {
     for (i, detail) in details().enumerate() {
         detail.mark(&scene, &view, &mut notes, &mut labels, i == 0);
     }
-    let wanted = Wanted { tower: true, foot: foot.is_none() };
+    let wanted = DimensionRequest { tower: true, foot: foot.is_none() };
     Annotator { scene: &scene, view, list: &mut notes, labels: &mut labels, spots: &mut spots }
         .annotate(wanted);
     let around = bounds(&scene, &view, Pads::of(pens, true));

@@ -1,10 +1,10 @@
 //! What is refused: rules on single values, on dimensions against each other
 //! and on the space that is left above the piston.
 
+use super::dimension::{Absent, Allowed, Key};
 use super::dims::Dims;
 use super::fault::{Fault, FaultKind, about, enough, short};
 use super::figures::Figures;
-use super::key::{Absent, Allowed, Key};
 
 /// Faults of single values.
 pub(super) fn value_faults(dims: &Dims<f64>) -> Vec<Fault> {

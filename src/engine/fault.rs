@@ -1,7 +1,7 @@
 //! What makes an engine impossible: the dimension, its value, why, and what
 //! would be accepted.
 
-use super::key::Key;
+use super::dimension::Key;
 use crate::quantity::Kind;
 use std::fmt;
 

@@ -5,9 +5,9 @@
 
 use super::checks::{shape_faults, space_faults, value_faults};
 use super::crank::Crank;
+use super::dimension::Key;
 use super::dims::Dims;
 use super::fault::Fault;
-use super::key::Key;
 use super::num::PI;
 use super::scalar::Scalar;
 

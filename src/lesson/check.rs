@@ -4,7 +4,7 @@
 use super::error::{LessonError, TextError};
 use super::eval::Shows;
 use super::expr::{Expr, Sort};
-use super::place::Place;
+use super::place::ScreenPlace;
 use super::plan::{self, Act, Whom};
 use super::script::{ActFile, ChoiceFile, EngineFile, FORMAT, LessonFile, StepFile, TaskFile, WrongFile};
 use super::words::Text;
@@ -49,7 +49,7 @@ pub struct Step {
     /// The view of the sheet; none: as before.
     pub view: Option<Shows>,
     /// What it speaks of, and what stands on its flag.
-    pub look: Vec<(Place, Text)>,
+    pub look: Vec<(ScreenPlace, Text)>,
     /// Changes before it begins.
     pub set: Vec<Act>,
     /// Cautions that belong here.
@@ -66,7 +66,7 @@ pub enum Task {
     /// Changes something.
     Todo(Todo),
     /// Answers a question.
-    Ask(Question),
+    Ask(QuizQuestion),
 }
 
 /// Something to change.
@@ -101,16 +101,16 @@ pub struct Wrong {
 
 /// A question with choices, one of them right.
 #[derive(Clone, Debug)]
-pub struct Question {
+pub struct QuizQuestion {
     /// The question.
     pub asks: Text,
     /// The choices.
-    pub choices: Vec<Choice>,
+    pub choices: Vec<AnswerChoice>,
 }
 
 /// A choice.
 #[derive(Clone, Debug)]
-pub struct Choice {
+pub struct AnswerChoice {
     /// The choice.
     pub says: Text,
     /// Whether it is right.
@@ -305,9 +305,9 @@ impl Reader {
             self.wrong(&at("says"), format!("has {} paragraphs; use one to three", file.says.len()));
         }
         let look = file.look.iter().filter_map(|look| {
-            let place = Place::from_id(&look.at);
+            let place = ScreenPlace::from_id(&look.at);
             if place.is_none() {
-                let known: Vec<&str> = Place::names().collect();
+                let known: Vec<&str> = ScreenPlace::names().collect();
                 let what =
                     format!("‘{}’ is no dimension and no place; places are {}", look.at, known.join(", "));
                 self.wrong(&at("look"), what);
@@ -374,12 +374,12 @@ impl Reader {
                     );
                 }
                 let asks = self.words(&at("asks"), asks);
-                let choices = choices.iter().map(|ChoiceFile { says, right, answer }| Choice {
+                let choices = choices.iter().map(|ChoiceFile { says, right, answer }| AnswerChoice {
                     says: self.words(&at("choices"), says),
                     right: *right,
                     answer: self.words(&at("answer"), answer),
                 });
-                Some(Task::Ask(Question { asks, choices: choices.collect() }))
+                Some(Task::Ask(QuizQuestion { asks, choices: choices.collect() }))
             }
         }
     }

@@ -4,7 +4,7 @@ use super::expr::{Across, Compare, Expr, Join, Node, Read, Sort};
 use super::fact::{Fact, RingFact};
 use crate::engine::{Dims, Engine, Key};
 use crate::project::Project;
-use crate::reading::{Evaluation, Place, Subject, evaluate};
+use crate::reading::{DeckPlace, Evaluation, Subject, evaluate};
 use crate::study::given::Role;
 use crate::study::level::{Level, top};
 use crate::study::rings::{self, Growth, Verdict};
@@ -243,12 +243,12 @@ impl At<'_> {
         Some(down + up)
     }
 
-    fn edge(&self, place: &Place) -> Option<f64> {
+    fn edge(&self, place: &DeckPlace) -> Option<f64> {
         let found = self.deck_readings()?;
         found.places.iter().find(|p| p.place.as_ref() == Some(place))?.mean
     }
 
-    fn edge_times(&self, place: &Place) -> f64 {
+    fn edge_times(&self, place: &DeckPlace) -> f64 {
         let places = self.deck_readings().map(|found| found.places).unwrap_or_default();
         places.iter().filter(|p| p.place.as_ref() == Some(place)).map(|p| p.count).sum::<usize>() as f64
     }

@@ -5,7 +5,7 @@
 use super::eval::At;
 use super::expr::Sort;
 use crate::engine::{Dims, Figures, Key};
-use crate::reading::{Place, State, Subject};
+use crate::reading::{DeckPlace, State, Subject};
 use crate::study::Figure;
 use crate::study::gaskets::Port;
 use crate::study::level;
@@ -191,8 +191,8 @@ static FACTS: [FactRow; 39] = [
     }),
     row("one_leaf", Sort::Truth, "whether the drawer holds a single shim as thick as the one fitted", |at| {
         let fitted = at.dims()?.filled(Key::BaseShim)?;
-        let mut leaves = at.moment.project.shims.iter().map(|shim| shim.thickness.base());
-        Some(truth(leaves.any(|leaf| (leaf - fitted).abs() < 1e-6)))
+        let mut foils = at.moment.project.shims.iter().map(|shim| shim.thickness.base());
+        Some(truth(foils.any(|foil| (foil - fitted).abs() < 1e-6)))
     }),
     row("gaps_wrong", Sort::Count, "how many things are wrong with where the ring gaps stand", |at| {
         Some(at.moment.project.ring_study().warnings.len() as f64)
@@ -226,14 +226,14 @@ pub(super) fn figure(id: &str) -> Option<Figure> {
 }
 
 /// Places of a deck reading by name, as in a project file.
-pub(super) const PLACES: [(&str, Place); 4] = [
-    ("pin_axis_front", Place::PinAxisFront),
-    ("pin_axis_rear", Place::PinAxisRear),
-    ("thrust", Place::Thrust),
-    ("antithrust", Place::Antithrust),
+pub(super) const PLACES: [(&str, DeckPlace); 4] = [
+    ("pin_axis_front", DeckPlace::PinAxisFront),
+    ("pin_axis_rear", DeckPlace::PinAxisRear),
+    ("thrust", DeckPlace::Thrust),
+    ("antithrust", DeckPlace::Antithrust),
 ];
 
-pub(super) fn place(id: &str) -> Option<Place> {
+pub(super) fn place(id: &str) -> Option<DeckPlace> {
     PLACES.iter().find(|(known, _)| *known == id).map(|(_, place)| place.clone())
 }
 

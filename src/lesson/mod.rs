@@ -23,14 +23,14 @@ pub mod script;
 pub mod words;
 
 pub use book::{book, by_id, ids, source};
-pub use check::{Choice, Lesson, Question, Step, Task, Todo, Wrong, is_lesson};
+pub use check::{AnswerChoice, Lesson, QuizQuestion, Step, Task, Todo, Wrong, is_lesson};
 pub use error::{LessonError, TextError};
 pub use eval::{Moment, Scene, Shows, Value};
 pub use expr::{Expr, Sort};
 pub use glossary::{
     CurveKind, Stand, Term, TermPicture, Tongue, find, glossary, in_label, place_of, place_of_key,
 };
-pub use place::{Panel, Place};
+pub use place::{ScreenPlace, WindowArea};
 pub use plan::{Act, Setup, Whom, begin, done, fits, rehearse};
 pub use progress::{Mark, Progress};
-pub use run::{Run, Said};
+pub use run::{Reply, Run};

@@ -4,7 +4,7 @@ use crate::engine::Key;
 
 /// A part of the window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Panel {
+pub enum WindowArea {
     /// The list of dimensions.
     Dimensions,
     /// The drawing.
@@ -21,11 +21,11 @@ pub enum Panel {
 
 /// Something that a step speaks of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
+pub enum ScreenPlace {
     /// A dimension: its row, and where it shows on the drawing.
     Dimension(Key),
     /// A part of the window.
-    Panel(Panel),
+    Area(WindowArea),
     /// The gap between rim and top, enlarged in circle Z.
     Gap,
     /// The foot of the barrel, enlarged in circle Y.
@@ -38,21 +38,21 @@ pub enum Place {
     Chamber,
 }
 
-const NAMED: [(&str, Place); 11] = [
-    ("dimensions", Place::Panel(Panel::Dimensions)),
-    ("sheet", Place::Panel(Panel::Sheet)),
-    ("curves", Place::Panel(Panel::Curves)),
-    ("cylinders", Place::Panel(Panel::Cylinders)),
-    ("title_block", Place::Panel(Panel::TitleBlock)),
-    ("fronts", Place::Panel(Panel::Fronts)),
-    ("gap", Place::Gap),
-    ("foot", Place::Foot),
-    ("shim_handle", Place::ShimHandle),
-    ("crankpin", Place::Crankpin),
-    ("chamber", Place::Chamber),
+const NAMED: [(&str, ScreenPlace); 11] = [
+    ("dimensions", ScreenPlace::Area(WindowArea::Dimensions)),
+    ("sheet", ScreenPlace::Area(WindowArea::Sheet)),
+    ("curves", ScreenPlace::Area(WindowArea::Curves)),
+    ("cylinders", ScreenPlace::Area(WindowArea::Cylinders)),
+    ("title_block", ScreenPlace::Area(WindowArea::TitleBlock)),
+    ("fronts", ScreenPlace::Area(WindowArea::Fronts)),
+    ("gap", ScreenPlace::Gap),
+    ("foot", ScreenPlace::Foot),
+    ("shim_handle", ScreenPlace::ShimHandle),
+    ("crankpin", ScreenPlace::Crankpin),
+    ("chamber", ScreenPlace::Chamber),
 ];
 
-impl Place {
+impl ScreenPlace {
     /// The place of this name: a dimension by its key, or one of the list.
     #[must_use]
     pub fn from_id(id: &str) -> Option<Self> {
@@ -68,7 +68,12 @@ impl Place {
     /// Whether it lies on the sheet.
     #[must_use]
     pub fn is_on_sheet(self) -> bool {
-        !matches!(self, Self::Panel(Panel::Dimensions | Panel::Curves | Panel::Cylinders | Panel::Fronts))
+        !matches!(
+            self,
+            Self::Area(
+                WindowArea::Dimensions | WindowArea::Curves | WindowArea::Cylinders | WindowArea::Fronts
+            )
+        )
     }
 }
 
@@ -78,9 +83,9 @@ mod tests {
 
     #[test]
     fn places_are_found_by_name_and_by_key() {
-        assert_eq!(Place::from_id("gap"), Some(Place::Gap));
-        assert_eq!(Place::from_id("bore"), Some(Place::Dimension(Key::Bore)));
-        assert_eq!(Place::from_id("kitchen"), None);
-        assert!(Place::names().all(|name| Key::from_id(name).is_none()));
+        assert_eq!(ScreenPlace::from_id("gap"), Some(ScreenPlace::Gap));
+        assert_eq!(ScreenPlace::from_id("bore"), Some(ScreenPlace::Dimension(Key::Bore)));
+        assert_eq!(ScreenPlace::from_id("kitchen"), None);
+        assert!(ScreenPlace::names().all(|name| Key::from_id(name).is_none()));
     }
 }

@@ -49,7 +49,7 @@ pub enum Act {
         /// Of which dimension; of the deck for that of a trial assembly.
         key: Key,
         /// Where.
-        at: Option<reading::Place>,
+        at: Option<reading::DeckPlace>,
         /// What was read.
         to: Expr,
     },
@@ -123,7 +123,7 @@ fn rounded(value: f64) -> f64 {
 }
 
 /// The next reading, taken like the last of its kind.
-fn enters(key: Key, at: Option<&reading::Place>, to: &Expr, scene: &Scene<'_>) -> Option<Edit> {
+fn enters(key: Key, at: Option<&reading::DeckPlace>, to: &Expr, scene: &Scene<'_>) -> Option<Edit> {
     let project = &scene.now.project;
     let of = subject(key);
     let label = scene.now.question.cylinders.get(scene.cylinder)?.label.clone();
@@ -151,7 +151,7 @@ fn strikes(key: Key, scene: &Scene<'_>) -> Vec<Edit> {
     let all = reading::evaluate(&project.readings, &project.instruments).unwrap_or_default();
     let own = all.into_iter().filter(|e| e.cylinder == input.label && e.of == subject(key));
     let odd = own.flat_map(|e| e.odd).filter(|odd| odd.kept.is_none());
-    let strike = |odd: reading::Odd| Edit::StrikeValue {
+    let strike = |odd: reading::Outlier| Edit::StrikeValue {
         reading: odd.reading,
         value: odd.value,
         reason: Some(odd.cause.reason().to_owned()),

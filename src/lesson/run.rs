@@ -29,7 +29,7 @@ pub struct Run {
 
 /// What a step says at this moment, all values filled in.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Said {
+pub struct Reply {
     /// The thought in a few words.
     pub title: String,
     /// Its sentences.
@@ -184,17 +184,17 @@ impl Run {
     /// a question speak of the engine as the step began; what is waited for,
     /// what is said to a mistake and the flags follow it.
     #[must_use]
-    pub fn said(&self, scene: &Scene<'_>, units: &UnitChoice) -> Said {
-        let Some(step) = self.now() else { return Said::default() };
+    pub fn said(&self, scene: &Scene<'_>, units: &UnitChoice) -> Reply {
+        let Some(step) = self.now() else { return Reply::default() };
         let fill = |text: &Text| text.fill(scene, units);
         let (cylinder, crank_deg) = self.began;
         let began = Scene { now: &self.start, start: &self.start, cylinder, crank_deg, shows: scene.shows };
         let told = |text: &Text| text.fill(&began, units);
-        let mut said = Said {
+        let mut said = Reply {
             title: told(&step.title),
             says: step.says.iter().map(told).collect(),
             flags: step.look.iter().map(|(_, text)| fill(text)).collect(),
-            ..Said::default()
+            ..Reply::default()
         };
         match &step.task {
             Task::Read => {}

@@ -2,7 +2,7 @@
 
 use super::dimensions::{Dimensions, Entry};
 use super::{Assembly, Construction, Project, text};
-use crate::engine::{Key, Known};
+use crate::engine::{Key, Provenance};
 use crate::quantity::Quantity;
 
 /// A demo project, as it lies in the folder `demo-projects`.
@@ -86,7 +86,7 @@ pub fn example() -> Project {
     ];
     let entry = |(key, base): (Key, f64)| {
         let value = Quantity::of(key.kind(), base).ok()?;
-        Some((key, Entry { value, known: Known::Assumed, note: String::new() }))
+        Some((key, Entry { value, known: Provenance::Assumed, note: String::new() }))
     };
     let nominal: Dimensions = values.into_iter().filter_map(entry).collect();
     let engine = Assembly { nominal, ..Assembly::begun(Construction::SeparateBarrels, &[1]) };
@@ -99,7 +99,7 @@ mod tests {
     use crate::engine::solid::{Chamber, Crown, closest_approach};
     use crate::engine::{Clearance, Engine, Figures};
     use crate::quantity::{Kind, LengthUnit};
-    use crate::reading::{Place, Subject};
+    use crate::reading::{DeckPlace, Subject};
 
     #[test]
     fn all_demos_are_sound_and_written_as_the_program_writes_them() {
@@ -231,8 +231,11 @@ mod tests {
         let values: Vec<f64> = fills.values.iter().map(|value| value.value.base()).collect();
         assert_eq!(values, [33.8, 33.8, 32.9]);
         let four = project("oldermoor-t4");
-        let rear =
-            four.readings.iter().find(|r| r.cylinder == "4" && r.place == Some(Place::PinAxisRear)).unwrap();
+        let rear = four
+            .readings
+            .iter()
+            .find(|r| r.cylinder == "4" && r.place == Some(DeckPlace::PinAxisRear))
+            .unwrap();
         assert_eq!(rear.values[1].value.text(), "0.014 mm");
         let single = project("brackwell-s7");
         assert_eq!(single.engine.nominal.get(Key::Bore).unwrap().value.text(), "4 1/2 in");

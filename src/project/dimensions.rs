@@ -1,6 +1,6 @@
 //! Dimensions as they were given: value, unit, and how it is known.
 
-use crate::engine::{Key, Known};
+use crate::engine::{Key, Provenance};
 use crate::quantity::Quantity;
 use serde::de::{Error as _, MapAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
@@ -15,7 +15,7 @@ pub struct Entry {
     pub value: Quantity,
     /// How it is known.
     #[serde(default)]
-    pub known: Known,
+    pub known: Provenance,
     /// Anything to remember about it.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
@@ -105,7 +105,7 @@ mod tests {
     fn dimensions_are_written_in_the_order_of_the_list() {
         let text = "{stroke:(value:\"62 mm\"),bore:(value:\"80 mm\",known:measured)}";
         let dimensions: Dimensions = ron::from_str(text).unwrap();
-        assert_eq!(dimensions.get(Key::Stroke).unwrap().known, Known::Assumed);
+        assert_eq!(dimensions.get(Key::Stroke).unwrap().known, Provenance::Assumed);
         assert_eq!(
             ron::to_string(&dimensions).unwrap(),
             "{bore:(value:\"80 mm\",known:measured),stroke:(value:\"62 mm\",known:assumed)}"

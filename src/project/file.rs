@@ -1,7 +1,7 @@
 //! Reading and writing project files. A save is whole or has not happened.
 
 use super::Project;
-use super::text::{self, LoadError, MOST_BYTES};
+use super::text::{self, LoadError, MAX_BYTES};
 use std::ffi::OsString;
 use std::fs::{self, File};
 use std::hash::Hasher as _;
@@ -41,9 +41,9 @@ pub fn load(path: &Path) -> Result<Project, LoadError> {
     let mut bytes = Vec::new();
     // One byte more than is allowed tells a file that is too large, whatever
     // its length is said to be.
-    File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(io)?;
-    if u64::try_from(bytes.len()).is_ok_and(|length| length > MOST_BYTES) {
-        return Err(LoadError::TooLarge { most: MOST_BYTES });
+    File::open(path).and_then(|file| file.take(MAX_BYTES + 1).read_to_end(&mut bytes)).map_err(io)?;
+    if u64::try_from(bytes.len()).is_ok_and(|length| length > MAX_BYTES) {
+        return Err(LoadError::TooLarge { most: MAX_BYTES });
     }
     match std::str::from_utf8(&bytes) {
         Ok(text) => text::from_text(text),
@@ -70,7 +70,7 @@ pub fn save(project: &Project, path: &Path) -> Result<(), SaveError> {
 #[must_use]
 pub fn fingerprint(path: &Path) -> Option<u64> {
     let mut bytes = Vec::new();
-    File::open(path).ok()?.take(MOST_BYTES + 1).read_to_end(&mut bytes).ok()?;
+    File::open(path).ok()?.take(MAX_BYTES + 1).read_to_end(&mut bytes).ok()?;
     let mut hasher = std::hash::DefaultHasher::new();
     hasher.write(&bytes);
     Some(hasher.finish())
@@ -181,7 +181,7 @@ mod tests {
     fn a_file_that_is_too_large_or_no_text_is_refused() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("large.ron");
-        let large = usize::try_from(MOST_BYTES).unwrap() + 1;
+        let large = usize::try_from(MAX_BYTES).unwrap() + 1;
         fs::write(&path, vec![b' '; large]).unwrap();
         assert!(matches!(load(&path), Err(LoadError::TooLarge { .. })));
         fs::write(&path, b"(\n  format: 1,\n  title: \"\xff\")").unwrap();

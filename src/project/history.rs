@@ -146,7 +146,7 @@ impl History {
 mod tests {
     use super::super::{Scope, demo};
     use super::*;
-    use crate::engine::{Key, Known};
+    use crate::engine::{Key, Provenance};
     use crate::quantity::{Kind, Quantity, UnitChoice};
     use proptest::prelude::*;
 
@@ -157,7 +157,7 @@ mod tests {
             scope: Scope::Cylinder("1".into()),
             key: Key::BaseShim,
             value: Quantity::rounded(Kind::Length, base, Some(2), &UnitChoice::default()).unwrap(),
-            known: Known::Measured,
+            known: Provenance::Measured,
         }
     }
 

@@ -8,7 +8,6 @@
 //! order with every value as it was typed, with its unit; see [`text`].
 
 mod assembly;
-mod begin;
 mod check;
 mod demo;
 mod dimensions;
@@ -18,6 +17,7 @@ mod format;
 mod history;
 mod layout;
 mod moves;
+mod new_engine;
 mod question;
 mod readings;
 mod rebuild;
@@ -32,7 +32,6 @@ mod trials;
 pub use assembly::{
     Assembly, Bank, ClampThread, Construction, Cooling, Cylinder, Head, Materials, Orientation,
 };
-pub use begin::{Beginning, MOST_CYLINDERS, Standing};
 pub use check::{Finding, Severity};
 pub use demo::{Demo, demo, demos, example};
 pub use dimensions::{Dimensions, Entry, Origin};
@@ -40,11 +39,12 @@ pub use edit::{Edit, EditError, ReadingDetail, Scope, TextField};
 pub use file::{SaveError, fingerprint, load, recovery_path, replace, save};
 pub use format::Format;
 pub use history::{Gesture, History};
-pub use moves::Moves;
+pub use moves::PartMoves;
+pub use new_engine::{Layout, MAX_CYLINDERS, NewEngine};
 pub use ring_set_edits::{NewRing, RingLength};
 pub use text::LoadError;
 
-use crate::engine::{Dims, Key, Known};
+use crate::engine::{Dims, Key, Provenance};
 use crate::quantity::UnitChoice;
 use crate::reading::{Instrument, Reading};
 use crate::study::given::{BenchStep, Choosing, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
@@ -153,7 +153,7 @@ impl Project {
 
     /// How a dimension of a cylinder is known; none where it was not given.
     #[must_use]
-    pub fn known(&self, cylinder: usize, key: Key) -> Option<Known> {
+    pub fn known(&self, cylinder: usize, key: Key) -> Option<Provenance> {
         self.engine.entry(cylinder, key).map(|(entry, _)| entry.known)
     }
 

@@ -8,7 +8,7 @@ use crate::study::matching::{Pairing, Part, Swap};
 /// Which part goes where: for the place of each cylinder that of the cylinder
 /// from which the part comes. Each list names every place once.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Moves {
+pub struct PartMoves {
     /// Rods.
     pub rods: Vec<usize>,
     /// Pistons.
@@ -22,7 +22,7 @@ pub struct Moves {
 /// Why a deck or a gap that was read does not count any more.
 const OTHER_PARTS: &str = "read with other parts in this place";
 
-impl Moves {
+impl PartMoves {
     /// Nothing moves among so many cylinders.
     fn none(count: usize) -> Self {
         let stay: Vec<usize> = (0..count).collect();
@@ -62,7 +62,7 @@ impl Moves {
     }
 }
 
-impl From<&Pairing> for Moves {
+impl From<&Pairing> for PartMoves {
     fn from(pairing: &Pairing) -> Self {
         let seats = &pairing.seats;
         Self {
@@ -78,8 +78,8 @@ impl Project {
     /// The chambers that move when heads are swapped; those under one head
     /// keep their order.
     #[must_use]
-    pub fn moves_of_heads(&self, swap: &Swap) -> Moves {
-        let mut moves = Moves::none(self.engine.cylinders.len());
+    pub fn moves_of_heads(&self, swap: &Swap) -> PartMoves {
+        let mut moves = PartMoves::none(self.engine.cylinders.len());
         let under = |head: usize| -> Vec<usize> {
             self.engine
                 .heads
@@ -100,7 +100,7 @@ impl Project {
     /// taken on them, and the rings, which stay with the bore that they were
     /// filed for. What was read of an assembly that is no more is struck out,
     /// not deleted. Shims stay where they lie.
-    pub(super) fn move_parts(&mut self, moves: &Moves) {
+    pub(super) fn move_parts(&mut self, moves: &PartMoves) {
         self.own_mockup();
         let before = self.engine.clone();
         for (place, cylinder) in self.engine.cylinders.iter_mut().enumerate() {
@@ -183,7 +183,7 @@ mod tests {
     fn parts_take_their_dimensions_readings_and_rings_along() {
         let project = flat_six();
         // The barrels of 1 and 5 change places.
-        let mut moves = Moves::none(6);
+        let mut moves = PartMoves::none(6);
         moves.barrels.swap(0, 4);
         let next = Edit::MoveParts { what: "Pair".into(), moves: moves.into() }.apply(&project).unwrap();
         let (then, now) = (values(&project, Key::BarrelLength), values(&next, Key::BarrelLength));
@@ -218,7 +218,7 @@ mod tests {
         let budget = || Budget::new(60_000, &|| false);
         let found = pair(&project.question(), &Locks::default(), &mut budget()).unwrap();
         assert!(found.moves());
-        let moves = Moves::from(&found);
+        let moves = PartMoves::from(&found);
         let next = Edit::MoveParts { what: "Pair".into(), moves: moves.into() }.apply(&project).unwrap();
         let after = pair(&next.question(), &Locks::default(), &mut budget()).unwrap();
         assert_eq!(after.now.decks_mm.len(), 6);
@@ -231,11 +231,11 @@ mod tests {
 
     #[test]
     fn a_part_can_not_be_in_two_places() {
-        let mut moves = Moves::none(6);
+        let mut moves = PartMoves::none(6);
         moves.rods[0] = 1;
         let edit = Edit::MoveParts { what: "Pair".into(), moves: moves.into() };
         assert!(edit.apply(&flat_six()).is_err());
-        let short = Edit::MoveParts { what: "Pair".into(), moves: Moves::none(5).into() };
+        let short = Edit::MoveParts { what: "Pair".into(), moves: PartMoves::none(5).into() };
         assert!(short.apply(&flat_six()).is_err());
     }
 }

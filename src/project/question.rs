@@ -1,13 +1,13 @@
 //! From the document to what the studies are asked.
 
 use super::{Construction, Cooling, Project};
-use crate::engine::{Key, Known};
+use crate::engine::{Key, Provenance};
 use crate::quantity::Quantity;
 use crate::reading::{Evaluation, evaluate};
 use crate::study::build::{self, Build, Cycle, HeadMaterial, Ignition, RodMaterial};
 use crate::study::given::{self, COMMON_PRACTICE};
 use crate::study::limits::{Limit, LimitId, Limits, Support};
-use crate::study::{CylinderInput, HeadInput, Measured, Provenance, Question, TargetRatio};
+use crate::study::{CylinderInput, DimensionProvenance, HeadInput, Measured, Question, TargetRatio};
 
 impl Project {
     /// Everything that the studies are asked about this project.
@@ -29,14 +29,14 @@ impl Project {
             target: self.limits.target_ratio.as_ref().and_then(|t| TargetRatio::new(t.value).ok()),
             build: self.build(),
         };
-        question.weigh();
+        question.propagate();
         question
     }
 
     fn cylinder_input(&self, index: usize, evaluations: &[Evaluation]) -> Option<CylinderInput> {
         let cylinder = self.engine.cylinders.get(index)?;
         let heads = &self.engine.heads;
-        let mut known = Provenance::all(Known::Assumed);
+        let mut known = DimensionProvenance::all(Provenance::Assumed);
         for key in Key::all() {
             known.set(key, self.known(index, key).unwrap_or_default());
         }

@@ -4,7 +4,7 @@
 use super::{Edit, Project};
 use crate::quantity::{Kind, Quantity};
 use crate::study::given::{COMMON_PRACTICE, Port, Ring, RingLayout, WantedGap};
-use crate::study::rings::{FACTORS, LEAST_OIL, WhichRing};
+use crate::study::rings::{FACTORS, MIN_OIL, WhichRing};
 
 /// A length that is the same for a ring in every bore.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -157,7 +157,7 @@ impl Project {
         };
         let factor = proposed("road").or_else(|| proposed("wider")).unwrap_or_default();
         let least = |place: usize| {
-            let mm = LEAST_OIL.get(place).map_or(0.0, |row| row.mm);
+            let mm = MIN_OIL.get(place).map_or(0.0, |row| row.mm);
             Quantity::of(Kind::Length, mm)
         };
         let (material, wanted) = match kind {

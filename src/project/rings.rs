@@ -36,6 +36,6 @@ impl Project {
         let barrel = &self.engine.materials.barrel;
         let asked = ask(&self.rings, &cylinders, barrel, &read, &self.instruments);
         let diesel = question.build.ignition != Ignition::Spark;
-        RingStudy::new(asked, layout, diesel, cautions::beside(Decision::Rings, &question.build, None))
+        RingStudy::new(asked, layout, diesel, cautions::cautions_for(Decision::Rings, &question.build, None))
     }
 }

@@ -1,12 +1,12 @@
 //! From the document to the choice of shims, and back.
 
 use super::{Assembly, Edit, Entry, Project};
-use crate::engine::{Engine, Key, Known};
+use crate::engine::{Engine, Key, Provenance};
 use crate::quantity::{Kind, Quantity, QuantityError, Unit};
 use crate::reading::{Estimate, Reading, Subject, evaluate};
 use crate::study::gaskets::on_base;
 use crate::study::matching::Locks;
-use crate::study::shims::{Aim, Ask, Clamp, Fit, Margin, Reread, Stock};
+use crate::study::shims::{Aim, Clamp, Fit, Margin, Remeasurement, ShimQuestion, Stock};
 
 impl Project {
     /// What is asked about the shims under the barrels.
@@ -15,12 +15,12 @@ impl Project {
     /// now. The cylinders of a block are one casting; separate barrels are
     /// one where they are said to share a barrel block.
     #[must_use]
-    pub fn shim_ask(&self, margin: Margin, aim: Aim) -> Ask {
+    pub fn shim_ask(&self, margin: Margin, aim: Aim) -> ShimQuestion {
         let block = self.engine.construction.is_block();
         let castings: Vec<usize> = (0..self.engine.cylinders.len())
             .map(|place| if block { 0 } else { self.engine.casting(place) })
             .collect();
-        Ask {
+        ShimQuestion {
             question: self.question(),
             stock: Stock::of(&self.shims),
             inch_stock: self.shims.first().is_some_and(|shim| is_by_the_inch(&shim.thickness)),
@@ -51,7 +51,7 @@ impl Project {
 
     /// What is asked in the way that this project has its shims chosen.
     #[must_use]
-    pub fn shims_as_chosen(&self) -> Ask {
+    pub fn shims_as_chosen(&self) -> ShimQuestion {
         self.shim_ask(self.choosing.margin, self.choosing.aim)
     }
 
@@ -71,14 +71,14 @@ impl Project {
             if let Some(closes) = closes.filter(|_| closes != now.get(Key::PortClosing)) {
                 let value = Quantity::of(Kind::Angle, (closes * 100.0).round() / 100.0)?;
                 let note = "follows from the base gasket; read it again on the wheel".into();
-                cylinder.own.set(Key::PortClosing, Entry { value, known: Known::Assumed, note });
+                cylinder.own.set(Key::PortClosing, Entry { value, known: Provenance::Assumed, note });
             }
             let note = if fit.stack_mm.is_empty() {
                 String::new()
             } else {
                 "chosen from the drawer, not yet measured".into()
             };
-            cylinder.own.set(Key::BaseShim, Entry { value, known: Known::Maker, note });
+            cylinder.own.set(Key::BaseShim, Entry { value, known: Provenance::Maker, note });
         }
         Ok(Edit::SetEngine { what, engine: Box::new(engine) })
     }
@@ -88,7 +88,7 @@ impl Project {
     /// over other shims where there are any, else as it was computed. None
     /// where none was read with these shims.
     #[must_use]
-    pub fn reread(&self, cylinder: usize) -> Option<Reread> {
+    pub fn remeasurement(&self, cylinder: usize) -> Option<Remeasurement> {
         let engine = Engine::new(self.dims(cylinder)?).ok()?;
         let label = &self.engine.cylinders.get(cylinder)?.label;
         let now = engine.dims().filled(Key::BaseShim)?;
@@ -108,7 +108,7 @@ impl Project {
             _ if engine.dims().filled(Key::MockupShim) == Some(now) => (figures.chain_deck, &[][..]),
             _ => (figures.deck_clearance, &[][..]),
         };
-        Some(Reread::of(expected, doubts, &read))
+        Some(Remeasurement::of(expected, doubts, &read))
     }
 
     /// A stack as a sum of its leaves, each as it stands in the drawer: "10
@@ -137,20 +137,20 @@ fn is_by_the_inch(thickness: &Quantity) -> bool {
 mod tests {
     use super::super::{History, demo};
     use super::*;
-    use crate::study::shims::{Budget, LOOKS, answer};
+    use crate::study::shims::{Budget, MAX_NODES, answer};
 
     #[test]
     fn a_choice_goes_under_the_barrels_in_one_step_and_its_leaves_stay_legible() {
         let project = demo();
         let ask = project.shim_ask(Margin::None, Aim::Ratio);
-        let all = answer(&ask, &mut Budget::new(LOOKS, &|| false));
+        let all = answer(&ask, &mut Budget::new(MAX_NODES, &|| false));
         let choice = &all.heads[0].choices[0];
         let edit = project.fit_shims("Fit choice 1".into(), &choice.fits).expect("it can be written");
         let mut history = History::new(project);
         history.apply(&edit, None).expect("it can be made");
         let (entry, _) = history.present().engine.entry(0, Key::BaseShim).expect("it is given");
         assert!((entry.value.base() - choice.fits[0].height_mm).abs() < 1e-9);
-        assert_eq!(entry.known, Known::Maker, "what nobody measured is not called measured");
+        assert_eq!(entry.known, Provenance::Maker, "what nobody measured is not called measured");
         assert!(history.undo().is_some());
     }
 }

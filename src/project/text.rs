@@ -4,8 +4,8 @@
 //! unit (`"3 1/2 in"`), fields at their default are left out, a comment line
 //! stands at the top. Comments of a person are read over and not kept.
 //!
-//! What is refused, each with a sentence: a file above [`MOST_BYTES`], text
-//! that nests deeper than [`MOST_DEPTH`], a field or key that is not known, a
+//! What is refused, each with a sentence: a file above [`MAX_BYTES`], text
+//! that nests deeper than [`MAX_DEPTH`], a field or key that is not known, a
 //! dimension given twice, a format that is newer than this program, and a
 //! content that contradicts itself.
 
@@ -18,10 +18,10 @@ use std::path::PathBuf;
 
 /// The size of the largest file that is read: a project of twelve cylinders
 /// with a thousand readings is far below it.
-pub const MOST_BYTES: u64 = 4 * 1024 * 1024;
+pub const MAX_BYTES: u64 = 4 * 1024 * 1024;
 
 /// How deep the text may nest: the schema needs about ten.
-pub const MOST_DEPTH: usize = 64;
+pub const MAX_DEPTH: usize = 64;
 
 /// The comment at the top of a file.
 const HEAD: &str = "\
@@ -98,7 +98,7 @@ impl LoadError {
 
 /// How texts are read and written: an optional value is written bare.
 pub(crate) fn options() -> Options {
-    Options::default().with_default_extension(Extensions::IMPLICIT_SOME).with_recursion_limit(MOST_DEPTH)
+    Options::default().with_default_extension(Extensions::IMPLICIT_SOME).with_recursion_limit(MAX_DEPTH)
 }
 
 /// A project as the text of its file.
@@ -115,8 +115,8 @@ pub fn to_text(project: &Project) -> Result<String, ron::Error> {
 /// # Errors
 /// As the head of this module says.
 pub fn from_text(text: &str) -> Result<Project, LoadError> {
-    if u64::try_from(text.len()).is_ok_and(|bytes| bytes > MOST_BYTES) {
-        return Err(LoadError::TooLarge { most: MOST_BYTES });
+    if u64::try_from(text.len()).is_ok_and(|bytes| bytes > MAX_BYTES) {
+        return Err(LoadError::TooLarge { most: MAX_BYTES });
     }
     // Some editors put a byte order mark in front.
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -148,7 +148,7 @@ fn syntax(error: ron::error::SpannedError) -> LoadError {
 /// What is wrong, in the words of a person who edits the file by hand.
 pub(crate) fn what(code: &ron::Error) -> String {
     match code {
-        ron::Error::ExceededRecursionLimit => format!("the text nests deeper than {MOST_DEPTH}"),
+        ron::Error::ExceededRecursionLimit => format!("the text nests deeper than {MAX_DEPTH}"),
         ron::Error::NoSuchStructField { expected, found, .. }
         | ron::Error::NoSuchEnumVariant { expected, found, .. } => {
             format!("‘{found}’ is not known here; known are {}", expected.join(", "))

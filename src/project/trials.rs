@@ -2,7 +2,7 @@
 //! of it: as assumed values, until somebody measures them.
 
 use super::{Assembly, Edit, Entry, Project};
-use crate::engine::{Dims, Key, Known};
+use crate::engine::{Dims, Key, Provenance};
 use crate::quantity::{Kind, Quantity, QuantityError};
 use crate::study::cuts::{Cut, after};
 use crate::study::given::HeadGasket;
@@ -45,7 +45,7 @@ impl Assembly {
                 continue;
             }
             let value = Quantity::of(key.kind(), (value * 1000.0).round() / 1000.0)?;
-            let entry = Entry { value, known: Known::Assumed, note: note.to_owned() };
+            let entry = Entry { value, known: Provenance::Assumed, note: note.to_owned() };
             self.give(&[place], key, &entry);
         }
         Ok(())
@@ -60,7 +60,7 @@ impl Project {
         let mut engine = self.engine.clone();
         let entry = |value: &Quantity| Entry {
             value: value.clone(),
-            known: Known::Maker,
+            known: Provenance::Maker,
             note: "from the list of gaskets, not yet measured".into(),
         };
         engine.give(cylinders, Key::GasketThickness, &entry(&gasket.crushed));
@@ -96,7 +96,7 @@ impl Project {
         for opening in openings.iter().filter(|opening| opening.open_cc > 5e-4) {
             let cc = (opening.leave_cc() * 1000.0).round() / 1000.0;
             let value = Quantity::of(Kind::Volume, cc)?;
-            let entry = Entry { value, known: Known::Assumed, note: OPENED.to_owned() };
+            let entry = Entry { value, known: Provenance::Assumed, note: OPENED.to_owned() };
             engine.give(&[opening.cylinder], Key::ChamberVolume, &entry);
         }
         Ok(Edit::SetEngine { what, engine: Box::new(engine) })
@@ -130,7 +130,7 @@ mod tests {
         assert!((ratio(&next, 0) - 8.2).abs() < 1e-3, "{}", ratio(&next, 0));
         assert!((ratio(&next, 1) - ratio(&project, 1)).abs() < 1e-12);
         let (entry, _) = next.engine.entry(0, Key::CaseHeight).unwrap();
-        assert_eq!((entry.known, entry.note.as_str()), (Known::Assumed, CUT));
+        assert_eq!((entry.known, entry.note.as_str()), (Provenance::Assumed, CUT));
     }
 
     #[test]

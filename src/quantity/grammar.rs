@@ -16,7 +16,7 @@ use super::exact::Exact;
 use super::{QuantityError, Unit};
 
 /// Characters read at most: far above any value, and a bound on the work.
-const MOST_CHARACTERS: usize = 200;
+const MAX_CHARACTERS: usize = 200;
 
 /// One number with its sign and unit.
 #[derive(Clone, Debug, PartialEq)]
@@ -95,8 +95,8 @@ pub(super) fn terms(text: &str) -> Result<Vec<Term>, QuantityError> {
 /// Refuses a text that is longer than any value is written.
 pub(super) fn check_length(text: &str) -> Result<(), QuantityError> {
     let length = text.chars().count();
-    if length > MOST_CHARACTERS {
-        return Err(QuantityError::TooLong { length, most: MOST_CHARACTERS });
+    if length > MAX_CHARACTERS {
+        return Err(QuantityError::TooLong { length, most: MAX_CHARACTERS });
     }
     Ok(())
 }

@@ -1,7 +1,7 @@
 //! A volume from a burette: what ran out, less the hole in the plate, plus
 //! what the grease took away.
 
-use super::doubt::{Doubt, DoubtError, Origin, Shape};
+use super::component::{ComponentError, Origin, Shape, UncertaintyComponent};
 use super::evaluate::Estimate;
 use super::stats::{Sum, count, mean, standard_deviation};
 
@@ -66,7 +66,7 @@ pub enum FillError {
     NothingLeft(f64),
     /// A doubt that can't be computed with.
     #[error(transparent)]
-    Doubt(#[from] DoubtError),
+    UncertaintyComponent(#[from] ComponentError),
 }
 
 /// Brings the fills of one chamber together.
@@ -122,14 +122,14 @@ pub fn fill(fills: &[Fill], burette: &Burette) -> Result<Filled, FillError> {
     let mut doubts = Vec::new();
     let n = count(volumes.len());
     if let Some(s) = standard_deviation(&volumes) {
-        doubts.push(Doubt::new(Origin::Scatter, Shape::Normal, s / n.sqrt(), n - 1.0)?);
+        doubts.push(UncertaintyComponent::new(Origin::Scatter, Shape::Normal, s / n.sqrt(), n - 1.0)?);
     } else if let Some(half) = burette.repeatability {
-        doubts.push(Doubt::within(Origin::Repeatability, half)?);
+        doubts.push(UncertaintyComponent::within(Origin::Repeatability, half)?);
     }
     let step = burette.step / 6.0_f64.sqrt() * count(most_draughts).sqrt();
-    doubts.push(Doubt::new(Origin::Step, Shape::Triangular, step, f64::INFINITY)?);
+    doubts.push(UncertaintyComponent::new(Origin::Step, Shape::Triangular, step, f64::INFINITY)?);
     if burette.meniscus > 0.0 {
-        doubts.push(Doubt::within(Origin::Instrument, burette.meniscus)?);
+        doubts.push(UncertaintyComponent::within(Origin::Instrument, burette.meniscus)?);
     }
     Ok(Filled { fills: volumes, volume: Estimate { value, doubts, shim: None } })
 }

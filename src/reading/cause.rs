@@ -1,6 +1,6 @@
 //! What may have gone wrong with a reading that stands out.
 
-use super::record::{Place, State, Subject};
+use super::record::{DeckPlace, State, Subject};
 use crate::engine::Key;
 use crate::quantity::Kind;
 
@@ -76,7 +76,7 @@ impl Cause {
 #[must_use]
 pub fn likely(
     of: &Subject,
-    place: Option<&Place>,
+    place: Option<&DeckPlace>,
     state: Option<State>,
     value: f64,
     middle: f64,
@@ -114,8 +114,8 @@ pub fn likely(
 }
 
 /// Whether a place is on the pin axis, or may be.
-fn on_pin_axis(place: Option<&Place>) -> bool {
-    !matches!(place, Some(Place::Thrust | Place::Antithrust | Place::ThrustAxis))
+fn on_pin_axis(place: Option<&DeckPlace>) -> bool {
+    !matches!(place, Some(DeckPlace::Thrust | DeckPlace::Antithrust | DeckPlace::ThrustAxis))
 }
 
 #[cfg(test)]
@@ -145,7 +145,7 @@ mod tests {
         for (of, state, value, middle, near, cause) in rows {
             assert_eq!(likely(of, None, state, value, middle, near), cause, "{of:?} {value}");
         }
-        let edge = likely(&Subject::Deck, Some(&Place::Thrust), None, 1.35, 1.2, 0.02);
+        let edge = likely(&Subject::Deck, Some(&DeckPlace::Thrust), None, 1.35, 1.2, 0.02);
         assert_eq!(edge, Cause::Rock);
     }
 }

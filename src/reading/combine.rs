@@ -1,8 +1,8 @@
 //! Doubts of several values brought together into the doubt of a result:
 //! first order, with what they share.
 
+use super::component::{Shared, UncertaintyComponent};
 use super::coverage::{LEVEL, student_factor};
-use super::doubt::{Doubt, Shared};
 use super::stats::Sum;
 use std::collections::BTreeMap;
 
@@ -17,12 +17,12 @@ use std::collections::BTreeMap;
 ///
 /// ```
 /// use crowndeck::reading::combine::Combined;
-/// use crowndeck::reading::doubt::{Doubt, Shape};
+/// use crowndeck::reading::component::{Doubt, Shape};
 /// let mut sum = Combined::new();
 /// sum.add(1.0, &[Doubt::stated(Shape::Normal, 0.03)?]);
 /// sum.add(-2.0, &[Doubt::stated(Shape::Rectangular, 0.02)?]);
 /// assert!((sum.u() - 0.05).abs() < 1e-15);
-/// # Ok::<(), crowndeck::reading::doubt::DoubtError>(())
+/// # Ok::<(), crowndeck::reading::component::DoubtError>(())
 /// ```
 #[derive(Clone, Debug, Default)]
 pub struct Combined {
@@ -41,7 +41,7 @@ impl Combined {
 
     /// Adds the doubts of one value, on which the result depends with the
     /// slope `sensitivity`.
-    pub fn add(&mut self, sensitivity: f64, doubts: &[Doubt]) {
+    pub fn add(&mut self, sensitivity: f64, doubts: &[UncertaintyComponent]) {
         for doubt in doubts {
             let part = sensitivity * doubt.u();
             match doubt.shared() {
@@ -104,12 +104,12 @@ impl Combined {
     /// result. Over all values these shares add up to 1; 0 where the result
     /// has no doubt.
     #[must_use]
-    pub fn share(&self, sensitivity: f64, doubts: &[Doubt]) -> f64 {
+    pub fn share(&self, sensitivity: f64, doubts: &[UncertaintyComponent]) -> f64 {
         let u = self.u();
         if u == 0.0 {
             return 0.0;
         }
-        let of = |doubt: &Doubt| {
+        let of = |doubt: &UncertaintyComponent| {
             let part = sensitivity * doubt.u() / u;
             let together = doubt.shared().and_then(|shared| self.shared.get(shared));
             part * together.map_or(part, |(sum, _)| sum / u)
@@ -140,7 +140,7 @@ impl Uncertainty {
 
 #[cfg(test)]
 mod tests {
-    use super::super::doubt::{Origin, Shape};
+    use super::super::component::{Origin, Shape};
     use super::*;
     use proptest::prelude::*;
 
@@ -149,8 +149,8 @@ mod tests {
         assert!(error <= tolerance, "{actual} against {expected}: off by {error:.1e}");
     }
 
-    fn doubt(u: f64, dof: f64) -> Doubt {
-        Doubt::new(Origin::Scatter, Shape::Normal, u, dof).unwrap()
+    fn doubt(u: f64, dof: f64) -> UncertaintyComponent {
+        UncertaintyComponent::new(Origin::Scatter, Shape::Normal, u, dof).unwrap()
     }
 
     fn combined(parts: &[(f64, f64, f64)]) -> Combined {

@@ -1,7 +1,7 @@
 //! Two routes to the same thing: do they agree within what was measured?
 
 use super::combine::{Combined, Uncertainty};
-use super::doubt::Doubt;
+use super::component::UncertaintyComponent;
 
 /// Two results held against each other.
 ///
@@ -30,10 +30,10 @@ impl Comparison {
     /// let doubt = [Doubt::stated(Shape::Normal, 0.01)?];
     /// let comparison = Comparison::of((1.20, &doubt), (1.22, &doubt));
     /// assert!(comparison.agrees());
-    /// # Ok::<(), crowndeck::reading::doubt::DoubtError>(())
+    /// # Ok::<(), crowndeck::reading::component::DoubtError>(())
     /// ```
     #[must_use]
-    pub fn of(first: (f64, &[Doubt]), second: (f64, &[Doubt])) -> Self {
+    pub fn of(first: (f64, &[UncertaintyComponent]), second: (f64, &[UncertaintyComponent])) -> Self {
         let mut all = Combined::new();
         all.add(1.0, first.1);
         all.add(-1.0, second.1);
@@ -63,16 +63,16 @@ impl Comparison {
 
 #[cfg(test)]
 mod tests {
-    use super::super::doubt::Shape;
+    use super::super::component::Shape;
     use super::super::evaluate::{Evaluation, evaluate};
-    use super::super::record::{Instrument, Place, Reading, State, Subject};
+    use super::super::record::{DeckPlace, Instrument, Reading, State, Subject};
     use super::*;
     use crate::quantity::{Kind, Quantity};
 
     /// ISO 13528, Eₙ of two independent results (formula from memory).
     #[test]
     fn independent_results_are_compared_as_the_standards_do() {
-        let doubt = |u| [Doubt::stated(Shape::Normal, u).unwrap()];
+        let doubt = |u| [UncertaintyComponent::stated(Shape::Normal, u).unwrap()];
         let (a, b) = (doubt(0.03), doubt(0.04));
         let comparison = Comparison::of((10.0, &a), (10.2, &b));
         let k = 1.959_963_984_540_054_f64;
@@ -99,7 +99,7 @@ mod tests {
         let reading = Reading {
             cylinder: "1".into(),
             of: Subject::Deck,
-            place: Some(Place::PinAxis),
+            place: Some(DeckPlace::PinAxis),
             instrument: Some("feeler".into()),
             values: vec![Quantity::parse(Kind::Length, text).unwrap().into()],
             state: Some(state),
@@ -117,10 +117,10 @@ mod tests {
     #[test]
     fn a_rough_reading_by_hand_and_a_clamped_one_agree() {
         let clamped = feeler(State::Clamped, "43 thou").estimate.unwrap();
-        let shim = [Doubt::within(super::super::doubt::Origin::Stated, 0.005).unwrap()];
+        let shim = [UncertaintyComponent::within(super::super::component::Origin::Stated, 0.005).unwrap()];
         let compared = |rough: &Evaluation| {
             let rough = rough.estimate.clone().unwrap();
-            let doubts: Vec<Doubt> = rough.doubts.iter().chain(&shim).cloned().collect();
+            let doubts: Vec<UncertaintyComponent> = rough.doubts.iter().chain(&shim).cloned().collect();
             Comparison::of((rough.value + 0.508, &doubts), (clamped.value, &clamped.doubts))
         };
         let by_hand = compared(&feeler(State::HeldByHand, "25 thou"));

@@ -12,7 +12,7 @@ const MANY: f64 = 1000.0;
 
 /// Steps of the continued fraction; it needs some tens at ν = 1000 (a test
 /// holds the cap).
-const MOST_TERMS: u32 = 500;
+const MAX_TERMS: u32 = 500;
 
 /// The factor k for which the share `p` of a normal distribution lies within
 /// ±k standard deviations: 1.96 for 95 %. None unless 0 < p < 1.
@@ -147,9 +147,9 @@ fn incomplete_beta(a: f64, b: f64, x: f64, rest: f64) -> f64 {
     }
     let front = exp(ln_gamma(a + b) - ln_gamma(a) - ln_gamma(b) + a * ln(x) + b * ln(rest));
     if x < (a + 1.0) / (a + b + 2.0) {
-        front * beta_fraction(a, b, x, MOST_TERMS) / a
+        front * beta_fraction(a, b, x, MAX_TERMS) / a
     } else {
-        1.0 - front * beta_fraction(b, a, rest, MOST_TERMS) / b
+        1.0 - front * beta_fraction(b, a, rest, MAX_TERMS) / b
     }
 }
 
@@ -304,7 +304,7 @@ mod tests {
         for (a, b) in [(0.5, 500.0), (500.0, 0.5), (0.5, 0.5), (1e-3, 0.5), (0.5, 1e-3), (20.0, 0.5)] {
             let slowest = (a + 1.0) / (a + b + 2.0);
             for x in [slowest, 0.5 * slowest, 1e-9] {
-                let (few, all) = (beta_fraction(a, b, x, MOST_TERMS / 5), beta_fraction(a, b, x, MOST_TERMS));
+                let (few, all) = (beta_fraction(a, b, x, MAX_TERMS / 5), beta_fraction(a, b, x, MAX_TERMS));
                 assert_eq!(few, all, "{a} {b} {x}");
             }
         }

@@ -5,7 +5,7 @@
 //! Unlike the first order of [`combine`](super::combine) this needs no
 //! straight line and no bell, so it shows where those two fail.
 
-use super::doubt::{Doubt, Shape, Shared};
+use super::component::{Shape, Shared, UncertaintyComponent};
 use super::random::Random;
 use super::stats::{count, mean, standard_deviation};
 
@@ -13,14 +13,14 @@ use super::stats::{count, mean, standard_deviation};
 const BLOCK: usize = 10_000;
 
 /// Trials after which an adaptive run ends, settled or not.
-pub const MOST_ADAPTIVE: usize = 500_000;
+pub const MAX_ADAPTIVE: usize = 500_000;
 
 /// Trials that can be asked for: below, the ends mean nothing; above, the
 /// results no longer fit into memory.
 pub const ALLOWED: std::ops::RangeInclusive<usize> = 100..=10_000_000;
 
 /// The share of trials that may be impossible and are left out, and told.
-const MOST_IMPOSSIBLE: f64 = 1e-3;
+const MAX_IMPOSSIBLE: f64 = 1e-3;
 
 /// A value with its doubts.
 #[derive(Clone, Copy, Debug)]
@@ -28,7 +28,7 @@ pub struct Variable<'a> {
     /// The value as read.
     pub value: f64,
     /// Its doubts.
-    pub doubts: &'a [Doubt],
+    pub doubts: &'a [UncertaintyComponent],
 }
 
 /// How many trials are made.
@@ -38,7 +38,7 @@ pub enum Trials {
     Fixed(usize),
     /// Until mean, standard deviation and both ends are settled to two
     /// significant digits of the standard deviation (JCGM 101, 7.9), and at
-    /// most [`MOST_ADAPTIVE`].
+    /// most [`MAX_ADAPTIVE`].
     #[default]
     Adaptive,
 }
@@ -166,7 +166,7 @@ pub fn simulate<const N: usize>(
             }
         }
         let trials = results.first().map_or(0, Vec::len) + impossible;
-        if count(impossible) > MOST_IMPOSSIBLE * count(trials) {
+        if count(impossible) > MAX_IMPOSSIBLE * count(trials) {
             return Err(TrialError::Impossible { impossible, trials });
         }
         Ok(())
@@ -178,7 +178,7 @@ pub fn simulate<const N: usize>(
         Trials::Adaptive => {
             let mut blocks: Vec<[[f64; 4]; N]> = Vec::new();
             settled = false;
-            while !settled && blocks.len() * BLOCK < MOST_ADAPTIVE {
+            while !settled && blocks.len() * BLOCK < MAX_ADAPTIVE {
                 let before = results.first().map_or(0, Vec::len);
                 run(&mut results, BLOCK)?;
                 blocks.push(std::array::from_fn(|i| {
@@ -268,7 +268,7 @@ fn tolerance(u: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::super::combine::Combined;
-    use super::super::doubt::Origin;
+    use super::super::component::Origin;
     use super::*;
     use crate::engine::num::ln;
     use proptest::prelude::*;
@@ -278,14 +278,14 @@ mod tests {
         assert!(error <= tolerance, "{what}: {actual} against {expected}: off by {error:.1e}");
     }
 
-    fn sum_of(doubts: &[Doubt], trials: Trials) -> Sample {
+    fn sum_of(doubts: &[UncertaintyComponent], trials: Trials) -> Sample {
         let variables: Vec<Variable<'_>> =
             doubts.iter().map(|d| Variable { value: 0.0, doubts: std::slice::from_ref(d) }).collect();
         simulate(&variables, |x| Some([x.iter().sum()]), trials, 7).unwrap()[0]
     }
 
-    fn four(shape: Shape, u: [f64; 4]) -> Vec<Doubt> {
-        u.map(|u| Doubt::stated(shape, u).unwrap()).into()
+    fn four(shape: Shape, u: [f64; 4]) -> Vec<UncertaintyComponent> {
+        u.map(|u| UncertaintyComponent::stated(shape, u).unwrap()).into()
     }
 
     /// JCGM 101:2008, 9.2, additive models Y = X1 + X2 + X3 + X4: 95 % of
@@ -326,7 +326,7 @@ mod tests {
     /// on each side ln(0.125) to ln(1.075).
     #[test]
     fn logarithm_of_a_rectangle() {
-        let doubts = [Doubt::within(Origin::Stated, 0.5).unwrap()];
+        let doubts = [UncertaintyComponent::within(Origin::Stated, 0.5).unwrap()];
         let x = Variable { value: 0.6, doubts: &doubts };
         let n = 1_000_000;
         let sample = simulate(&[x], |x| Some([ln(*x.first()?)]), Trials::Fixed(n), 3).unwrap()[0];
@@ -365,7 +365,7 @@ mod tests {
     #[test]
     fn what_is_shared_is_drawn_once() {
         let zero = Shared { instrument: "micrometer".into(), of: "barrel".into() };
-        let doubts = [Doubt::stated(Shape::Normal, 0.02).unwrap().shared_as(zero)];
+        let doubts = [UncertaintyComponent::stated(Shape::Normal, 0.02).unwrap().shared_as(zero)];
         let barrels =
             [Variable { value: 97.85, doubts: &doubts }, Variable { value: 97.80, doubts: &doubts }];
         let [difference, sum] =
@@ -401,14 +401,14 @@ mod tests {
     #[test]
     fn a_run_that_never_settles_ends() {
         // A t distribution with 3 degrees of freedom has no fourth moment.
-        let heavy = Doubt::new(Origin::Scatter, Shape::Normal, 1.0, 3.0).unwrap();
+        let heavy = UncertaintyComponent::new(Origin::Scatter, Shape::Normal, 1.0, 3.0).unwrap();
         let sample = sum_of(&[heavy], Trials::Adaptive);
-        assert!(sample.trials <= MOST_ADAPTIVE, "{sample:?}");
+        assert!(sample.trials <= MAX_ADAPTIVE, "{sample:?}");
     }
 
     #[test]
     fn impossible_trials_are_told() {
-        let doubts = [Doubt::within(Origin::Stated, 1.0).unwrap()];
+        let doubts = [UncertaintyComponent::within(Origin::Stated, 1.0).unwrap()];
         let run = |value: f64, limit: f64| {
             let x = Variable { value, doubts: &doubts };
             simulate(&[x], |x| (x[0] > limit).then_some([x[0]]), Trials::Fixed(10_000), 1)
@@ -457,8 +457,8 @@ mod tests {
             seed in any::<u64>(),
         ) {
             let shapes = [Shape::Normal, Shape::Rectangular, Shape::Triangular, Shape::Normal];
-            let doubts: Vec<[Doubt; 1]> =
-                shapes.iter().zip(u).map(|(&s, u)| [Doubt::stated(s, u).unwrap()]).collect();
+            let doubts: Vec<[UncertaintyComponent; 1]> =
+                shapes.iter().zip(u).map(|(&s, u)| [UncertaintyComponent::stated(s, u).unwrap()]).collect();
             let variables: Vec<Variable<'_>> =
                 doubts.iter().map(|d| Variable { value: 1.0, doubts: d }).collect();
             let model = |x: &[f64]| Some([x.iter().zip(slopes).map(|(x, c)| c * x).sum::<f64>()]);

@@ -4,7 +4,7 @@
 //! every version and on every machine, because only integer arithmetic, the
 //! four operations, the square root and `engine::num` are used.
 
-use super::doubt::Shape;
+use super::component::Shape;
 use crate::engine::num::{ln, pow};
 
 /// The generator xoshiro256++ of D. Blackman and S. Vigna (Scrambled linear

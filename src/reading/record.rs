@@ -35,7 +35,7 @@ pub struct Reading {
     pub of: Subject,
     /// Where it was read.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub place: Option<Place>,
+    pub place: Option<DeckPlace>,
     /// The id of the instrument.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub instrument: Option<String>,
@@ -113,7 +113,7 @@ impl Subject {
 /// Where on the part a reading was taken.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Place {
+pub enum DeckPlace {
     /// On the pin axis, toward the front of the engine.
     PinAxisFront,
     /// On the pin axis, toward the rear of the engine.
@@ -136,7 +136,7 @@ pub enum Place {
     Other(String),
 }
 
-impl Place {
+impl DeckPlace {
     /// What it is called on a line of its own.
     #[must_use]
     pub fn name(&self) -> &str {

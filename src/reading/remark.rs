@@ -1,6 +1,6 @@
 //! What a person should know about readings beside their mean.
 
-use super::record::{Place, Subject};
+use super::record::{DeckPlace, Subject};
 use super::run::NOT_CLAMPED_MM;
 use crate::quantity::{Kind, UnitChoice, write};
 
@@ -39,7 +39,7 @@ pub enum Remark {
     /// Read with the barrel held by hand only.
     Floating,
     /// Read at one end of the pin axis only.
-    OneEnd(Place),
+    OneEnd(DeckPlace),
     /// Read at one edge of the piston only.
     OneEdge,
     /// The place was not noted.
@@ -104,7 +104,7 @@ impl Remark {
                 "Held by hand a barrel floats: ± {} is added (common practice). Clamp it as it will run",
                 length(NOT_CLAMPED_MM)
             ),
-            Self::OneEnd(Place::PinAxisRear) => {
+            Self::OneEnd(DeckPlace::PinAxisRear) => {
                 "Read at the rear of the pin axis only; read the front too and take the mean".into()
             }
             Self::OneEnd(_) => {

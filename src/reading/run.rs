@@ -1,8 +1,8 @@
 //! One run of readings: the same thing, with the same instrument, the parts
 //! held in the same way, with the same shim. Its mean and its doubts.
 
-use super::doubt::{Doubt, DoubtError, Origin, Shape, Shared};
-use super::record::{Place, State, Subject};
+use super::component::{ComponentError, Origin, Shape, Shared, UncertaintyComponent};
+use super::record::{DeckPlace, State, Subject};
 use super::scale::Scale;
 use super::stats::{Sum, count, mean, squares, standard_deviation};
 
@@ -22,7 +22,7 @@ pub const BESIDE_PIN_AXIS: f64 = 0.1;
 /// The values of one place that count.
 #[derive(Clone, Debug)]
 pub(super) struct AtPlace {
-    pub place: Option<Place>,
+    pub place: Option<DeckPlace>,
     pub values: Vec<f64>,
 }
 
@@ -56,9 +56,9 @@ pub(super) enum Axis {
     Edge,
 }
 
-pub(super) fn axis(place: Option<&Place>) -> Axis {
+pub(super) fn axis(place: Option<&DeckPlace>) -> Axis {
     match place {
-        Some(Place::Thrust | Place::Antithrust | Place::ThrustAxis) => Axis::Edge,
+        Some(DeckPlace::Thrust | DeckPlace::Antithrust | DeckPlace::ThrustAxis) => Axis::Edge,
         _ => Axis::Pin,
     }
 }
@@ -67,7 +67,7 @@ pub(super) fn axis(place: Option<&Place>) -> Axis {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Mean {
     pub value: f64,
-    pub doubts: Vec<Doubt>,
+    pub doubts: Vec<UncertaintyComponent>,
 }
 
 /// The places that the mean of a run is taken from: on the pin axis where
@@ -89,7 +89,7 @@ pub(super) fn one_edge(of: &Subject, places: &[&AtPlace]) -> bool {
     let sides: usize = places
         .iter()
         .map(|p| match p.place {
-            Some(Place::ThrustAxis) => p.values.len().min(2),
+            Some(DeckPlace::ThrustAxis) => p.values.len().min(2),
             _ => 1,
         })
         .sum();
@@ -113,7 +113,7 @@ pub(super) fn one_edge(of: &Subject, places: &[&AtPlace]) -> bool {
 ///   not show: its zero, the set-up, the feel of the hand. It is the same in
 ///   all readings of one thing with it, and marked so (common practice);
 /// - above a piston, a barrel that floats and a piston that rocks.
-pub(super) fn mean_of(of: &Subject, run: &Run, rock: Option<f64>) -> Result<Option<Mean>, DoubtError> {
+pub(super) fn mean_of(of: &Subject, run: &Run, rock: Option<f64>) -> Result<Option<Mean>, ComponentError> {
     let places = counted(of, run);
     let means: Vec<f64> = places.iter().filter_map(|p| mean(&p.values)).collect();
     let Some(value) = mean(&means) else { return Ok(None) };
@@ -125,25 +125,35 @@ pub(super) fn mean_of(of: &Subject, run: &Run, rock: Option<f64>) -> Result<Opti
     if dof > 0 {
         let all: Sum = places.iter().filter_map(|p| squares(&p.values)).collect();
         let s = (all.value() / count(dof)).sqrt();
-        doubts.push(Doubt::new(Origin::Scatter, Shape::Normal, s * spread_of_mean, count(dof))?);
+        doubts.push(UncertaintyComponent::new(
+            Origin::Scatter,
+            Shape::Normal,
+            s * spread_of_mean,
+            count(dof),
+        )?);
     } else if let Some(half) = run.scale.repeatability {
-        let one = Doubt::within(Origin::Repeatability, half)?;
+        let one = UncertaintyComponent::within(Origin::Repeatability, half)?;
         let shape = if places.len() == 1 { one.shape() } else { Shape::Normal };
-        doubts.push(Doubt::new(Origin::Repeatability, shape, one.u() * spread_of_mean, f64::INFINITY)?);
+        doubts.push(UncertaintyComponent::new(
+            Origin::Repeatability,
+            shape,
+            one.u() * spread_of_mean,
+            f64::INFINITY,
+        )?);
     } else if let Some(s) = standard_deviation(&means) {
         let dof = n_places - 1.0;
-        doubts.push(Doubt::new(Origin::Scatter, Shape::Normal, s / n_places.sqrt(), dof)?);
+        doubts.push(UncertaintyComponent::new(Origin::Scatter, Shape::Normal, s / n_places.sqrt(), dof)?);
     }
     if let Some(step) = run.scale.step.filter(|step| *step > 0.0) {
-        doubts.push(Doubt::within(Origin::Step, step / 2.0)?);
+        doubts.push(UncertaintyComponent::within(Origin::Step, step / 2.0)?);
     }
     if let (Some(id), Some(half)) = (&run.scale.id, run.scale.repeatability.filter(|r| *r > 0.0)) {
         let shared = Shared { instrument: id.clone(), of: of.name() };
-        doubts.push(Doubt::within(Origin::Instrument, half)?.shared_as(shared));
+        doubts.push(UncertaintyComponent::within(Origin::Instrument, half)?.shared_as(shared));
     }
     if above_piston(of) {
         if floats(run.state) {
-            doubts.push(Doubt::within(Origin::NotClamped, NOT_CLAMPED_MM)?);
+            doubts.push(UncertaintyComponent::within(Origin::NotClamped, NOT_CLAMPED_MM)?);
         }
         let beside = match rock {
             _ if one_edge(of, &places) => rock.map_or(ONE_EDGE_MM, f64::abs),
@@ -153,7 +163,7 @@ pub(super) fn mean_of(of: &Subject, run: &Run, rock: Option<f64>) -> Result<Opti
             _ => 0.0,
         };
         if beside > 0.0 {
-            doubts.push(Doubt::within(Origin::Rock, beside)?);
+            doubts.push(UncertaintyComponent::within(Origin::Rock, beside)?);
         }
     }
     Ok(Some(Mean { value, doubts }))
@@ -161,7 +171,7 @@ pub(super) fn mean_of(of: &Subject, run: &Run, rock: Option<f64>) -> Result<Opti
 
 /// Several means of one thing as one: weighted by 1/u² (the least squares
 /// mean), or alike where one of them has no doubt at all. None of none.
-pub(super) fn joined(means: &[Mean]) -> Result<Option<Mean>, DoubtError> {
+pub(super) fn joined(means: &[Mean]) -> Result<Option<Mean>, ComponentError> {
     if means.len() < 2 {
         return Ok(means.first().cloned());
     }
@@ -191,7 +201,7 @@ mod tests {
     use super::*;
     use crate::reading::combine::Combined;
 
-    fn run(places: &[(Option<Place>, &[f64])], repeatability: Option<f64>) -> Run {
+    fn run(places: &[(Option<DeckPlace>, &[f64])], repeatability: Option<f64>) -> Run {
         let scale = Scale { id: Some("indicator".into()), step: Some(0.01), repeatability };
         let places =
             places.iter().map(|(place, values)| AtPlace { place: place.clone(), values: values.to_vec() });
@@ -199,7 +209,7 @@ mod tests {
     }
 
     fn u_of(mean: &Mean, origin: Origin) -> Option<f64> {
-        mean.doubts.iter().find(|d| d.origin() == origin).map(Doubt::u)
+        mean.doubts.iter().find(|d| d.origin() == origin).map(UncertaintyComponent::u)
     }
 
     fn near(actual: f64, expected: f64) {
@@ -211,9 +221,9 @@ mod tests {
     /// u = s·√(1/3 + 1/3)/2.
     #[test]
     fn front_and_rear_are_averaged_with_a_pooled_scatter() {
-        let front = (Some(Place::PinAxisFront), &[1.21, 1.20, 1.19][..]);
-        let rear = (Some(Place::PinAxisRear), &[1.19, 1.21, 1.21][..]);
-        let edge = (Some(Place::Thrust), &[1.13][..]);
+        let front = (Some(DeckPlace::PinAxisFront), &[1.21, 1.20, 1.19][..]);
+        let rear = (Some(DeckPlace::PinAxisRear), &[1.19, 1.21, 1.21][..]);
+        let edge = (Some(DeckPlace::Thrust), &[1.13][..]);
         let mean =
             mean_of(&Subject::Deck, &run(&[front, rear, edge], Some(0.01)), Some(0.065)).unwrap().unwrap();
         near(mean.value, (1.2 + 3.61 / 3.0) / 2.0);
@@ -235,7 +245,7 @@ mod tests {
         // Six places of a bore, read once each with an unknown instrument.
         let values = [86.0, 86.01, 86.02, 86.0, 86.01, 86.02];
         let places: Vec<_> =
-            values.iter().map(|v| (Some(Place::Other(v.to_string())), std::slice::from_ref(v))).collect();
+            values.iter().map(|v| (Some(DeckPlace::Other(v.to_string())), std::slice::from_ref(v))).collect();
         let mut bore = run(&places, None);
         bore.scale.id = None;
         let mean = mean_of(&Subject::Dimension(crate::engine::Key::Bore), &bore, None).unwrap().unwrap();
@@ -244,10 +254,10 @@ mod tests {
 
     #[test]
     fn an_edge_alone_carries_the_rock_and_a_hand_does_not_hold() {
-        let edge = [(Some(Place::Thrust), &[1.13][..])];
+        let edge = [(Some(DeckPlace::Thrust), &[1.13][..])];
         let mean = mean_of(&Subject::Deck, &run(&edge, None), None).unwrap().unwrap();
         near(u_of(&mean, Origin::Rock).unwrap(), ONE_EDGE_MM / 3.0_f64.sqrt());
-        let both = [(Some(Place::Thrust), &[1.13][..]), (Some(Place::Antithrust), &[1.26][..])];
+        let both = [(Some(DeckPlace::Thrust), &[1.13][..]), (Some(DeckPlace::Antithrust), &[1.26][..])];
         let mean = mean_of(&Subject::Deck, &run(&both, None), Some(0.065)).unwrap().unwrap();
         near(mean.value, 1.195);
         assert_eq!(u_of(&mean, Origin::Rock), None);
@@ -259,7 +269,10 @@ mod tests {
 
     #[test]
     fn two_runs_are_joined_by_their_weight() {
-        let of = |value, u: f64| Mean { value, doubts: vec![Doubt::stated(Shape::Normal, u).unwrap()] };
+        let of = |value, u: f64| Mean {
+            value,
+            doubts: vec![UncertaintyComponent::stated(Shape::Normal, u).unwrap()],
+        };
         let mean = joined(&[of(1.0, 0.01), of(1.2, 0.02)]).unwrap().unwrap();
         near(mean.value, 1.04);
         let mut all = Combined::new();

@@ -1,7 +1,7 @@
 //! Readings as they were taken: those of one thing that were read in the same
 //! way belong to one set, with a line for each place.
 
-use super::record::{Instrument, Place, Reading, State, Subject};
+use super::record::{DeckPlace, Instrument, Reading, State, Subject};
 use super::run::{Axis, above_piston, axis, floats};
 use crate::quantity::{Quantity, Unit, UnitChoice};
 
@@ -32,7 +32,7 @@ impl How {
 
     /// A reading that is taken so.
     #[must_use]
-    pub fn reading(&self, cylinder: &str, of: &Subject, place: Option<Place>) -> Reading {
+    pub fn reading(&self, cylinder: &str, of: &Subject, place: Option<DeckPlace>) -> Reading {
         Reading {
             cylinder: cylinder.to_owned(),
             of: of.clone(),
@@ -92,14 +92,19 @@ pub fn subjects(readings: &[Reading], cylinder: &str) -> Vec<Subject> {
     found
 }
 
-static ABOVE_PISTON: [Option<Place>; 4] =
-    [Some(Place::PinAxisFront), Some(Place::PinAxisRear), Some(Place::Thrust), Some(Place::Antithrust)];
-static ALONG_BORE: [Option<Place>; 3] = [Some(Place::Top), Some(Place::Middle), Some(Place::Bottom)];
-static ANYWHERE: [Option<Place>; 1] = [None];
+static ABOVE_PISTON: [Option<DeckPlace>; 4] = [
+    Some(DeckPlace::PinAxisFront),
+    Some(DeckPlace::PinAxisRear),
+    Some(DeckPlace::Thrust),
+    Some(DeckPlace::Antithrust),
+];
+static ALONG_BORE: [Option<DeckPlace>; 3] =
+    [Some(DeckPlace::Top), Some(DeckPlace::Middle), Some(DeckPlace::Bottom)];
+static ANYWHERE: [Option<DeckPlace>; 1] = [None];
 
 /// The places at which a careful hand reads it.
 #[must_use]
-pub fn usual_places(of: &Subject) -> &'static [Option<Place>] {
+pub fn usual_places(of: &Subject) -> &'static [Option<DeckPlace>] {
     match of {
         Subject::Deck | Subject::Squish => &ABOVE_PISTON,
         Subject::Dimension(crate::engine::Key::Bore) => &ALONG_BORE,
@@ -145,7 +150,7 @@ mod tests {
     use super::*;
     use crate::engine::Key;
 
-    fn deck(place: Place, state: State, value: &str) -> Reading {
+    fn deck(place: DeckPlace, state: State, value: &str) -> Reading {
         let how = How { instrument: Some("indicator".into()), state: Some(state), ..How::default() };
         let mut reading = how.reading("1", &Subject::Deck, Some(place));
         reading.values.push(Quantity::parse_with_unit(value).unwrap().into());
@@ -155,9 +160,9 @@ mod tests {
     #[test]
     fn readings_taken_in_one_way_are_one_set() {
         let all = [
-            deck(Place::PinAxisFront, State::HeldByHand, "1.3 mm"),
-            deck(Place::PinAxisFront, State::Clamped, "1.2 mm"),
-            deck(Place::PinAxisRear, State::Clamped, "1.2 mm"),
+            deck(DeckPlace::PinAxisFront, State::HeldByHand, "1.3 mm"),
+            deck(DeckPlace::PinAxisFront, State::Clamped, "1.2 mm"),
+            deck(DeckPlace::PinAxisRear, State::Clamped, "1.2 mm"),
             How::default().reading("1", &Subject::Dimension(Key::Bore), None),
             How::default().reading("2", &Subject::Deck, None),
         ];
@@ -170,9 +175,9 @@ mod tests {
 
     #[test]
     fn edges_and_floating_barrels_stay_beside_the_mean_while_there_is_better() {
-        let front = deck(Place::PinAxisFront, State::Clamped, "1.2 mm");
-        let edge = deck(Place::Thrust, State::Clamped, "1.1 mm");
-        let hand = deck(Place::PinAxisFront, State::HeldByHand, "1.3 mm");
+        let front = deck(DeckPlace::PinAxisFront, State::Clamped, "1.2 mm");
+        let edge = deck(DeckPlace::Thrust, State::Clamped, "1.1 mm");
+        let hand = deck(DeckPlace::PinAxisFront, State::HeldByHand, "1.3 mm");
         let all = [front.clone(), edge.clone(), hand.clone()];
         assert!(!beside_the_mean(&front, &all));
         assert!(beside_the_mean(&edge, &all) && beside_the_mean(&hand, &all));
@@ -183,7 +188,7 @@ mod tests {
     #[test]
     fn the_next_value_is_read_in_the_unit_of_the_last() {
         let mm = UnitChoice::default();
-        let line = deck(Place::PinAxisFront, State::Clamped, "43 thou");
+        let line = deck(DeckPlace::PinAxisFront, State::Clamped, "43 thou");
         assert_eq!(next_unit(&Subject::Deck, Some(&line), None, &mm), Unit::Thou);
         let feeler = Instrument {
             id: "feeler".into(),

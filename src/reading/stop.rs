@@ -2,7 +2,7 @@
 //! the piston short of the top, the engine is turned onto it forward and then
 //! backward, and the wheel is read each time.
 
-use super::doubt::{Doubt, DoubtError, Origin, Shape};
+use super::component::{ComponentError, Origin, Shape, UncertaintyComponent};
 use super::evaluate::Estimate;
 use super::stats::{Sum, count, mean, squares};
 use crate::engine::Crank;
@@ -58,7 +58,7 @@ pub enum StopError {
     Span(f64),
     /// A doubt that can't be computed with.
     #[error(transparent)]
-    Doubt(#[from] DoubtError),
+    Component(#[from] ComponentError),
 }
 
 impl StopError {
@@ -67,7 +67,7 @@ impl StopError {
     pub fn hint(&self) -> &'static str {
         match self {
             Self::OneSide => "turn the engine forward onto the stop, read, then backward onto it, and read",
-            Self::NotAnAngle(_) | Self::Doubt(_) => "write degrees as they stand on the wheel",
+            Self::NotAnAngle(_) | Self::Component(_) => "write degrees as they stand on the wheel",
             Self::Apart(_) => "strike out the reading that is odd; check that pointer and wheel are tight",
             Self::Span(_) => {
                 "check which reading was taken which way round; set the stop so that it holds the piston \
@@ -169,7 +169,7 @@ fn middle_after_top(crank: &Crank, half_deg: f64) -> f64 {
 
 /// The doubts of the mean of both sides. The shift for pin offset adds
 /// nothing: it changes by less than a hundredth of what the span does.
-fn doubts(readings: &StopReadings, sides: [&Side; 2]) -> Result<Vec<Doubt>, StopError> {
+fn doubts(readings: &StopReadings, sides: [&Side; 2]) -> Result<Vec<UncertaintyComponent>, StopError> {
     let mut doubts = Vec::new();
     let inverse: f64 = sides.iter().map(|s| 1.0 / count(s.count)).sum();
     let spread_of_mean = inverse.sqrt() / 2.0;
@@ -177,14 +177,19 @@ fn doubts(readings: &StopReadings, sides: [&Side; 2]) -> Result<Vec<Doubt>, Stop
     if dof > 0 {
         let squares: Sum = sides.iter().map(|s| s.squares).collect();
         let s = (squares.value() / count(dof)).sqrt();
-        doubts.push(Doubt::new(Origin::Scatter, Shape::Normal, s * spread_of_mean, count(dof))?);
+        doubts.push(UncertaintyComponent::new(
+            Origin::Scatter,
+            Shape::Normal,
+            s * spread_of_mean,
+            count(dof),
+        )?);
     } else if let Some(half) = readings.repeatability {
-        let u = Doubt::within(Origin::Repeatability, half)?.u() * spread_of_mean;
-        doubts.push(Doubt::new(Origin::Repeatability, Shape::Triangular, u, f64::INFINITY)?);
+        let u = UncertaintyComponent::within(Origin::Repeatability, half)?.u() * spread_of_mean;
+        doubts.push(UncertaintyComponent::new(Origin::Repeatability, Shape::Triangular, u, f64::INFINITY)?);
     }
     // The mean of two readings, each in doubt by half a step.
-    let step = Doubt::within(Origin::Step, readings.step / 2.0)?.u() / 2.0_f64.sqrt();
-    doubts.push(Doubt::new(Origin::Step, Shape::Triangular, step, f64::INFINITY)?);
+    let step = UncertaintyComponent::within(Origin::Step, readings.step / 2.0)?.u() / 2.0_f64.sqrt();
+    doubts.push(UncertaintyComponent::new(Origin::Step, Shape::Triangular, step, f64::INFINITY)?);
     Ok(doubts)
 }
 

@@ -1,11 +1,11 @@
 //! The binder: the sheets that were chosen, one document, numbered through.
 
 use super::cylinder::{SheetError, with_section_page};
-use super::flow::{Item, Leaf, Sheet};
-use super::imprint::Imprint;
+use super::flow::{DraftPage, Item, Sheet};
 use super::paper::{Paper, Stamp};
 use super::sheets;
 use super::table::Table;
+use super::title_block::TitleBlock;
 use crate::drawing::page::{Document, Page};
 use crate::project::{Construction, Project};
 use crate::quantity::UnitChoice;
@@ -220,13 +220,13 @@ pub fn binder(
         .iter()
         .flat_map(|&kind| choices.cylinders(kind, of).into_iter().map(move |i| (kind, i)))
         .collect();
-    let imprint = Imprint::of(context.project, choices.paper, stamp);
-    let mut made: Vec<Vec<Leaf>> = Vec::new();
+    let imprint = TitleBlock::of(context.project, choices.paper, stamp);
+    let mut made: Vec<Vec<DraftPage>> = Vec::new();
     for (i, &(kind, cylinder)) in parts.iter().enumerate() {
         if !goes_on(i, parts.len()) {
             return Err(BinderError::Stopped);
         }
-        made.push(leaves(&Context { cylinder, ..*context }, kind, &imprint, &[]));
+        made.push(draft_pages(&Context { cylinder, ..*context }, kind, &imprint, &[]));
     }
     if made.is_empty() {
         return Err(BinderError::Nothing);
@@ -235,11 +235,12 @@ pub fn binder(
     // contents have as many rows as before, so that no page moves.
     let contents = contents(&made);
     if let (Some(cover), Some(SheetKind::Cover)) = (made.first_mut(), kinds.first()) {
-        *cover = leaves(context, SheetKind::Cover, &imprint, &contents);
+        *cover = draft_pages(context, SheetKind::Cover, &imprint, &contents);
     }
     let sheets = made.iter().map(Vec::len).sum();
     let numbered = made.into_iter().flatten().enumerate();
-    let pages: Vec<Page> = numbered.map(|(i, leaf)| imprint.page(leaf, (i + 1, sheets))).collect();
+    let pages: Vec<Page> =
+        numbered.map(|(i, draft_page)| imprint.page(draft_page, (i + 1, sheets))).collect();
     Ok(Document {
         title: if kinds.len() == 1 {
             format!("{}, {}", imprint.engine, kinds[0].name().to_lowercase())
@@ -272,36 +273,36 @@ fn chosen(sheets: &[SheetKind]) -> Vec<SheetKind> {
 
 /// The title of each sheet with the number of its first page; the first sheet
 /// is the cover itself and left out.
-fn contents(made: &[Vec<Leaf>]) -> Vec<(String, usize)> {
+fn contents(made: &[Vec<DraftPage>]) -> Vec<(String, usize)> {
     let mut page = 1;
     let mut contents = Vec::new();
-    for leaves in made {
-        if let Some(first) = leaves.first() {
+    for draft_pages in made {
+        if let Some(first) = draft_pages.first() {
             contents.push((first.title.clone(), page));
         }
-        page += leaves.len();
+        page += draft_pages.len();
     }
     contents.into_iter().skip(1).collect()
 }
 
-fn leaves(
+fn draft_pages(
     context: &Context<'_>,
     kind: SheetKind,
-    imprint: &Imprint,
+    imprint: &TitleBlock,
     contents: &[(String, usize)],
-) -> Vec<Leaf> {
+) -> Vec<DraftPage> {
     if kind == SheetKind::Section {
-        match with_section_page(context, imprint.clone(), |page| page.leaves()) {
-            Ok(leaves) => return leaves,
+        match with_section_page(context, imprint.clone(), |page| page.draft_pages()) {
+            Ok(draft_pages) => return draft_pages,
             Err(error) => return flowed(&not_drawn(&error), imprint),
         }
     }
     flowed(&sheet(context, kind, contents), imprint)
 }
 
-fn flowed(sheet: &Sheet<'_>, imprint: &Imprint) -> Vec<Leaf> {
+fn flowed(sheet: &Sheet<'_>, imprint: &TitleBlock) -> Vec<DraftPage> {
     // With the longest text that may stand for the scale.
-    sheet.leaves(imprint.room(&sheet.title, sheet.kind, "1:2 (5:1, 10:1)"))
+    sheet.draft_pages(imprint.room(&sheet.title, sheet.kind, "1:2 (5:1, 10:1)"))
 }
 
 /// The section of a cylinder that can't exist.

@@ -133,7 +133,7 @@ impl Style {
 
 /// A row of a table: a name, a value, and a word on the value.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Row {
+pub struct FactRow {
     /// What it is.
     pub name: String,
     /// The same for a narrow place; may be empty.
@@ -148,13 +148,13 @@ pub struct Row {
 
 /// A table with its heading, ready to be placed.
 #[derive(Clone, Debug)]
-pub struct Table<'a> {
+pub struct FactTable<'a> {
     /// The heading.
     pub heading: &'a str,
     /// What the table is about, for a reader who hears it.
     pub summary: String,
     /// The rows.
-    pub rows: &'a [Row],
+    pub rows: &'a [FactRow],
     /// How many columns of rows stand side by side.
     pub columns: usize,
 }
@@ -170,7 +170,7 @@ struct SetRow {
     height: f64,
 }
 
-impl Table<'_> {
+impl FactTable<'_> {
     /// Rows in each column.
     fn depth(&self) -> usize {
         self.rows.len().div_ceil(self.columns.max(1))
@@ -189,7 +189,7 @@ impl Table<'_> {
 
     /// A row in a column of this width: its short name where the long one has
     /// no room, in several lines where even that has none.
-    fn set(&self, row: &Row, width: f64, style: &Style) -> SetRow {
+    fn set(&self, row: &FactRow, width: f64, style: &Style) -> SetRow {
         let value = if row.light { style.body } else { style.strong };
         let room = width - self.note_room(style) - value.width(&row.value) - 1.5;
         let is_narrow = style.body.width(&row.name) > room && !row.short.is_empty();
@@ -206,7 +206,7 @@ impl Table<'_> {
         }
         let column_width = self.column_width(width);
         let tall =
-            |rows: &[Row]| rows.iter().map(|row| self.set(row, column_width, style).height).sum::<f64>();
+            |rows: &[FactRow]| rows.iter().map(|row| self.set(row, column_width, style).height).sum::<f64>();
         style.head + self.rows.chunks(self.depth()).map(tall).fold(0.0, f64::max)
     }
 

@@ -76,7 +76,7 @@ pub struct Drawn {
 
 /// A page before it has its number.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Leaf {
+pub struct DraftPage {
     /// The name in the table of contents; the title of the sheet.
     pub title: String,
     /// What kind of sheet it is.
@@ -101,19 +101,19 @@ impl Sheet<'_> {
     /// The pages, each with its content inside `room`. Where no more than a
     /// few lines would be left for the last one, all move closer together.
     #[must_use]
-    pub fn leaves(&self, room: Rect) -> Vec<Leaf> {
+    pub fn draft_pages(&self, room: Rect) -> Vec<DraftPage> {
         let loose = self.laid(room, 1.0);
-        if loose.leaves.len() > 1 && loose.y - room.y0 < room.height() * FEW {
+        if loose.draft_pages.len() > 1 && loose.y - room.y0 < room.height() * FEW {
             let close = self.laid(room, CLOSER);
-            if close.leaves.len() < loose.leaves.len() {
-                return close.leaves;
+            if close.draft_pages.len() < loose.draft_pages.len() {
+                return close.draft_pages;
             }
         }
-        loose.leaves
+        loose.draft_pages
     }
 
     fn laid(&self, room: Rect, air: f64) -> Flow<'_, '_> {
-        let mut flow = Flow { sheet: self, room, air, y: room.y0, leaves: Vec::new() };
+        let mut flow = Flow { sheet: self, room, air, y: room.y0, draft_pages: Vec::new() };
         flow.new_page();
         let mut items = self.items.iter().peekable();
         while let Some(item) = items.next() {
@@ -158,7 +158,7 @@ struct Flow<'s, 'a> {
     /// The share of the air between items that is left.
     air: f64,
     y: f64,
-    leaves: Vec<Leaf>,
+    draft_pages: Vec<DraftPage>,
 }
 
 impl Flow<'_, '_> {
@@ -168,20 +168,20 @@ impl Flow<'_, '_> {
 
     /// Nothing stands on the page but its heading.
     fn is_fresh(&self) -> bool {
-        self.leaves.last().is_none_or(|leaf| leaf.blocks.len() <= 2)
+        self.draft_pages.last().is_none_or(|draft_page| draft_page.blocks.len() <= 2)
     }
 
     fn push(&mut self, blocks: impl IntoIterator<Item = Block>) {
-        if let Some(leaf) = self.leaves.last_mut() {
-            leaf.blocks.extend(blocks);
+        if let Some(draft_page) = self.draft_pages.last_mut() {
+            draft_page.blocks.extend(blocks);
         }
     }
 
     fn new_page(&mut self) {
-        let continued = !self.leaves.is_empty();
+        let continued = !self.draft_pages.is_empty();
         self.y = self.room.y0;
         let sheet = self.sheet;
-        self.leaves.push(Leaf {
+        self.draft_pages.push(DraftPage {
             title: sheet.title.clone(),
             kind: sheet.kind.to_owned(),
             scale: sheet.scale.clone(),
@@ -344,10 +344,10 @@ impl Flow<'_, '_> {
         let drawn = (figure.draw)(room);
         let by = Vec2::new(self.room.x0, self.y);
         self.push([Block::Figure(moved(drawn.list, by), drawn.alt)]);
-        if let Some(leaf) = self.leaves.last_mut()
+        if let Some(draft_page) = self.draft_pages.last_mut()
             && !drawn.scale.is_empty()
         {
-            leaf.scale = drawn.scale;
+            draft_page.scale = drawn.scale;
         }
         self.y += drawn.height + BETWEEN * self.air;
     }
@@ -446,8 +446,8 @@ mod tests {
         table
     }
 
-    fn says(leaf: &Leaf) -> Vec<String> {
-        let texts = leaf.blocks.iter().flat_map(Block::shapes).filter_map(|shape| match shape {
+    fn says(draft_page: &DraftPage) -> Vec<String> {
+        let texts = draft_page.blocks.iter().flat_map(Block::shapes).filter_map(|shape| match shape {
             Shape::Text { text, .. } => Some(text.clone()),
             _ => None,
         });
@@ -457,13 +457,13 @@ mod tests {
     #[test]
     fn a_table_goes_on_with_its_heads_and_every_row_stands_once() {
         let sheet = sheet(vec![Item::Table(rows(150))]);
-        let leaves = sheet.leaves(room());
-        assert!(leaves.len() >= 3, "{}", leaves.len());
+        let draft_pages = sheet.draft_pages(room());
+        assert!(draft_pages.len() >= 3, "{}", draft_pages.len());
         let mut seen = 0;
-        for (i, leaf) in leaves.iter().enumerate() {
-            let says = says(leaf);
+        for (i, draft_page) in draft_pages.iter().enumerate() {
+            let says = says(draft_page);
             assert!(says.iter().any(|s| s == "What"), "no heads on page {i}");
-            assert_eq!(leaf.continued, i > 0);
+            assert_eq!(draft_page.continued, i > 0);
             assert_eq!(says.iter().any(|s| s == "Readings, continued"), i > 0);
             seen += says.iter().filter(|s| s.starts_with("row ")).count();
         }
@@ -487,10 +487,10 @@ mod tests {
             Item::Signatures(vec![long; 2]),
             Item::Lines(40),
         ]);
-        let leaves = sheet.leaves(room());
+        let draft_pages = sheet.draft_pages(room());
         let mut words = 0;
-        for leaf in &leaves {
-            for shape in leaf.blocks.iter().flat_map(Block::shapes) {
+        for draft_page in &draft_pages {
+            for shape in draft_page.blocks.iter().flat_map(Block::shapes) {
                 if let Shape::Text { at, text, .. } = shape {
                     assert!(room().inflate(0.01, 0.01).contains(*at), "{text:?} at {at}");
                     words += text.matches("again").count();
@@ -506,8 +506,8 @@ mod tests {
             let mut short = rows(4);
             short.heading = "Instruments".into();
             let sheet = sheet(vec![Item::Table(rows(count)), Item::Table(short)]);
-            for leaf in sheet.leaves(room()) {
-                assert!(!says(&leaf).iter().any(|s| s == "Instruments, continued"), "{count}");
+            for draft_page in sheet.draft_pages(room()) {
+                assert!(!says(&draft_page).iter().any(|s| s == "Instruments, continued"), "{count}");
             }
         }
     }
@@ -519,11 +519,11 @@ mod tests {
             Item::Cautions(vec![caution; count])
         };
         let rows = |count| sheet(vec![Item::Table(rows(count)), Item::Table(rows(20)), cautions(3)]);
-        let pages = |count, air| rows(count).laid(room(), air).leaves.len();
+        let pages = |count, air| rows(count).laid(room(), air).draft_pages.len();
         let spilled = (1..60).find(|&count| pages(count, 1.0) == 2).unwrap();
         assert_eq!(pages(spilled, CLOSER), 1);
-        assert_eq!(rows(spilled).leaves(room()).len(), 1, "moved together they fit");
-        assert_eq!(rows(spilled + 30).leaves(room()).len(), 2, "what does not fit has its page");
+        assert_eq!(rows(spilled).draft_pages(room()).len(), 1, "moved together they fit");
+        assert_eq!(rows(spilled + 30).draft_pages(room()).len(), 2, "what does not fit has its page");
     }
 
     #[test]
@@ -531,7 +531,7 @@ mod tests {
         let caution = Caution { weight: Weight::Standing, text: "Turn it by hand.".into() };
         let pages = |count: usize| {
             let all = vec![caution.clone(); count];
-            sheet(vec![Item::Table(rows(20)), Item::Cautions(all)]).leaves(room()).len()
+            sheet(vec![Item::Table(rows(20)), Item::Cautions(all)]).draft_pages(room()).len()
         };
         let most = (1..200).take_while(|&count| pages(count) == 1).count();
         // One column of the rest of the page holds fewer than half as many.
@@ -547,8 +547,8 @@ mod tests {
                 Item::Heading("Beware".into()),
                 Item::Text("Words.".into()),
             ]);
-            for leaf in sheet.leaves(room()) {
-                let says = says(&leaf);
+            for draft_page in sheet.draft_pages(room()) {
+                let says = says(&draft_page);
                 let place = says.iter().position(|s| s == "Beware");
                 assert!(place.is_none_or(|at| at + 1 < says.len()), "{count}");
             }

@@ -100,7 +100,7 @@ impl Field {
 /// A title block after ISO 7200, as wide as the frame: rows of four fields,
 /// the first two twice as wide as the others.
 #[derive(Clone, Debug, PartialEq)]
-pub struct TitleBlock {
+pub struct TitleBlockGrid {
     /// Rows from top to bottom.
     pub rows: Vec<[Field; 4]>,
 }
@@ -110,9 +110,9 @@ const COLUMNS: [f64; 5] = [0.0, 1.0 / 3.0, 2.0 / 3.0, 5.0 / 6.0, 1.0];
 /// Free space left and right of a text in a field, mm.
 const PAD: f64 = 1.8;
 /// Lowest row of the title block, mm.
-const LEAST_ROW: f64 = 9.4;
+const MIN_ROW: f64 = 9.4;
 
-impl TitleBlock {
+impl TitleBlockGrid {
     /// How tall it is on this paper, mm: rows grow with what is in them.
     #[must_use]
     pub fn height(&self, paper: Paper) -> f64 {
@@ -155,7 +155,7 @@ impl TitleBlock {
 }
 
 fn row_height(row: &[Field; 4], width: f64) -> f64 {
-    row.iter().zip(COLUMNS.windows(2)).fold(LEAST_ROW, |most, (field, span)| {
+    row.iter().zip(COLUMNS.windows(2)).fold(MIN_ROW, |most, (field, span)| {
         let (_, leading, lines) = set(field, (span[1] - span[0]) * width);
         most.max(3.6 + count(lines.len()) * leading + 0.8)
     })
@@ -184,9 +184,9 @@ mod tests {
     use super::*;
     use crate::drawing::list::Shape;
 
-    fn block(title: &str) -> TitleBlock {
+    fn block(title: &str) -> TitleBlockGrid {
         let row = || ["Engine", "Title", "Date", "Sheet"].map(|label| Field::new(label, title));
-        TitleBlock { rows: vec![row(), row(), row()] }
+        TitleBlockGrid { rows: vec![row(), row(), row()] }
     }
 
     #[test]

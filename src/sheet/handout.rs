@@ -4,9 +4,9 @@
 
 use super::cautions::{Caution, Weight};
 use super::flow::{Figure, Item, Sheet};
-use super::imprint::Imprint;
 use super::lesson_picture::{flagged, is_wide, step_picture};
 use super::paper::{Paper, Stamp};
+use super::title_block::TitleBlock;
 use crate::drawing::page::{Document, Page};
 use crate::lesson::words::Text;
 use crate::lesson::{Lesson, Moment, Scene, Setup, Step, Task, begin, done};
@@ -200,10 +200,10 @@ pub fn handout(
         scale: String::new(),
         items: answers,
     };
-    let imprint = Imprint::of(base, paper, stamp);
+    let imprint = TitleBlock::of(base, paper, stamp);
     let room = |sheet: &Sheet<'_>| imprint.room(&sheet.title, sheet.kind, "");
-    let mut leaves = steps.leaves(room(&steps));
-    leaves.extend(answers.leaves(room(&answers)));
+    let mut leaves = steps.draft_pages(room(&steps));
+    leaves.extend(answers.draft_pages(room(&answers)));
     let sheets = leaves.len();
     let pages: Vec<Page> =
         leaves.into_iter().enumerate().map(|(i, leaf)| imprint.page(leaf, (i + 1, sheets))).collect();

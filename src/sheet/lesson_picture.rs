@@ -12,7 +12,7 @@ use crate::drawing::section::Section;
 use crate::drawing::towers::towers;
 use crate::drawing::{Frame, Handle, HandleKind, Keys, SectionInput, Spot};
 use crate::engine::{Key, words};
-use crate::lesson::{Moment, Place, Setup, Shows, Step};
+use crate::lesson::{Moment, ScreenPlace, Setup, Shows, Step};
 use kurbo::{Circle, Point, Rect, Shape as _, Size, Vec2};
 
 /// Radius of circle Z, mm.
@@ -28,25 +28,25 @@ const DISTANCES: [f64; 4] = [6.0, 9.0, 13.0, 18.0];
 
 /// Where a place lies on the section; none if it is not on it.
 #[must_use]
-pub fn anchor(place: Place, drawn: &Section) -> Option<Point> {
+pub fn anchor(place: ScreenPlace, drawn: &Section) -> Option<Point> {
     match place {
-        Place::Gap => drawn.rim.as_ref().map(|detail| detail.centre),
-        Place::Foot => drawn.foot.as_ref().map(|detail| detail.centre),
+        ScreenPlace::Gap => drawn.rim.as_ref().map(|detail| detail.centre),
+        ScreenPlace::Foot => drawn.foot.as_ref().map(|detail| detail.centre),
         other => on_section(other, &drawn.spots, &drawn.handles),
     }
 }
 
 /// Where a place lies on the main view.
-fn on_section(place: Place, spots: &[Spot], handles: &[Handle]) -> Option<Point> {
+fn on_section(place: ScreenPlace, spots: &[Spot], handles: &[Handle]) -> Option<Point> {
     let handle = |what: HandleKind| handles.iter().find(|h| h.what == what).map(|h| h.at);
     match place {
-        Place::ShimHandle => handle(HandleKind::Dimension(Key::BaseShim)),
-        Place::Crankpin => handle(HandleKind::Crank),
-        Place::Chamber => {
+        ScreenPlace::ShimHandle => handle(HandleKind::Dimension(Key::BaseShim)),
+        ScreenPlace::Crankpin => handle(HandleKind::Crank),
+        ScreenPlace::Chamber => {
             spot(spots, Key::ChamberVolume).or_else(|| handle(HandleKind::Dimension(Key::ChamberVolume)))
         }
-        Place::Dimension(key) => spot(spots, key),
-        Place::Gap | Place::Foot | Place::Panel(_) => None,
+        ScreenPlace::Dimension(key) => spot(spots, key),
+        ScreenPlace::Gap | ScreenPlace::Foot | ScreenPlace::Area(_) => None,
     }
 }
 
@@ -55,7 +55,7 @@ fn spot(spots: &[Spot], key: Key) -> Option<Point> {
 }
 
 /// The places of a step that can be shown, in the order of their flags.
-pub(super) fn flagged(step: &Step) -> impl Iterator<Item = (usize, Place)> + '_ {
+pub(super) fn flagged(step: &Step) -> impl Iterator<Item = (usize, ScreenPlace)> + '_ {
     step.look
         .iter()
         .enumerate()
@@ -78,7 +78,7 @@ pub(super) fn step_picture(setup: &Setup, step: &Step, now: &Moment, room: Size)
         .look
         .iter()
         .filter_map(|(place, _)| match place {
-            Place::Dimension(key) => Some(*key),
+            ScreenPlace::Dimension(key) => Some(*key),
             _ => None,
         })
         .collect();
@@ -89,7 +89,7 @@ pub(super) fn step_picture(setup: &Setup, step: &Step, now: &Moment, room: Size)
         units: setup.project.units,
         ..SectionInput::new(&parts, measured(&setup.project.engine, setup.cylinder))
     };
-    let places: Vec<Place> = flagged(step).map(|(_, place)| place).collect();
+    let places: Vec<ScreenPlace> = flagged(step).map(|(_, place)| place).collect();
     let mut shown = if setup.view == Shows::Towers {
         both_towers(&input, &places, room)
     } else {
@@ -112,14 +112,14 @@ struct Flagged {
     taken: Vec<Rect>,
 }
 
-fn both_towers(input: &SectionInput<'_>, places: &[Place], room: Size) -> Flagged {
+fn both_towers(input: &SectionInput<'_>, places: &[ScreenPlace], room: Size) -> Flagged {
     let mut pens = Pens::PAPER;
     pens.letter = pens.gap;
     // Narrower columns leave room for the circle beside them.
     pens.first_line = 6.2;
     let drawn = towers(input, &Frame::new(Rect::from_origin_size(Point::ORIGIN, room)), &pens);
-    let at = |place: &Place| match place {
-        Place::Dimension(key) => spot(&drawn.spots, *key),
+    let at = |place: &ScreenPlace| match place {
+        ScreenPlace::Dimension(key) => spot(&drawn.spots, *key),
         _ => None,
     };
     Flagged {
@@ -130,7 +130,7 @@ fn both_towers(input: &SectionInput<'_>, places: &[Place], room: Size) -> Flagge
 }
 
 /// The main view at the left with a bar under it, the details at the right.
-fn section_and_details(input: &SectionInput<'_>, places: &[Place], room: Size) -> Flagged {
+fn section_and_details(input: &SectionInput<'_>, places: &[ScreenPlace], room: Size) -> Flagged {
     let mut pens = Pens::PAPER;
     pens.letter = pens.gap;
     pens.circle_rim = CIRCLE;
@@ -151,11 +151,11 @@ fn section_and_details(input: &SectionInput<'_>, places: &[Place], room: Size) -
         // A detail is drawn around the origin.
         .map(|(middle, detail)| put(&mut shown, detail, middle).to_point())
         .collect();
-    let at = |place: &Place| {
+    let at = |place: &ScreenPlace| {
         let on_main = |point: Option<Point>| point.map(|point| point + main);
         match place {
-            Place::Gap => details.first().copied(),
-            Place::Foot => details.get(1).copied(),
+            ScreenPlace::Gap => details.first().copied(),
+            ScreenPlace::Foot => details.get(1).copied(),
             other => on_main(on_section(*other, &views.section.spots, &views.section.handles)),
         }
     };

@@ -5,7 +5,7 @@ use crate::drawing::Keys;
 use crate::drawing::parts::{Construction as Drawn, PartsInput};
 use crate::drawing::view::Turn;
 use crate::engine::solid::{Chamber, Crown, SolidFault};
-use crate::engine::{Engine, Key, Known};
+use crate::engine::{Engine, Key, Provenance};
 use crate::project::{Assembly, Construction};
 
 /// What the drawing of a cylinder is made from, and why chamber or crown are
@@ -32,7 +32,7 @@ pub fn parts_input(
         },
         chamber: chamber.solid,
         crown: crown.solid,
-        shim_leaves: Vec::new(),
+        shim_foils: Vec::new(),
     };
     Ok((input, faults))
 }
@@ -58,7 +58,8 @@ pub fn turn(assembly: &Assembly, cylinder: usize) -> Turn {
 /// heavy.
 #[must_use]
 pub fn measured(assembly: &Assembly, cylinder: usize) -> Keys {
-    let known =
-        |key: &Key| assembly.entry(cylinder, *key).is_some_and(|(entry, _)| entry.known == Known::Measured);
+    let known = |key: &Key| {
+        assembly.entry(cylinder, *key).is_some_and(|(entry, _)| entry.known == Provenance::Measured)
+    };
     Key::all().filter(known).collect()
 }

@@ -3,10 +3,10 @@
 use crate::drawing::rings::filing::{FilingInput, Stop};
 use crate::drawing::rings::groove::{GrooveInput, Measure};
 use crate::drawing::rings::plan::{Band, Dial, PlanGap, PlanInput, PlanZone, ZoneKind as Drawn};
-use crate::engine::{Key, Known};
+use crate::engine::{Key, Provenance};
 use crate::project::Project;
 use crate::quantity::{Kind, Quantity, UnitChoice, write};
-use crate::study::rings::{GapAnswer, Place, RingStudy, Role, Step, Warning, Zone, ZoneKind, clock};
+use crate::study::rings::{GapAnswer, GapPlace, RingStudy, Role, Step, Warning, Zone, ZoneKind, clock};
 
 /// The bore of a cylinder in plan with the gaps of its piston. None while the
 /// bore is not known.
@@ -26,7 +26,7 @@ pub fn plan_input(
     Some(PlanInput {
         bore_mm,
         bore_text: format!("Ø{}", write(Kind::Length, bore_mm, None, &project.units).number),
-        bore_measured: bore.is_some_and(|(entry, _)| entry.known == Known::Measured),
+        bore_measured: bore.is_some_and(|(entry, _)| entry.known == Provenance::Measured),
         gaps: study
             .places
             .iter()
@@ -58,7 +58,7 @@ pub fn plan_input(
 
 /// The number of the ring that a gap belongs to, from the top, from 1.
 #[must_use]
-pub fn number(study: &RingStudy, place: &Place) -> usize {
+pub fn number(study: &RingStudy, place: &GapPlace) -> usize {
     let ring = study.asked.roles().into_iter().find(|(_, role)| *role == place.role);
     ring.map_or(0, |(ring, _)| ring + 1)
 }
@@ -85,7 +85,7 @@ fn drawn(zone: &Zone, turned: bool) -> PlanZone {
 /// The plan in words, for a reader who hears it.
 #[must_use]
 pub fn plan_words(study: &RingStudy) -> String {
-    let gap = |place: &Place| {
+    let gap = |place: &GapPlace| {
         let pegged = if place.pegged { ", pegged" } else { "" };
         format!("{} {:.0}°, {}{pegged}", place.role.name(), place.angle_deg, clock(place.angle_deg))
     };

@@ -1,26 +1,26 @@
 //! From a choice of shims to what is drawn of it.
 
-use crate::drawing::bank::{Bank, Barrel, Leaf};
+use crate::drawing::bank::{Bank, Barrel, Foil};
 use crate::quantity::UnitChoice;
-use crate::study::shims::{Ask, Fit, Rule};
+use crate::study::shims::{Constraint, Fit, ShimQuestion};
 
-/// The barrels under a head with these shims, the thick leaves outside (common
+/// The barrels under a head with these shims, the thick foils outside (common
 /// practice).
-/// Whether a leaf is soft is looked up in the drawer; of a hard and a soft
+/// Whether a foil is soft is looked up in the drawer; of a hard and a soft
 /// one of one thickness the hard one counts.
 #[must_use]
-pub fn shim_bank(ask: &Ask, head: usize, fits: &[Fit], units: &UnitChoice) -> Bank {
-    let leaf = |&mm: &f64| {
-        let mut alike = ask.stock.leaves().iter().filter(|leaf| (leaf.mm - mm).abs() < 1e-9).peekable();
-        let soft = alike.peek().is_some() && alike.all(|leaf| leaf.soft);
-        Leaf { mm, soft }
+pub fn shim_bank(ask: &ShimQuestion, head: usize, fits: &[Fit], units: &UnitChoice) -> Bank {
+    let foil = |&mm: &f64| {
+        let mut alike = ask.stock.foils().iter().filter(|foil| (foil.mm - mm).abs() < 1e-9).peekable();
+        let soft = alike.peek().is_some() && alike.all(|foil| foil.soft);
+        Foil { mm, soft }
     };
     let barrel = |fit: &Fit| Barrel {
         label: ask.question.cylinders.get(fit.cylinder).map_or_else(String::new, |c| c.label.clone()),
-        leaves: outside_first(&fit.stack_mm).iter().map(leaf).collect(),
+        foils: outside_first(&fit.stack_mm).iter().map(foil).collect(),
         top_mm: fit.top_mm,
     };
-    let tolerance_mm = if fits.len() > 1 { ask.limit(Rule::Level, head) } else { None };
+    let tolerance_mm = if fits.len() > 1 { ask.limit(Constraint::Level, head) } else { None };
     Bank { barrels: fits.iter().map(barrel).collect(), tolerance_mm, units: *units }
 }
 

@@ -5,7 +5,7 @@ use super::binder::Context;
 use super::flow::Drawn;
 use super::picture::{measured, parts_input};
 use super::ring_picture::{groove_input, plan_input, plan_words};
-use crate::drawing::curves::{Chart, Line, Mark, Scale, chart};
+use crate::drawing::curves::{Chart, ChartLine, Mark, Scale, chart};
 use crate::drawing::input::SectionInput;
 use crate::drawing::list::{Dash, DisplayList, Shape};
 use crate::drawing::parts::{self, PartsInput};
@@ -188,7 +188,7 @@ fn curve(c: &Context<'_>, solved: &Solved, kind: CurveKind, area: Rect, pens: &P
     let intake =
         dims.get(Key::IntakeClosing).map(|deg| Mark { at: deg - 180.0, text: "intake shuts".to_owned() });
     let marks = [port, intake].into_iter().flatten().filter(|_| kind == CurveKind::Ratio).collect();
-    let chart_of = Chart { across, up, lines: vec![Line { points, dash: Dash::Solid }], marks };
+    let chart_of = Chart { across, up, lines: vec![ChartLine { points, dash: Dash::Solid }], marks };
     whole(format!("{title} against crank angle"), chart(&chart_of, area, pens), area.size())
 }
 

@@ -6,12 +6,12 @@ use super::curves::{self, CurvePoint};
 use super::effects::{Effect, effects};
 use super::judging;
 use super::level::Level;
-use super::parts::{OddPart, odd_parts};
+use super::outlying_parts::{OutlyingPart, outlying_parts};
 use super::plausible::{Questioned, question_base};
 use super::question::Question;
 use super::routes::{Crosscheck, Finding, crosschecks};
 use super::uncertainty::Propagated;
-use super::verdict::{Judged, TOUCH, Verdict, What};
+use super::verdict::{Judgement, TOUCH, Verdict, What};
 use crate::engine::{Engine, Fault, Key};
 use crate::quantity::UnitChoice;
 use crate::reading;
@@ -31,7 +31,7 @@ pub struct Solved {
     /// What was computed against what was read on the assembled parts.
     pub routes: Vec<Crosscheck>,
     /// Its figures against the limits.
-    pub judged: Vec<Judged>,
+    pub judged: Vec<Judgement>,
     /// The cautions that its figures call for.
     pub cautions: Vec<&'static Caution>,
 }
@@ -44,7 +44,7 @@ pub struct CylinderAnswer {
     /// Values that are possible but look like a slip.
     pub questioned: Vec<Questioned>,
     /// Readings that stand out, with what was read there.
-    pub odd: Vec<(reading::Subject, reading::Odd)>,
+    pub odd: Vec<(reading::Subject, reading::Outlier)>,
 }
 
 impl CylinderAnswer {
@@ -72,7 +72,7 @@ pub struct HeadAnswer {
     pub level: Option<Level>,
     /// The verdict on the level; none for a head with no level to keep or
     /// without a limit.
-    pub judged: Option<Judged>,
+    pub judged: Option<Judgement>,
 }
 
 /// All answers.
@@ -83,9 +83,9 @@ pub struct Answers {
     /// In the order of the question.
     pub heads: Vec<HeadAnswer>,
     /// The cylinders against each other.
-    pub engine: Vec<Judged>,
+    pub engine: Vec<Judgement>,
     /// Parts that are not like those of the other cylinders.
-    pub odd_parts: Vec<OddPart>,
+    pub odd_parts: Vec<OutlyingPart>,
     /// The places of the heads, worst first: by the worst verdict on level and
     /// squish, then by the least squish under them.
     pub worst_first: Vec<usize>,
@@ -108,11 +108,11 @@ impl Answers {
             sb.cmp(&sa).then(qa.total_cmp(&qb))
         });
         let dims: Vec<_> = question.cylinders.iter().map(|c| c.dims).collect();
-        Self { cylinders, heads, engine, odd_parts: odd_parts(&dims), worst_first }
+        Self { cylinders, heads, engine, odd_parts: outlying_parts(&dims), worst_first }
     }
 
     /// Everything judged: the engine, then the heads, then the cylinders.
-    pub fn judged(&self) -> impl Iterator<Item = &Judged> {
+    pub fn judged(&self) -> impl Iterator<Item = &Judgement> {
         let of_heads = self.heads.iter().filter_map(|head| head.judged.as_ref());
         let of_cylinders = self.cylinders.iter().filter_map(CylinderAnswer::solved).flat_map(|s| &s.judged);
         self.engine.iter().chain(of_heads).chain(of_cylinders)
@@ -125,11 +125,11 @@ impl Answers {
     pub fn to_look_at(&self, cylinder: usize, units: &UnitChoice) -> Vec<String> {
         let Some(answer) = self.cylinders.get(cylinder) else { return Vec::new() };
         let mut texts: Vec<String> = answer.questioned.iter().map(|q| q.text.clone()).collect();
-        let odd = |(of, odd): &(reading::Subject, reading::Odd)| {
+        let odd = |(of, odd): &(reading::Subject, reading::Outlier)| {
             format!("In the readings of the {}: {}", of.name(), odd.sentence(of, units))
         };
         texts.extend(answer.odd.iter().map(odd));
-        let own_part = |part: &&OddPart| part.cylinder == cylinder;
+        let own_part = |part: &&OutlyingPart| part.cylinder == cylinder;
         texts.extend(self.odd_parts.iter().filter(own_part).map(|part| part.sentence(units)));
         let parts = |check: &&Crosscheck| check.finding == Finding::Part;
         let sentence = |check: &Crosscheck| format!("{}. {}", check.route.name(), check.sentence(units));
@@ -145,7 +145,7 @@ impl Answers {
     pub fn warnings(&self, cylinder: usize, units: &UnitChoice) -> Vec<String> {
         let Some(answer) = self.cylinders.get(cylinder) else { return Vec::new() };
         let mut texts = self.to_look_at(cylinder, units);
-        let told = |j: &&Judged| !matches!(j.verdict, Verdict::Inside { .. });
+        let told = |j: &&Judgement| !matches!(j.verdict, Verdict::Inside { .. });
         let head = self.heads.iter().find(|head| head.cylinders.contains(&cylinder));
         texts.extend(head.and_then(|h| h.judged.as_ref()).filter(told).map(|j| j.sentence(units)));
         if let Some(solved) = answer.solved() {
@@ -207,40 +207,40 @@ fn head_rank(head: &HeadAnswer, cylinders: &[CylinderAnswer]) -> (u8, f64) {
 /// What would stand against moving one dimension of one cylinder alone to a
 /// new value.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Against {
+pub enum Consequence {
     /// The engine could not exist.
     Faults(Vec<Fault>),
     /// These limits would be broken by it, or further than they are now; none
     /// of them: nothing known.
-    Limits(Vec<Judged>),
+    Limits(Vec<Judgement>),
 }
 
 /// What would stand against moving `key` of one cylinder to `value`: for "this
 /// dimension alone reaches the ratio, but".
 #[must_use]
-pub fn against(question: &Question, cylinder: usize, key: Key, value: f64) -> Against {
+pub fn consequences_of(question: &Question, cylinder: usize, key: Key, value: f64) -> Consequence {
     let mut moved = question.clone();
-    let Some(input) = moved.cylinders.get_mut(cylinder) else { return Against::Limits(Vec::new()) };
+    let Some(input) = moved.cylinders.get_mut(cylinder) else { return Consequence::Limits(Vec::new()) };
     let was = Engine::new(input.dims);
     input.dims.set(key, Some(value));
     let is = match Engine::new(input.dims) {
         Ok(engine) => engine,
-        Err(faults) => return Against::Faults(faults),
+        Err(faults) => return Consequence::Faults(faults),
     };
     let before = was.map_or_else(|_| Vec::new(), |engine| cylinder_and_level(question, cylinder, &engine));
-    let over = |judged: &Judged| match judged.verdict {
+    let over = |judged: &Judgement| match judged.verdict {
         Verdict::Over { by } => Some(by),
         _ => None,
     };
-    let worse = |judged: &Judged| {
+    let worse = |judged: &Judgement| {
         let then = before.iter().find(|b| b.what == judged.what).and_then(over).unwrap_or(0.0);
         over(judged).is_some_and(|by| by > then + TOUCH)
     };
-    Against::Limits(cylinder_and_level(&moved, cylinder, &is).into_iter().filter(worse).collect())
+    Consequence::Limits(cylinder_and_level(&moved, cylinder, &is).into_iter().filter(worse).collect())
 }
 
 /// A cylinder against its limits, and the level of its head.
-fn cylinder_and_level(question: &Question, cylinder: usize, engine: &Engine) -> Vec<Judged> {
+fn cylinder_and_level(question: &Question, cylinder: usize, engine: &Engine) -> Vec<Judgement> {
     let mut judged = judging::cylinder(question, cylinder, engine);
     if let Some(head) = question.cylinders.get(cylinder).map(|c| c.head) {
         let level = judging::level_of_head(question, head, &members(question, head));
@@ -257,9 +257,9 @@ fn members(question: &Question, head: usize) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engine::{Dims, Known};
+    use crate::engine::{Dims, Provenance};
     use crate::study::limits::{Limit, LimitId, Limits};
-    use crate::study::question::{CylinderInput, Doubt, HeadInput, Provenance};
+    use crate::study::question::{CylinderInput, DimensionProvenance, ExpandedUncertainty, HeadInput};
     use crate::study::target::TargetRatio;
 
     /// An invented flat six: three separate barrels under each of two heads;
@@ -294,7 +294,7 @@ mod tests {
                 label: format!("{}", i + 1),
                 head: i / 3,
                 dims,
-                known: Provenance::all(Known::Measured),
+                known: DimensionProvenance::all(Provenance::Measured),
                 ..CylinderInput::default()
             }
         });
@@ -314,7 +314,7 @@ mod tests {
         }
     }
 
-    fn find(answers: &Answers, what: What, subject: crate::study::Subject) -> Judged {
+    fn find(answers: &Answers, what: What, subject: crate::study::Subject) -> Judgement {
         answers.judged().find(|j| j.what == what && j.subject == subject).cloned().expect("judged")
     }
 
@@ -345,17 +345,18 @@ mod tests {
     #[test]
     fn uncertainty_and_assumption_hold_back_the_verdict() {
         let mut question = flat_six();
-        question.cylinders[0].doubt = Doubt { static_ratio: Some(0.05), ..Doubt::default() };
+        question.cylinders[0].doubt =
+            ExpandedUncertainty { static_ratio: Some(0.05), ..ExpandedUncertainty::default() };
         // 9.12 with ±0.05 against at least 9.15.
         let mm = UnitChoice::default();
         let ratio = |q: &Question| find(&Answers::to(q), What::RatioWanted, Cylinder(0)).verdict_text(&mm);
         assert_eq!(ratio(&question), "too near to call");
-        question.cylinders[0].known.set(Key::CrownVolume, Known::Assumed);
+        question.cylinders[0].known.set(Key::CrownVolume, Provenance::Assumed);
         assert_eq!(ratio(&question), "no verdict until crown volume is measured");
         // What is assumed but does not move the gap leaves the gap's verdict.
         let squish = |q: &Question| find(&Answers::to(q), What::Squish, Cylinder(0)).verdict_text(&mm);
         assert_eq!(squish(&question), "0.20 to spare");
-        question.cylinders[0].known.set(Key::RodLength, Known::Assumed);
+        question.cylinders[0].known.set(Key::RodLength, Provenance::Assumed);
         assert_eq!(squish(&question), "no verdict until rod length is measured");
         question.cylinders[0].dims.set(Key::BaseShim, Some(0.0));
         assert_eq!(squish(&question), "0.05 under", "a broken limit is told all the same");
@@ -392,16 +393,16 @@ mod tests {
             Some((s, effect.to_target?))
         });
         let (_, to) = shim.expect("the shim reaches 9.30");
-        let Against::Limits(broken) = against(&question, 0, Key::BaseShim, to.value) else {
+        let Consequence::Limits(broken) = consequences_of(&question, 0, Key::BaseShim, to.value) else {
             panic!("the engine exists")
         };
         let told: Vec<What> = broken.iter().map(|j| j.what).collect();
         assert_eq!(told, [What::Level], "{to:?}");
-        let Against::Limits(broken) = against(&question, 0, Key::BaseShim, 0.0) else {
+        let Consequence::Limits(broken) = consequences_of(&question, 0, Key::BaseShim, 0.0) else {
             panic!("the engine exists")
         };
         assert_eq!(broken.iter().map(|j| j.what).collect::<Vec<_>>(), [What::Squish, What::Level]);
-        assert!(matches!(against(&question, 0, Key::RodLength, 135.0), Against::Faults(_)));
+        assert!(matches!(consequences_of(&question, 0, Key::RodLength, 135.0), Consequence::Faults(_)));
     }
 
     /// No bound is asserted: the machine decides. The figure is printed.

@@ -12,7 +12,7 @@ use super::words;
 pub const INTERIM_PERCENT: u32 = 60;
 
 /// The most stages of one torque.
-pub const MOST_STAGES: usize = 8;
+pub const MAX_STAGES: usize = 8;
 
 impl Torque {
     /// The figure in two stages: about 60 %, then all of it (common practice;
@@ -101,7 +101,7 @@ impl Torque {
         let rising = self.percents.iter().zip(self.percents.iter().skip(1)).all(|(a, b)| a < b);
         let ends =
             self.percents.first().is_some_and(|&first| first > 0) && self.percents.last() == Some(&100);
-        if !(rising && ends) || self.percents.len() > MOST_STAGES {
+        if !(rising && ends) || self.percents.len() > MAX_STAGES {
             return Some((
                 format!("its stages are {:?} percent", self.percents),
                 "give one to eight rising percentages, the last 100",

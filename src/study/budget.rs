@@ -13,13 +13,13 @@ pub struct Budget<'a> {
 
 /// Looks at an option that are allowed by default: some seconds of work on a
 /// plain laptop, a thousand times what common engines need.
-pub const LOOKS: u64 = 2_000_000_000;
+pub const MAX_NODES: u64 = 2_000_000_000;
 
 impl<'a> Budget<'a> {
     /// So many looks at an option, or until `stop` says so.
     #[must_use]
-    pub fn new(looks: u64, stop: &'a dyn Fn() -> bool) -> Self {
-        Self { left: looks, spent: 0, next: ASK_EVERY, stop }
+    pub fn new(nodes: u64, stop: &'a dyn Fn() -> bool) -> Self {
+        Self { left: nodes, spent: 0, next: ASK_EVERY, stop }
     }
 
     /// How many looks were taken.
@@ -34,8 +34,8 @@ impl<'a> Budget<'a> {
         self.spent > self.left
     }
 
-    pub(in crate::study) fn spend(&mut self, looks: u64) -> Result<(), Stopped> {
-        self.spent += looks;
+    pub(in crate::study) fn spend(&mut self, nodes: u64) -> Result<(), Stopped> {
+        self.spent += nodes;
         if self.spent > self.left {
             return Err(Stopped);
         }

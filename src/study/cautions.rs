@@ -101,7 +101,11 @@ impl Caution {
 /// All cautions that belong beside a decision: those of the figures first,
 /// when a cylinder is given.
 #[must_use]
-pub fn beside(decision: Decision, build: &Build, situation: Option<&Situation<'_>>) -> Vec<&'static Caution> {
+pub fn cautions_for(
+    decision: Decision,
+    build: &Build,
+    situation: Option<&Situation<'_>>,
+) -> Vec<&'static Caution> {
     let (mut first, rest): (Vec<_>, Vec<_>) = TABLE
         .iter()
         .filter(|caution| caution.at.contains(&decision) && caution.speaks(build, situation))
@@ -447,7 +451,7 @@ mod tests {
             FirstRun,
             Record,
         ] {
-            assert!(!beside(decision, &build, None).is_empty(), "{decision:?}");
+            assert!(!cautions_for(decision, &build, None).is_empty(), "{decision:?}");
         }
         for caution in all() {
             let words = caution.text.to_lowercase();
@@ -465,10 +469,10 @@ mod tests {
     fn construction_decides_and_figures_come_first() {
         let two_stroke = Build { cycle: Cycle::TwoStroke, ..Build::default() };
         let has = |list: &[&Caution], id| list.iter().any(|c| c.id == id);
-        assert!(has(&beside(Shim, &two_stroke, None), "ports_move"));
-        assert!(!has(&beside(Shim, &Build::default(), None), "ports_move"));
+        assert!(has(&cautions_for(Shim, &two_stroke, None), "ports_move"));
+        assert!(!has(&cautions_for(Shim, &Build::default(), None), "ports_move"));
         let engine = Engine::new(dims().with(Key::BaseShim, 1.6)).expect("possible");
         let situation = Situation { engine: &engine, limits: &Limits::new(), build: &Build::default() };
-        assert_eq!(beside(Shim, &Build::default(), Some(&situation))[0].id, "long_stack");
+        assert_eq!(cautions_for(Shim, &Build::default(), Some(&situation))[0].id, "long_stack");
     }
 }

@@ -35,16 +35,16 @@ pub fn at(engine: &Engine, angle_deg: f64) -> CurvePoint {
 }
 
 /// The least step of a curve, degrees: finer than any degree wheel is read.
-pub const LEAST_STEP_DEG: f64 = 0.01;
+pub const MIN_STEP_DEG: f64 = 0.01;
 
 /// One turn of the crank, from −180° to 180° after piston top dead centre in
 /// steps of `step_deg`; the last point is 180° whatever the step.
 ///
 /// # Errors
-/// The step as a sentence, if it is not within [`LEAST_STEP_DEG`] to 180.
+/// The step as a sentence, if it is not within [`MIN_STEP_DEG`] to 180.
 pub fn curves(engine: &Engine, step_deg: f64) -> Result<Vec<CurvePoint>, String> {
-    if !(LEAST_STEP_DEG..=180.0).contains(&step_deg) {
-        return Err(format!("a step of {step_deg}° is not possible; accepted: {LEAST_STEP_DEG}° to 180°"));
+    if !(MIN_STEP_DEG..=180.0).contains(&step_deg) {
+        return Err(format!("a step of {step_deg}° is not possible; accepted: {MIN_STEP_DEG}° to 180°"));
     }
     let mut points = Vec::new();
     for n in 0_u32.. {

@@ -11,9 +11,9 @@
 //! upright over so thin a slice; the chamber is filled again after the cut.
 
 use super::Question;
-use super::held::Would;
 use super::limits::LimitId;
 use super::verdict::TOUCH;
+use super::what_if::WhatIf;
 use super::words;
 use crate::engine::num::PI;
 use crate::engine::solid::ChamberKind;
@@ -316,7 +316,7 @@ pub fn broken(question: &Question, cuts: &[Cut], chamber: &ChamberKind, units: &
             let Some(then) = after(dims, cut.of, cut.remove_mm, chamber) else { continue };
             *dims = then;
             let label = question.cylinders.get(place).map_or("", |c| c.label.as_str());
-            if let Ok(would) = Would::be(question, place, then) {
+            if let Ok(would) = WhatIf::evaluate(question, place, then) {
                 all.extend(would.broken().map(|judged| format!("{label}: {}.", judged.sentence(units))));
             }
         }

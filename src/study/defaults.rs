@@ -7,7 +7,7 @@ use super::limits::{Limit, LimitId, Limits, Support};
 
 /// A rule of thumb: what it is for and the limits it proposes.
 #[derive(Clone, Copy, Debug)]
-pub struct Rule {
+pub struct ProposedLimits {
     /// What it is for, in the trade's words.
     pub case: &'static str,
     /// The limits, in base units.
@@ -21,7 +21,7 @@ pub struct Rule {
     fits: fn(&Build) -> bool,
 }
 
-impl Rule {
+impl ProposedLimits {
     /// Whether it is proposed for this build.
     #[must_use]
     pub fn fits(&self, build: &Build) -> bool {
@@ -43,7 +43,7 @@ impl Rule {
 
 /// All rules that have a limit of this kind, those that fit the build first.
 #[must_use]
-pub fn rules_for(id: LimitId, build: &Build) -> Vec<&'static Rule> {
+pub fn rules_for(id: LimitId, build: &Build) -> Vec<&'static ProposedLimits> {
     let (mut fitting, other): (Vec<_>, Vec<_>) = RULES
         .iter()
         .filter(|rule| rule.limits.iter().any(|(of, _)| *of == id))
@@ -112,18 +112,18 @@ use Support::{CommonPractice, FromMemory, Maker, Published};
 const CAUTIOUS: &str =
     "static, unboosted, cautious; go lower with a large bore, heat, heavy load or early closing";
 
-/// A rule; the order of the fields is that of [`Rule`].
+/// A rule; the order of the fields is that of [`ProposedLimits`].
 const fn rule(
     case: &'static str,
     limits: &'static [(LimitId, f64)],
     support: Support,
     source: &'static str,
     fits: fn(&Build) -> bool,
-) -> Rule {
-    Rule { case, limits, support, source, fits }
+) -> ProposedLimits {
+    ProposedLimits { case, limits, support, source, fits }
 }
 
-static RULES: &[Rule] = &[
+static RULES: &[ProposedLimits] = &[
     // Least cold gap between piston and head, and the gap up to which builders
     // of that kind of engine go.
     rule(

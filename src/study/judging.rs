@@ -6,8 +6,8 @@ use super::level::{self, Level, TOWER};
 use super::limits::{Limit, LimitId};
 use super::question::{CylinderInput, Question};
 use super::uncertainty::{Figure, of_difference, of_sums};
-use super::verdict::{Judged, Subject, Verdict, What, judge};
-use crate::engine::{Dual, Engine, Figures, Key, Known};
+use super::verdict::{Judgement, Subject, Verdict, What, judge};
+use crate::engine::{Dual, Engine, Figures, Key, Provenance};
 use crate::reading::Uncertainty;
 
 /// Chain and trial assembly must agree within this, mm, else a part is
@@ -19,7 +19,7 @@ pub const CHAIN_AGREES_MM: f64 = 0.05;
 pub fn assumed(cylinder: &CylinderInput) -> impl Iterator<Item = Key> {
     let read = |key| cylinder.measured.dimensions.contains_key(&key);
     Key::all().filter(move |&key| {
-        cylinder.dims.get(key).is_some() && cylinder.known.get(key) == Known::Assumed && !read(key)
+        cylinder.dims.get(key).is_some() && cylinder.known.get(key) == Provenance::Assumed && !read(key)
     })
 }
 
@@ -53,7 +53,7 @@ impl<'a> Case<'a> {
     }
 
     /// None where there is no limit.
-    fn judged(self, unmeasured: &[Key]) -> Option<Judged> {
+    fn judged(self, unmeasured: &[Key]) -> Option<Judgement> {
         let verdict = match self.value {
             Some(value) => judge(value, self.low, self.high, self.doubt, unmeasured)?,
             None if self.low.is_none() && self.high.is_none() => return None,
@@ -68,7 +68,7 @@ impl<'a> Case<'a> {
             }
         }
         let Self { what, subject, value, doubt, low, high, .. } = self;
-        Some(Judged { what, subject, value, doubt, low, high, verdict, source })
+        Some(Judgement { what, subject, value, doubt, low, high, verdict, source })
     }
 }
 
@@ -76,16 +76,16 @@ impl<'a> Case<'a> {
 /// asks. `engine` stands for the cylinder's own dimensions or for a variation
 /// of them.
 #[must_use]
-pub fn cylinder(question: &Question, index: usize, engine: &Engine) -> Vec<Judged> {
+pub fn cylinder(question: &Question, index: usize, engine: &Engine) -> Vec<Judgement> {
     let Some(input) = question.cylinders.get(index) else { return Vec::new() };
     let subject = Subject::Cylinder(index);
     let limit = |id| question.limits.get(id);
     let figures = engine.figures();
     // Where the deck was read and agrees with its chain, what the chain
     // assumes no longer moves it.
-    let (weighed, _) = input.measured.weighed(engine);
+    let (propagated, _) = input.measured.propagated(engine);
     let slopes: Vec<(Key, Figures<Dual>)> =
-        assumed(input).filter_map(|key| weighed.slopes(key).map(|slopes| (key, slopes))).collect();
+        assumed(input).filter_map(|key| propagated.slopes(key).map(|slopes| (key, slopes))).collect();
     // The assumed dimensions that move a figure.
     let movers = |figure: fn(&Figures<Dual>) -> Option<Dual>| -> Vec<Key> {
         let moves = |(key, slopes): &(Key, Figures<Dual>)| {
@@ -135,7 +135,7 @@ pub fn cylinder(question: &Question, index: usize, engine: &Engine) -> Vec<Judge
             .filter(|(_, f)| f.deck_clearance.slope() != f.chain_deck.slope())
             .map(|(key, _)| *key)
             .collect();
-        case.judged(&keys).map(|j| Judged { source: "common practice".to_owned(), ..j })
+        case.judged(&keys).map(|j| Judgement { source: "common practice".to_owned(), ..j })
     });
     let pieces = input.pieces.and_then(|pieces| {
         Case::of(
@@ -153,7 +153,11 @@ pub fn cylinder(question: &Question, index: usize, engine: &Engine) -> Vec<Judge
 /// The level of a head's tops, by the limit of the head or else of the engine.
 /// `members` are the places of its cylinders.
 #[must_use]
-pub fn level_of_head(question: &Question, head: usize, members: &[usize]) -> Option<(Option<Level>, Judged)> {
+pub fn level_of_head(
+    question: &Question,
+    head: usize,
+    members: &[usize],
+) -> Option<(Option<Level>, Judgement)> {
     let input = question.heads.get(head)?;
     if !input.level || members.len() < 2 {
         return None;
@@ -191,7 +195,7 @@ fn spread(
 /// The cylinders against each other, and the engine's speed. `engines` holds
 /// every cylinder; nothing is compared while one of them is impossible.
 #[must_use]
-pub fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> Vec<Judged> {
+pub fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> Vec<Judgement> {
     let limit = |id| question.limits.get(id);
     let mut all = Vec::new();
     let Some(engines) = engines.iter().copied().collect::<Option<Vec<&Engine>>>() else { return all };
@@ -209,8 +213,9 @@ pub fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> Vec<Judg
         if let Some(limit) = limit(LimitId::RatioSpread) {
             let ratios: Vec<f64> = engines.iter().map(|e| e.figures().static_ratio).collect();
             let between = |low: usize, high: usize| {
-                let weighed = |i: usize| Some(question.cylinders.get(i)?.measured.weighed(engines.get(i)?));
-                let ((a, doubts_a), (b, doubts_b)) = (weighed(low)?, weighed(high)?);
+                let propagated =
+                    |i: usize| Some(question.cylinders.get(i)?.measured.propagated(engines.get(i)?));
+                let ((a, doubts_a), (b, doubts_b)) = (propagated(low)?, propagated(high)?);
                 of_difference(Figure::StaticRatio, (&a, &doubts_a), (&b, &doubts_b))
             };
             let (spread, doubt) = spread(&ratios, between);

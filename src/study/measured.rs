@@ -1,11 +1,11 @@
 //! What the readings of one cylinder say about its dimensions and figures.
 
 use super::judging::CHAIN_AGREES_MM;
-use super::question::Doubt as Expanded;
-use super::uncertainty::{Doubts, Figure, Propagated, first_order};
+use super::question::ExpandedUncertainty;
+use super::uncertainty::{Components, Figure, Propagated, first_order};
 use crate::engine::{Dims, Engine, Key};
 use crate::quantity::Kind;
-use crate::reading::{Doubt, Estimate, Evaluation, Odd, Origin, Subject};
+use crate::reading::{Estimate, Evaluation, Origin, Outlier, Subject, UncertaintyComponent};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -33,11 +33,11 @@ pub struct Measured {
     /// The whole clearance volume, filled through the plug hole.
     pub fill: Option<Estimate>,
     /// Values that stand out, with what was read there.
-    pub odd: Vec<(Subject, Odd)>,
+    pub odd: Vec<(Subject, Outlier)>,
     /// All that was found in the readings of this cylinder.
     pub evaluations: Arc<[Evaluation]>,
     /// Doubts that the person states, in place of what readings give.
-    pub stated: Doubts,
+    pub stated: Components,
 }
 
 impl Measured {
@@ -89,11 +89,11 @@ impl Measured {
     /// chain's own doubts do not count again. The engine that is given back
     /// then has a mock-up reading of the same deck; its figures are the same.
     #[must_use]
-    pub fn weighed(&self, engine: &Engine) -> (Engine, Doubts) {
+    pub fn propagated(&self, engine: &Engine) -> (Engine, Components) {
         let mut doubts = self.of_dimensions(engine.dims());
-        let mut weighed = *engine;
+        let mut propagated = *engine;
         if let Some((with_reading, deck)) = self.confirmed_deck(engine) {
-            weighed = with_reading;
+            propagated = with_reading;
             doubts.set(Key::MockupDeck, deck);
             if self.deck.as_ref().and_then(|d| d.shim) == engine.dims().filled(Key::BaseShim) {
                 // The very shims that were under it when it was read.
@@ -103,13 +103,13 @@ impl Measured {
         for (key, stated) in self.stated.iter() {
             doubts.set(key, stated.to_vec());
         }
-        (weighed, doubts)
+        (propagated, doubts)
     }
 
     /// The doubts of the dimensions themselves, whatever was read of the deck.
     #[must_use]
-    pub fn of_dimensions(&self, dims: &Dims) -> Doubts {
-        let mut doubts = Doubts::new();
+    pub fn of_dimensions(&self, dims: &Dims) -> Components {
+        let mut doubts = Components::new();
         for (&key, estimate) in &self.dimensions {
             if let Some(known) = dims.get(key).and_then(|value| standing(value, estimate, key.kind())) {
                 doubts.set(key, known);
@@ -123,7 +123,7 @@ impl Measured {
 
     /// The engine with the deck that was read in place of its chain, at the
     /// value that it has, and the doubts of that value.
-    fn confirmed_deck(&self, engine: &Engine) -> Option<(Engine, Vec<Doubt>)> {
+    fn confirmed_deck(&self, engine: &Engine) -> Option<(Engine, Vec<UncertaintyComponent>)> {
         let read = self.deck.as_ref()?;
         let dims = engine.dims();
         let shim_now = dims.filled(Key::BaseShim)?;
@@ -145,20 +145,20 @@ impl Measured {
     /// The figures with their uncertainty to first order.
     #[must_use]
     pub fn first_order(&self, engine: &Engine) -> Vec<Propagated> {
-        let (engine, doubts) = self.weighed(engine);
+        let (engine, doubts) = self.propagated(engine);
         first_order(&engine, &doubts)
     }
 
     /// The expanded uncertainty of each figure; none where nothing is known
     /// of what moves it.
     #[must_use]
-    pub fn expanded(&self, engine: &Engine) -> Expanded {
+    pub fn expanded(&self, engine: &Engine) -> ExpandedUncertainty {
         let all = self.first_order(engine);
         let of = |figure| {
             let found = all.iter().find(|p| p.figure == figure)?;
             Some(found.uncertainty.expanded()).filter(|u| *u > 0.0)
         };
-        Expanded {
+        ExpandedUncertainty {
             deck_clearance: of(Figure::DeckClearance),
             squish_clearance: of(Figure::SquishClearance),
             clearance_volume: of(Figure::ClearanceVolume),
@@ -171,7 +171,7 @@ impl Measured {
 /// The doubts of a value that stands where `estimate` was read; none where
 /// the two differ by more than the doubts of the readings explain, or, for a
 /// length, by more than two routes to it do by common practice.
-fn standing(value: f64, estimate: &Estimate, kind: Kind) -> Option<Vec<Doubt>> {
+fn standing(value: f64, estimate: &Estimate, kind: Kind) -> Option<Vec<UncertaintyComponent>> {
     let away = (value - estimate.value).abs();
     let slack = if kind == Kind::Length { CHAIN_AGREES_MM } else { 0.0 };
     if away > estimate.uncertainty().expanded().max(slack) {
@@ -180,7 +180,7 @@ fn standing(value: f64, estimate: &Estimate, kind: Kind) -> Option<Vec<Doubt>> {
     let mut doubts = estimate.doubts.clone();
     // Rounding of the mean alone is no distance.
     if away > 1e-9 * value.abs() {
-        doubts.push(Doubt::within(Origin::Uncorrected, away).ok()?);
+        doubts.push(UncertaintyComponent::within(Origin::Uncorrected, away).ok()?);
     }
     Some(doubts)
 }
@@ -204,7 +204,7 @@ mod tests {
     }
 
     fn estimate(value: f64, u: f64, shim: Option<f64>) -> Estimate {
-        Estimate { value, doubts: vec![Doubt::stated(Shape::Normal, u).unwrap()], shim }
+        Estimate { value, doubts: vec![UncertaintyComponent::stated(Shape::Normal, u).unwrap()], shim }
     }
 
     fn near(actual: f64, expected: f64) {
@@ -239,13 +239,13 @@ mod tests {
         let deck = &measured.first_order(&engine)[0];
         near(deck.uncertainty.standard, 0.006);
         assert!(deck.uncounted.contains(&Key::RodLength));
-        assert_eq!(Measured::default().expanded(&engine), Expanded::default());
+        assert_eq!(Measured::default().expanded(&engine), ExpandedUncertainty::default());
     }
 
     #[test]
     fn a_stated_doubt_of_a_part_asks_for_the_chain() {
         let mut measured = Measured { deck: Some(estimate(1.2, 0.008, Some(0.5))), ..Measured::default() };
-        let stated = vec![Doubt::stated(Shape::Normal, 0.03).unwrap()];
+        let stated = vec![UncertaintyComponent::stated(Shape::Normal, 0.03).unwrap()];
         measured.stated.set(Key::RodLength, stated);
         near(measured.first_order(&engine())[0].uncertainty.standard, 0.03);
     }
@@ -254,10 +254,10 @@ mod tests {
     fn a_typed_value_far_from_its_readings_takes_no_doubt_from_them() {
         let mut measured = Measured::default();
         measured.dimensions.insert(Key::ChamberVolume, estimate(33.4, 0.1, None));
-        let (_, doubts) = measured.weighed(&engine());
+        let (_, doubts) = measured.propagated(&engine());
         near(doubts.u(Key::ChamberVolume), (0.01 + 0.01 / 3.0_f64).sqrt());
         measured.dimensions.insert(Key::ChamberVolume, estimate(31.0, 0.1, None));
-        assert!(measured.weighed(&engine()).1.is_empty());
+        assert!(measured.propagated(&engine()).1.is_empty());
         measured.forget(Key::ChamberVolume);
         assert!(measured.dimensions.is_empty());
     }

@@ -1,5 +1,6 @@
 //! The questions: figures, curves, effects, target, limits and cautions.
 
+pub mod adopt;
 pub mod answers;
 pub mod bench;
 pub mod budget;
@@ -11,31 +12,30 @@ pub mod defaults;
 pub mod effects;
 pub mod gaskets;
 pub mod given;
-pub mod held;
 pub mod judging;
 pub mod level;
 pub mod limits;
 pub mod matching;
+pub mod measure_next;
 pub mod measured;
-pub mod parts;
+pub mod outlying_parts;
 pub mod plausible;
 pub mod question;
 pub mod rings;
 pub mod routes;
 pub mod shims;
-pub mod taken;
 pub mod target;
 pub mod uncertainty;
-pub mod uncertainty_next;
 pub mod verdict;
+pub mod what_if;
 pub mod words;
 
 pub use answers::{Answers, CylinderAnswer, HeadAnswer, Solved};
 pub use curves::{CurvePoint, curves};
 pub use effects::{Effect, Outputs, ToTarget, effects};
 pub use measured::Measured;
-pub use question::{CylinderInput, Doubt, HeadInput, Provenance, Question, ValveGap};
+pub use question::{CylinderInput, DimensionProvenance, ExpandedUncertainty, HeadInput, Question, ValveGap};
 pub use routes::{Crosscheck, Route};
 pub use target::TargetRatio;
-pub use uncertainty::{Doubts, Figure, Propagated};
-pub use verdict::{Judged, Subject, Verdict, What};
+pub use uncertainty::{Components, Figure, Propagated};
+pub use verdict::{Judgement, Subject, Verdict, What};

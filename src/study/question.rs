@@ -7,35 +7,35 @@ use super::limits::{Limit, Limits};
 use super::measured::Measured;
 use super::target::TargetRatio;
 use super::uncertainty::of_sums;
-use crate::engine::{Dims, Engine, Key, Known};
+use crate::engine::{Dims, Engine, Key, Provenance};
 
 /// How each dimension of a cylinder is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Provenance {
-    by_key: [Known; Key::COUNT],
+pub struct DimensionProvenance {
+    by_key: [Provenance; Key::COUNT],
 }
 
-impl Default for Provenance {
+impl Default for DimensionProvenance {
     fn default() -> Self {
-        Self::all(Known::default())
+        Self::all(Provenance::default())
     }
 }
 
-impl Provenance {
+impl DimensionProvenance {
     /// All dimensions known in the same way.
     #[must_use]
-    pub fn all(known: Known) -> Self {
+    pub fn all(known: Provenance) -> Self {
         Self { by_key: [known; Key::COUNT] }
     }
 
     /// How this dimension is known.
     #[must_use]
-    pub fn get(&self, key: Key) -> Known {
+    pub fn get(&self, key: Key) -> Provenance {
         self.by_key.get(key.index()).copied().unwrap_or_default()
     }
 
     /// Says how a dimension is known.
-    pub fn set(&mut self, key: Key, known: Known) {
+    pub fn set(&mut self, key: Key, known: Provenance) {
         if let Some(place) = self.by_key.get_mut(key.index()) {
             *place = known;
         }
@@ -43,7 +43,7 @@ impl Provenance {
 
     /// The same with one dimension known in another way.
     #[must_use]
-    pub fn with(mut self, key: Key, known: Known) -> Self {
+    pub fn with(mut self, key: Key, known: Provenance) -> Self {
         self.set(key, known);
         self
     }
@@ -52,7 +52,7 @@ impl Provenance {
 /// Expanded uncertainties of the figures of a cylinder, where readings give
 /// them; in the unit of each figure.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Doubt {
+pub struct ExpandedUncertainty {
     /// Of the deck clearance, mm.
     pub deck_clearance: Option<f64>,
     /// Of the squish, mm.
@@ -84,12 +84,12 @@ pub struct CylinderInput {
     /// Its dimensions.
     pub dims: Dims,
     /// How each is known.
-    pub known: Provenance,
+    pub known: DimensionProvenance,
     /// What was read of it.
     pub measured: Measured,
-    /// The uncertainty of its figures: what [`Question::weigh`] makes of the
+    /// The uncertainty of its figures: what [`Question::propagate`] makes of the
     /// readings.
-    pub doubt: Doubt,
+    pub doubt: ExpandedUncertainty,
     /// Piston to valve, as measured.
     pub valve_gap: ValveGap,
     /// How many shims and gaskets lie under it, where known.
@@ -129,7 +129,7 @@ impl Question {
     /// each head can be trusted, from what was read of the cylinders. To be
     /// done again when a dimension has changed. A cylinder that can't exist
     /// has no figures to doubt.
-    pub fn weigh(&mut self) {
+    pub fn propagate(&mut self) {
         for cylinder in &mut self.cylinders {
             cylinder.doubt = Engine::new(cylinder.dims)
                 .map(|engine| cylinder.measured.expanded(&engine))

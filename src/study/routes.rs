@@ -3,10 +3,10 @@
 
 use super::judging::CHAIN_AGREES_MM;
 use super::measured::Measured;
-use super::question::Provenance;
-use super::uncertainty::Doubts;
+use super::question::DimensionProvenance;
+use super::uncertainty::Components;
 use super::words;
-use crate::engine::{Allowed, Engine, Figures, Key, Known, Scalar};
+use crate::engine::{Allowed, Engine, Figures, Key, Provenance, Scalar};
 use crate::quantity::{Kind, UnitChoice, write};
 use crate::reading::{Combined, Comparison, Estimate};
 
@@ -120,7 +120,7 @@ pub fn crosscheck(
     route: Route,
     engine: &Engine,
     measured: &Measured,
-    known: &Provenance,
+    known: &DimensionProvenance,
 ) -> Option<Crosscheck> {
     let estimate = route.read(measured)?;
     let figures = engine.figures();
@@ -175,14 +175,14 @@ pub fn crosscheck(
 
 /// All routes of a cylinder that were gone.
 #[must_use]
-pub fn crosschecks(engine: &Engine, measured: &Measured, known: &Provenance) -> Vec<Crosscheck> {
+pub fn crosschecks(engine: &Engine, measured: &Measured, known: &DimensionProvenance) -> Vec<Crosscheck> {
     Route::ALL.into_iter().filter_map(|route| crosscheck(route, engine, measured, known)).collect()
 }
 
 fn explain(
     engine: &Engine,
-    doubts: &Doubts,
-    known: &Provenance,
+    doubts: &Components,
+    known: &DimensionProvenance,
     slopes: &[(Key, f64)],
     difference: f64,
 ) -> Vec<Explanation> {
@@ -197,8 +197,8 @@ fn explain(
         };
         let u = match (doubts.u(key), known.get(key)) {
             (u, _) if u > 0.0 => u,
-            (_, Known::Assumed) => key.row().step,
-            (_, Known::Measured | Known::Maker) => key.row().step / 10.0,
+            (_, Provenance::Assumed) => key.row().step,
+            (_, Provenance::Measured | Provenance::Maker) => key.row().step / 10.0,
         };
         let surprise = (change / u).abs();
         (possible && surprise.is_finite()).then_some(Explanation { key, change, surprise })
@@ -277,7 +277,7 @@ fn or(names: &[String]) -> String {
 mod tests {
     use super::*;
     use crate::engine::Dims;
-    use crate::reading::{Doubt, Shape};
+    use crate::reading::{Shape, UncertaintyComponent};
 
     /// Cylinder 3 of the tractor four, with the rod as the maker gives it.
     fn dims() -> Dims {
@@ -293,10 +293,14 @@ mod tests {
     }
 
     fn read(value: f64, u: f64) -> Option<Estimate> {
-        Some(Estimate { value, doubts: vec![Doubt::stated(Shape::Normal, u).unwrap()], shim: None })
+        Some(Estimate {
+            value,
+            doubts: vec![UncertaintyComponent::stated(Shape::Normal, u).unwrap()],
+            shim: None,
+        })
     }
 
-    fn check(route: Route, measured: &Measured, known: &Provenance) -> Crosscheck {
+    fn check(route: Route, measured: &Measured, known: &DimensionProvenance) -> Crosscheck {
         crosscheck(route, &Engine::new(dims()).unwrap(), measured, known).unwrap()
     }
 
@@ -305,7 +309,7 @@ mod tests {
     #[test]
     fn a_short_rod_is_named() {
         let measured = Measured { deck: read(0.52, 0.007), ..Measured::default() };
-        let known = Provenance::all(Known::Measured).with(Key::RodLength, Known::Assumed);
+        let known = DimensionProvenance::all(Provenance::Measured).with(Key::RodLength, Provenance::Assumed);
         let found = check(Route::Deck, &measured, &known);
         assert_eq!(found.finding, Finding::Part);
         let best = found.explanations[0];
@@ -322,10 +326,10 @@ mod tests {
     #[test]
     fn what_is_doubted_more_explains_more() {
         let mut measured = Measured { deck: read(0.52, 0.007), ..Measured::default() };
-        let stated = |u| vec![Doubt::stated(Shape::Normal, u).unwrap()];
+        let stated = |u| vec![UncertaintyComponent::stated(Shape::Normal, u).unwrap()];
         measured.stated.set(Key::CompressionHeight, stated(0.03));
         measured.stated.set(Key::RodLength, stated(0.01));
-        let found = check(Route::Deck, &measured, &Provenance::all(Known::Measured));
+        let found = check(Route::Deck, &measured, &DimensionProvenance::all(Provenance::Measured));
         let order: Vec<Key> = found.explanations.iter().map(|e| e.key).collect();
         assert_eq!(order[0], Key::CompressionHeight);
         assert!(order.windows(2).all(|p| p[0] != p[1]));
@@ -333,7 +337,7 @@ mod tests {
 
     #[test]
     fn within_their_doubts_or_within_practice_two_routes_agree() {
-        let known = Provenance::all(Known::Measured);
+        let known = DimensionProvenance::all(Provenance::Measured);
         let mut measured = Measured { deck: read(0.32, 0.007), ..Measured::default() };
         assert_eq!(check(Route::Deck, &measured, &known).finding, Finding::Agree);
         measured.deck = read(0.35, 0.007);
@@ -342,7 +346,7 @@ mod tests {
         assert!(found.uncounted.contains(&Key::RodLength) && found.explanations.is_empty());
         // With all doubts known, common practice has no say.
         for key in [Key::Stroke, Key::RodLength, Key::CompressionHeight, Key::CaseHeight] {
-            measured.stated.set(key, vec![Doubt::stated(Shape::Normal, 0.001).unwrap()]);
+            measured.stated.set(key, vec![UncertaintyComponent::stated(Shape::Normal, 0.001).unwrap()]);
         }
         assert_eq!(check(Route::Deck, &measured, &known).finding, Finding::Part);
         assert!(crosscheck(Route::Solder, &Engine::new(dims()).unwrap(), &measured, &known).is_none());
@@ -355,7 +359,7 @@ mod tests {
         let volume = engine.figures().clearance_volume;
         let measured =
             Measured { squish: read(1.82, 0.03), fill: read(volume + 3.0, 0.3), ..Measured::default() };
-        let known = Provenance::all(Known::Measured);
+        let known = DimensionProvenance::all(Provenance::Measured);
         let all = crosschecks(&engine, &measured, &known);
         assert_eq!(all.iter().map(|c| c.finding).collect::<Vec<_>>(), [Finding::Agree, Finding::Part]);
         assert!((all[0].comparison.difference + 0.01).abs() < 1e-9);
@@ -372,7 +376,7 @@ mod tests {
             deck.shim = Some(0.0);
         }
         let measured = Measured { deck, ..Measured::default() };
-        let found = crosscheck(Route::Deck, &engine, &measured, &Provenance::default()).unwrap();
+        let found = crosscheck(Route::Deck, &engine, &measured, &DimensionProvenance::default()).unwrap();
         assert!((found.read - 0.81).abs() < 1e-12 && found.comparison.difference.abs() < 1e-9);
         assert!(!found.uncounted.contains(&Key::BaseShim), "the shim is on both sides");
     }

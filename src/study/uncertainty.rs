@@ -4,15 +4,15 @@
 use crate::engine::{Dims, Dual, Engine, Figures, Key, Scalar};
 use crate::quantity::Kind;
 use crate::reading::{
-    Combined, Doubt, Sample, TrialError, Trials, Uncertainty, Variable, second_order, simulate,
+    Combined, Sample, TrialError, Trials, Uncertainty, UncertaintyComponent, Variable, second_order, simulate,
 };
 use std::collections::BTreeMap;
 
 /// The doubts of the dimensions of one cylinder, by key.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Doubts(BTreeMap<Key, Vec<Doubt>>);
+pub struct Components(BTreeMap<Key, Vec<UncertaintyComponent>>);
 
-impl Doubts {
+impl Components {
     /// No doubt known.
     #[must_use]
     pub fn new() -> Self {
@@ -22,12 +22,12 @@ impl Doubts {
     /// What is known of the doubt of a dimension; nothing is not the same as
     /// no doubt.
     #[must_use]
-    pub fn get(&self, key: Key) -> &[Doubt] {
+    pub fn get(&self, key: Key) -> &[UncertaintyComponent] {
         self.0.get(&key).map_or(&[], Vec::as_slice)
     }
 
     /// Gives the doubts of a dimension, in place of what was there.
-    pub fn set(&mut self, key: Key, doubts: Vec<Doubt>) {
+    pub fn set(&mut self, key: Key, doubts: Vec<UncertaintyComponent>) {
         if doubts.is_empty() {
             self.0.remove(&key);
         } else {
@@ -37,13 +37,13 @@ impl Doubts {
 
     /// The same with the doubts of one more dimension.
     #[must_use]
-    pub fn with(mut self, key: Key, doubts: Vec<Doubt>) -> Self {
+    pub fn with(mut self, key: Key, doubts: Vec<UncertaintyComponent>) -> Self {
         self.set(key, doubts);
         self
     }
 
     /// The dimensions with a known doubt, in the order of the list.
-    pub fn iter(&self) -> impl ExactSizeIterator<Item = (Key, &[Doubt])> {
+    pub fn iter(&self) -> impl ExactSizeIterator<Item = (Key, &[UncertaintyComponent])> {
         self.0.iter().map(|(&key, doubts)| (key, doubts.as_slice()))
     }
 
@@ -179,7 +179,7 @@ fn is_there(dims: &Dims, key: Key) -> bool {
 /// added before it is squared (see [`Combined`]). The effective ratio comes
 /// last, where there is one.
 #[must_use]
-pub fn first_order(engine: &Engine, doubts: &Doubts) -> Vec<Propagated> {
+pub fn first_order(engine: &Engine, doubts: &Components) -> Vec<Propagated> {
     let slopes = slopes(engine);
     let figures = Figure::FOUR.into_iter().chain([Figure::EffectiveRatio]);
     figures.filter_map(|figure| propagate(engine, &slopes, figure, doubts)).collect()
@@ -190,7 +190,7 @@ fn propagate(
     engine: &Engine,
     slopes: &[(Key, Figures<Dual>)],
     figure: Figure,
-    doubts: &Doubts,
+    doubts: &Components,
 ) -> Option<Propagated> {
     let value = figure.of(engine.figures())?;
     let mut all = Combined::new();
@@ -222,8 +222,8 @@ fn propagate(
 #[must_use]
 pub fn of_difference(
     figure: Figure,
-    first: (&Engine, &Doubts),
-    second: (&Engine, &Doubts),
+    first: (&Engine, &Components),
+    second: (&Engine, &Components),
 ) -> Option<Uncertainty> {
     let mut all = Combined::new();
     for ((engine, doubts), sign) in [(first, 1.0), (second, -1.0)] {
@@ -240,7 +240,7 @@ pub fn of_difference(
 /// these dimensions: how much higher one top stands, how much larger one
 /// chamber is.
 #[must_use]
-pub fn of_sums(keys: &[Key], first: &Doubts, second: &Doubts) -> Uncertainty {
+pub fn of_sums(keys: &[Key], first: &Components, second: &Components) -> Uncertainty {
     let mut all = Combined::new();
     for &key in keys {
         all.add(1.0, first.get(key));
@@ -261,12 +261,12 @@ pub fn of_sums(keys: &[Key], first: &Doubts, second: &Doubts) -> Uncertainty {
 /// trials is not allowed.
 pub fn by_trials(
     engine: &Engine,
-    doubts: &Doubts,
+    doubts: &Components,
     trials: Trials,
     seed: u64,
 ) -> Result<[Sample; 4], TrialError> {
     let dims = engine.dims();
-    let moving: Vec<(Key, f64, &[Doubt])> =
+    let moving: Vec<(Key, f64, &[UncertaintyComponent])> =
         doubts.iter().filter_map(|(key, known)| Some((key, dims.filled(key)?, known))).collect();
     let variables: Vec<Variable<'_>> =
         moving.iter().map(|&(_, value, doubts)| Variable { value, doubts }).collect();
@@ -290,7 +290,7 @@ pub fn by_trials(
 /// doubts, or where the term outweighs the first order on the other side.
 /// Doubts that dimensions share are taken as independent in the second term.
 #[must_use]
-pub fn with_second_order(engine: &Engine, doubts: &Doubts, first: &Propagated) -> Option<f64> {
+pub fn with_second_order(engine: &Engine, doubts: &Components, first: &Propagated) -> Option<f64> {
     let dims = engine.dims();
     let moving: Vec<(Key, f64, f64)> = doubts
         .iter()
@@ -328,8 +328,8 @@ mod tests {
             .with(Key::ChamberVolume, 33.5)
     }
 
-    fn stated(u: f64) -> Vec<Doubt> {
-        vec![Doubt::stated(Shape::Normal, u).unwrap()]
+    fn stated(u: f64) -> Vec<UncertaintyComponent> {
+        vec![UncertaintyComponent::stated(Shape::Normal, u).unwrap()]
     }
 
     fn near(actual: f64, expected: f64, relative: f64) {
@@ -341,7 +341,7 @@ mod tests {
     #[test]
     fn doubts_go_through_the_slopes() {
         let engine = Engine::new(dims()).unwrap();
-        let doubts = Doubts::new().with(Key::Stroke, stated(0.02)).with(Key::ChamberVolume, stated(0.1));
+        let doubts = Components::new().with(Key::Stroke, stated(0.02)).with(Key::ChamberVolume, stated(0.1));
         let all = first_order(&engine, &doubts);
         assert_eq!(all.len(), 4);
         near(all[0].uncertainty.standard, 0.01, 1e-12);
@@ -361,7 +361,8 @@ mod tests {
     fn with_a_deck_that_was_read_the_chain_adds_no_doubt() {
         let read = dims().with(Key::MockupDeck, 1.2).with(Key::MockupShim, 0.5);
         let engine = Engine::new(read).unwrap();
-        let doubts = Doubts::new().with(Key::MockupDeck, stated(0.008)).with(Key::RodLength, stated(0.05));
+        let doubts =
+            Components::new().with(Key::MockupDeck, stated(0.008)).with(Key::RodLength, stated(0.05));
         let all = first_order(&engine, &doubts);
         near(all[0].uncertainty.standard, 0.008, 1e-12);
         let rod = all[0].contributions.iter().find(|c| c.key == Key::RodLength).unwrap();
@@ -371,7 +372,7 @@ mod tests {
     #[test]
     fn nothing_known_gives_no_uncertainty_and_says_what_is_missing() {
         let engine = Engine::new(dims().with(Key::IntakeClosing, 40.0)).unwrap();
-        let all = first_order(&engine, &Doubts::new());
+        let all = first_order(&engine, &Components::new());
         assert_eq!(all.len(), 5);
         for one in all {
             assert_eq!((one.uncertainty.standard, one.contributions.len()), (0.0, 0));
@@ -383,9 +384,9 @@ mod tests {
     #[test]
     fn one_micrometer_for_all_barrels_drops_out_of_the_level() {
         let zero = Shared { instrument: "micrometer".into(), of: "barrel length".into() };
-        let own = Doubt::within(Origin::Step, 0.005).unwrap();
-        let shared = Doubt::within(Origin::Instrument, 0.01).unwrap().shared_as(zero);
-        let barrel = Doubts::new().with(Key::BarrelLength, vec![own.clone(), shared]);
+        let own = UncertaintyComponent::within(Origin::Step, 0.005).unwrap();
+        let shared = UncertaintyComponent::within(Origin::Instrument, 0.01).unwrap().shared_as(zero);
+        let barrel = Components::new().with(Key::BarrelLength, vec![own.clone(), shared]);
         let level = of_sums(&[Key::CaseHeight, Key::BarrelLength], &barrel, &barrel);
         near(level.standard, own.u() * 2.0_f64.sqrt(), 1e-12);
         assert!(level.standard < barrel.u(Key::BarrelLength));
@@ -398,7 +399,7 @@ mod tests {
     #[test]
     fn an_engine_that_can_not_exist_within_its_doubts_is_told() {
         let engine = Engine::new(dims().with(Key::CrownVolume, -38.0)).unwrap();
-        let doubts = Doubts::new().with(Key::ChamberVolume, stated(1.0));
+        let doubts = Components::new().with(Key::ChamberVolume, stated(1.0));
         let error = by_trials(&engine, &doubts, Trials::Fixed(10_000), 1).unwrap_err();
         assert!(matches!(error, TrialError::Impossible { .. }), "{error}");
     }
@@ -415,11 +416,11 @@ mod tests {
                 let times = if key.kind() == Kind::Volume { k * k * k } else { k };
                 scaled.set(key, dims().get(key).map(|v| v * times));
             }
-            let plain = Doubts::new().with(Key::BarrelLength, stated(0.01)).with(Key::ChamberVolume, stated(0.1));
-            let large = Doubts::new()
+            let plain = Components::new().with(Key::BarrelLength, stated(0.01)).with(Key::ChamberVolume, stated(0.1));
+            let large = Components::new()
                 .with(Key::BarrelLength, stated(0.01 * k * factor))
                 .with(Key::ChamberVolume, stated(0.1 * k * k * k * factor));
-            let u = |dims: Dims, doubts: &Doubts| {
+            let u = |dims: Dims, doubts: &Components| {
                 first_order(&Engine::new(dims).unwrap(), doubts)[3].uncertainty.standard
             };
             let (a, b) = (u(dims(), &plain), u(scaled, &large));

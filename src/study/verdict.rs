@@ -180,7 +180,7 @@ pub enum Subject {
 
 /// A figure with its limits and the verdict.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Judged {
+pub struct Judgement {
     /// What was judged.
     pub what: What,
     /// What it belongs to.
@@ -199,7 +199,7 @@ pub struct Judged {
     pub source: String,
 }
 
-impl Judged {
+impl Judgement {
     /// The figure with its unit, "not measured" where there is none; where its
     /// doubt decides the verdict, with the doubt: "0.93 mm ±0.05".
     #[must_use]
@@ -318,8 +318,8 @@ fn written(measure: Measure, value: f64, units: &UnitChoice, unit: bool) -> Stri
 mod tests {
     use super::*;
 
-    fn judged(what: What, value: f64, low: Option<f64>, high: Option<f64>, doubt: Option<f64>) -> Judged {
-        Judged {
+    fn judged(what: What, value: f64, low: Option<f64>, high: Option<f64>, doubt: Option<f64>) -> Judgement {
+        Judgement {
             what,
             subject: Subject::Engine,
             value: Some(value),
@@ -335,7 +335,7 @@ mod tests {
     #[test]
     fn verdicts_are_told_in_plain_words() {
         let mm = UnitChoice::default();
-        let text = |j: &Judged| j.verdict_text(&mm);
+        let text = |j: &Judgement| j.verdict_text(&mm);
         assert_eq!(text(&judged(What::Level, 0.07, None, Some(0.03), None)), "0.04 over");
         assert_eq!(text(&judged(What::Squish, 0.98, Some(0.9), Some(1.5), Some(0.02))), "0.08 to spare");
         assert_eq!(text(&judged(What::Squish, 0.84, Some(0.9), Some(1.5), None)), "0.06 under");

@@ -2,8 +2,8 @@
 //! in the window itself.
 
 use super::*;
+use crowndeck::app::appearance::SystemAppearance;
 use crowndeck::app::theme::Theme;
-use crowndeck::app::wishes::Wishes;
 
 /// Gives the keyboard back to the window.
 pub fn leave_field(h: &mut Bench) {
@@ -25,19 +25,19 @@ pub fn command(h: &mut Bench, name: &str) {
 #[test]
 fn theme_and_movement_follow_the_system_until_something_else_is_chosen() {
     let mut h = window();
-    let shows = |h: &mut Bench, wishes: Wishes, theme: Theme| {
+    let shows = |h: &mut Bench, wishes: SystemAppearance, theme: Theme| {
         h.state().heard().tell(wishes);
         h.run();
         assert_eq!(h.state().theme_shown(), Some(theme), "{wishes:?}");
     };
-    let dark = Wishes { dark: Some(true), ..Wishes::default() };
+    let dark = SystemAppearance { dark: Some(true), ..SystemAppearance::default() };
     shows(&mut h, dark, Theme::Slate);
-    shows(&mut h, Wishes { contrast: true, ..dark }, Theme::ContrastDark);
-    shows(&mut h, Wishes { contrast: true, ..Wishes::default() }, Theme::ContrastLight);
-    shows(&mut h, Wishes::default(), Theme::Paper);
+    shows(&mut h, SystemAppearance { contrast: true, ..dark }, Theme::ContrastDark);
+    shows(&mut h, SystemAppearance { contrast: true, ..SystemAppearance::default() }, Theme::ContrastLight);
+    shows(&mut h, SystemAppearance::default(), Theme::Paper);
     press(&mut h, "Slate");
-    shows(&mut h, Wishes::default(), Theme::Slate);
-    shows(&mut h, Wishes { contrast: true, ..Wishes::default() }, Theme::Slate);
+    shows(&mut h, SystemAppearance::default(), Theme::Slate);
+    shows(&mut h, SystemAppearance { contrast: true, ..SystemAppearance::default() }, Theme::Slate);
     command(&mut h, "Look as the system asks");
     assert_eq!(h.state().theme_shown(), Some(Theme::ContrastLight));
 }
@@ -47,7 +47,7 @@ fn theme_and_movement_follow_the_system_until_something_else_is_chosen() {
 #[test]
 fn with_less_movement_the_crank_turns_by_steps() {
     let mut h = window();
-    h.state().heard().tell(Wishes { still: true, ..Wishes::default() });
+    h.state().heard().tell(SystemAppearance { still: true, ..SystemAppearance::default() });
     h.run();
     let walk = |h: &mut Bench| {
         let mut moves = Vec::new();

@@ -1,6 +1,6 @@
 //! What this program is, and by which licences it and its parts are given.
 
-use super::{Answer, title};
+use super::{PromptAnswer, title};
 use crate::app::theme::{Tokens, regular, semibold, space, text};
 use crate::app::widgets::button::{Button, Kind};
 use crate::licences::{LINES, OWN, PARTS, WHAT};
@@ -12,7 +12,7 @@ const ROLL: f32 = 240.0;
 const LETTERS: f32 = 11.5;
 
 /// Shows the card; `part` is the part whose licence is shown.
-pub(super) fn about_ui(ui: &mut Ui, part: &mut usize, t: &Tokens) -> Option<Answer> {
+pub(super) fn about_ui(ui: &mut Ui, part: &mut usize, t: &Tokens) -> Option<PromptAnswer> {
     ui.set_width(WIDTH);
     title(ui, &format!("crowndeck {}", env!("CARGO_PKG_VERSION")), t);
     let say = |ui: &mut Ui, words: &str| {
@@ -54,5 +54,5 @@ pub(super) fn about_ui(ui: &mut Ui, part: &mut usize, t: &Tokens) -> Option<Answ
         },
     );
     ui.add_space(space::GAP);
-    ui.button("Close").clicked().then_some(Answer::Close)
+    ui.button("Close").clicked().then_some(PromptAnswer::Close)
 }

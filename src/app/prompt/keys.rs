@@ -1,6 +1,6 @@
 //! The card of all keys, made from the table of commands.
 
-use super::{Answer, title};
+use super::{PromptAnswer, title};
 use crate::app::command::{COMMANDS, key_words};
 use crate::app::theme::{Tokens, regular, space, text};
 use crate::app::widgets::{key_cap, paint};
@@ -21,7 +21,7 @@ const IN_PLACE: [(&str, &str); 7] = [
     ("Empty + Enter", "Take a value away"),
 ];
 
-pub(super) fn keys_ui(ui: &mut Ui, t: &Tokens) -> Option<Answer> {
+pub(super) fn keys_ui(ui: &mut Ui, t: &Tokens) -> Option<PromptAnswer> {
     ui.set_width(2.0 * COLUMN + space::WIDE);
     title(ui, "Keys", t);
     let commands = COMMANDS.iter().filter_map(|row| {
@@ -40,7 +40,7 @@ pub(super) fn keys_ui(ui: &mut Ui, t: &Tokens) -> Option<Answer> {
     let words = "A key without Ctrl belongs to the field that has the keyboard; the F keys work everywhere.";
     ui.label(RichText::new(words).font(regular(text::CAPTION)).color(t.ink2));
     ui.add_space(space::NEAR);
-    ui.button("Close").clicked().then_some(Answer::Close)
+    ui.button("Close").clicked().then_some(PromptAnswer::Close)
 }
 
 fn line_ui(ui: &mut Ui, key: &str, what: &str, t: &Tokens) {

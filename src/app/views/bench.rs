@@ -2,8 +2,8 @@
 //! time, what was read, torques in stages of the builder's own figure; and
 //! what is written down beside it.
 
-use super::Shown;
-use super::right::RightView;
+use super::ViewContext;
+use super::cabinet::Cabinet;
 use crate::app::command::Command;
 use crate::app::theme::{Tokens, regular, semibold, space, text};
 use crate::app::widgets::button::Button;
@@ -49,7 +49,7 @@ impl Change {
 }
 
 /// Shows the drawer.
-pub fn bench_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
+pub fn bench_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.bench;
     ui.spacing_mut().item_spacing = vec2(8.0, 5.0);
     ui.spacing_mut().interact_size.y = 22.0;
@@ -85,7 +85,7 @@ pub fn bench_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
 
 /// How much of the list is done, for the closed drawer.
 #[must_use]
-pub fn bench_status(shown: &Shown<'_>) -> String {
+pub fn bench_status(shown: &ViewContext<'_>) -> String {
     let steps = &shown.project().bench;
     let done = steps.iter().filter(|step| step.done).count();
     match steps.len() {
@@ -98,7 +98,7 @@ fn say(ui: &mut Ui, words: &str, t: &Tokens) {
     ui.label(RichText::new(words).font(regular(text::CAPTION)).color(t.ink2));
 }
 
-fn empty_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn empty_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let words = "A checklist of the whole job, in the order of a careful builder, made from how this engine is built. \
                  Every step can be changed. It holds no value: readings and torques are yours, from the maker.";
     say(ui, words, shown.t);
@@ -108,7 +108,7 @@ fn empty_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
     }
 }
 
-fn head_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BenchView, steps: &[BenchStep]) {
+fn head_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BenchView, steps: &[BenchStep]) {
     let t = shown.t;
     ui.horizontal(|ui| {
         let done = steps.iter().filter(|step| step.done).count();
@@ -127,7 +127,7 @@ fn head_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BenchView, steps: &[BenchS
 /// One line: ticked or not, what it is, what was read, by whom and when.
 fn step_ui(
     ui: &mut Ui,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut BenchView,
     steps: &[BenchStep],
     index: usize,
@@ -331,7 +331,7 @@ fn torque_ui(
 }
 
 /// What was written down, and a line for more.
-fn log_ui(ui: &mut Ui, shown: &Shown<'_>, view: &BenchView, out: &mut Vec<Command>) {
+fn log_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &BenchView, out: &mut Vec<Command>) {
     let t = shown.t;
     ui.add_space(space::NEAR);
     ui.label(RichText::new("Written down").font(semibold(text::BODY)).color(t.ink));
@@ -351,13 +351,13 @@ fn log_ui(ui: &mut Ui, shown: &Shown<'_>, view: &BenchView, out: &mut Vec<Comman
     }
 }
 
-fn cautions_ui(ui: &mut Ui, shown: &Shown<'_>) {
+fn cautions_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let t = shown.t;
     ui.add_space(space::NEAR);
     ui.label(RichText::new("Cautions").font(semibold(text::BODY)).color(t.ink));
     let build = &shown.question().build;
     for decision in [Decision::Torque, Decision::TurningOver] {
-        for caution in cautions::beside(decision, build, None) {
+        for caution in cautions::cautions_for(decision, build, None) {
             say(ui, caution.text, t);
         }
     }

@@ -1,11 +1,11 @@
 //! The binder drawer: which sheets, on which paper; the page itself as it
 //! will lie on the bench; and where it goes.
 
-use super::Shown;
-use super::right::RightView;
-use crate::app::command::{Command, Named};
+use super::ViewContext;
+use super::cabinet::Cabinet;
+use crate::app::command::{Action, Command};
+use crate::app::export_job::{ExportJob, ExportOutput, ExportRequest, ExportTask};
 use crate::app::output::Form;
-use crate::app::press::{Made, Order, Press, Task};
 use crate::app::theme::{Tokens, regular, semibold, space, text};
 use crate::app::widgets::button::{Button, Kind};
 use crate::clock::stamp;
@@ -41,7 +41,7 @@ pub struct BinderView {
     dpi: u16,
     /// The page is shown enlarged.
     wide: bool,
-    press: Press,
+    press: ExportJob,
     made: Option<(MadeOf, Option<Arc<Document>>)>,
     /// What the press is making now.
     making: Option<MadeOf>,
@@ -59,7 +59,7 @@ impl Default for BinderView {
             only_page: false,
             dpi: DENSITIES[1],
             wide: false,
-            press: Press::default(),
+            press: ExportJob::default(),
             made: None,
             making: None,
             fault: None,
@@ -114,10 +114,10 @@ impl BinderView {
     }
 
     /// Makes the pages anew where they are not those of the document.
-    fn refresh(&mut self, shown: &Shown<'_>, ctx: &egui::Context) {
+    fn refresh(&mut self, shown: &ViewContext<'_>, ctx: &egui::Context) {
         if let Some(ended) = self.press.ended() {
             match (ended, self.making.take()) {
-                (Ok(Made::Pages(document)), Some(of)) => {
+                (Ok(ExportOutput::Pages(document)), Some(of)) => {
                     self.fault = None;
                     self.made = Some((of, Some(document)));
                 }
@@ -140,13 +140,13 @@ impl BinderView {
             self.fault = Some("The clock of this machine shows no date; set it".to_owned());
             return;
         };
-        let order = Order {
+        let order = ExportRequest {
             project: Arc::clone(&wanted.project),
             question: Arc::clone(shown.session.question()),
             answers: Arc::clone(shown.session.answers()),
             choices: wanted.choices.clone(),
             stamp,
-            task: Task::Show,
+            task: ExportTask::Show,
         };
         if self.press.begin(order, ctx) {
             self.making = Some(wanted);
@@ -155,7 +155,7 @@ impl BinderView {
 }
 
 /// Shows the drawer.
-pub fn binder_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
+pub fn binder_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.binder;
     view.refresh(shown, ui.ctx());
     let room = ui.available_rect_before_wrap();
@@ -174,7 +174,7 @@ fn say(ui: &mut Ui, words: &str, t: &Tokens) {
 
 /// What goes into the binder, and where the binder goes. Printing stands
 /// below, where it is always in reach.
-fn what_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
+fn what_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
     let t = shown.t;
     let room = ui.available_rect_before_wrap();
     let foot = Rect::from_min_max(pos2(room.left(), room.bottom() - FOOT), room.max);
@@ -199,7 +199,7 @@ fn what_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<
     });
 }
 
-fn sheets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView) {
+fn sheets_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView) {
     let t = shown.t;
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 5.0);
@@ -240,36 +240,36 @@ fn sheets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView) {
 }
 
 /// A way out of the window: the command, the words, what it does.
-type Way = (Named, &'static str, &'static str);
+type Way = (Action, &'static str, &'static str);
 
 /// The ways out that have a button.
 const WAYS: [Way; 2] = [
     (
-        Named::Print,
+        Action::Print,
         "Print…",
         "With the desktop's print dialog; where there is none the pages open in the viewer",
     ),
-    (Named::SavePdf, "Save as PDF…", "All chosen sheets, or only the page shown"),
+    (Action::SavePdf, "Save as PDF…", "All chosen sheets, or only the page shown"),
 ];
 
 /// The ways out in the menu beside them.
 const OTHER_WAYS: [Way; 5] = [
-    (Named::SaveSvg, "Page as SVG…", "The page shown"),
-    (Named::SavePng, "Page as PNG…", "The page shown, at the density chosen below"),
-    (Named::SaveCsv, "Tables as CSV…", "Every table of the chosen sheets, numbers with every digit"),
-    (Named::SaveMarkdown, "Figures as Markdown…", "For a forum or an e-mail"),
-    (Named::CopyFigures, "Copy the figures", "As plain text, to the clipboard"),
+    (Action::SaveSvg, "Page as SVG…", "The page shown"),
+    (Action::SavePng, "Page as PNG…", "The page shown, at the density chosen below"),
+    (Action::SaveCsv, "Tables as CSV…", "Every table of the chosen sheets, numbers with every digit"),
+    (Action::SaveMarkdown, "Figures as Markdown…", "For a forum or an e-mail"),
+    (Action::CopyFigures, "Copy the figures", "As plain text, to the clipboard"),
 ];
 
-fn ways_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
+fn ways_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
     let free =
         shown.pressing.is_none() && !view.choices(shown.project(), shown.cylinder, 0.0).sheets.is_empty();
     ui.horizontal_wrapped(|ui| {
         for (named, words, tooltip) in WAYS {
-            let kind = if named == Named::Print { Kind::Primary } else { Kind::Plain };
+            let kind = if named == Action::Print { Kind::Primary } else { Kind::Plain };
             let button = Button { kind, tooltip, ..Button::plain(Id::unique(words), words) };
             if button.enabled(free).add(ui, shown.t).clicked() {
-                out.push(Command::Named(named));
+                out.push(Command::Action(named));
             }
         }
         let tooltip = "SVG, PNG, CSV, Markdown, the clipboard";
@@ -278,7 +278,7 @@ fn ways_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<
             ui.set_min_width(210.0);
             for (named, words, tooltip) in OTHER_WAYS {
                 if ui.button(words).on_hover_text(tooltip).clicked() {
-                    out.push(Command::Named(named));
+                    out.push(Command::Action(named));
                     ui.close();
                 }
             }
@@ -296,7 +296,7 @@ fn ways_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView, out: &mut Vec<
 }
 
 /// The page that was chosen, as it will be printed.
-fn preview_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut BinderView) {
+fn preview_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView) {
     let t = shown.t;
     let Some((_, document)) = view.made.clone() else {
         say(ui, "The pages are being made", t);

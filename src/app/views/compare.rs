@@ -2,13 +2,13 @@
 //! dimensions that differ; which one stands behind the drawing; another name,
 //! back to one, and away with one.
 
-use super::Shown;
-use super::right::RightView;
+use super::ViewContext;
+use super::cabinet::Cabinet;
 use crate::app::command::Command;
 use crate::app::session::{Reference, StateName};
 use crate::app::theme::{regular, semibold, space, text};
 use crate::app::widgets::button::Button;
-use crate::app::widgets::choice::Choice;
+use crate::app::widgets::choice::SegmentedChoice;
 use crate::app::widgets::text_field::TextField;
 use crate::app::widgets::{paint, panel};
 use crate::engine::Key;
@@ -34,7 +34,7 @@ pub struct CompareView {
 
 impl CompareView {
     /// A state with its answers, computed once per change of the document.
-    fn state(&mut self, name: &StateName, shown: &Shown<'_>) -> Option<Reference> {
+    fn state(&mut self, name: &StateName, shown: &ViewContext<'_>) -> Option<Reference> {
         let revision = shown.session.history().revision();
         self.known.retain(|(_, of, _)| *of == revision);
         if *name == StateName::Now {
@@ -50,7 +50,7 @@ impl CompareView {
 }
 
 /// Shows the drawer.
-pub fn compare_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
+pub fn compare_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.compare;
     let mut names = vec![StateName::Now];
     names.extend(shown.session.states());
@@ -62,7 +62,7 @@ pub fn compare_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &m
     let words: Vec<String> = names.iter().map(|name| name.words().to_owned()).collect();
     ui.horizontal(|ui| {
         let choose = |ui: &mut Ui, label: &str, now: &StateName| {
-            let choice = Choice {
+            let choice = SegmentedChoice {
                 id: Id::unique(("compare", label)),
                 name: label,
                 options: &words,
@@ -90,7 +90,7 @@ pub fn compare_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &m
 
 /// How many states are kept, for the closed drawer.
 #[must_use]
-pub fn compare_status(shown: &Shown<'_>) -> String {
+pub fn compare_status(shown: &ViewContext<'_>) -> String {
     match shown.project().kept.len() {
         0 => "none kept yet".into(),
         1 => "1 kept".into(),
@@ -106,7 +106,7 @@ struct Line {
     change: String,
 }
 
-fn table_ui(ui: &mut Ui, shown: &Shown<'_>, a: &Reference, b: &Reference) {
+fn table_ui(ui: &mut Ui, shown: &ViewContext<'_>, a: &Reference, b: &Reference) {
     let head = format!("Cylinder {}", shown.cylinder_label());
     let line = Line { name: head, left: a.name.clone(), right: b.name.clone(), change: "change".into() };
     line_ui(ui, shown, &line, true);
@@ -130,7 +130,7 @@ fn table_ui(ui: &mut Ui, shown: &Shown<'_>, a: &Reference, b: &Reference) {
     }
 }
 
-fn figures(shown: &Shown<'_>, a: &Solved, b: &Solved) -> Vec<Line> {
+fn figures(shown: &ViewContext<'_>, a: &Solved, b: &Solved) -> Vec<Line> {
     let units = shown.units();
     let (a, b) = (a.engine.figures(), b.engine.figures());
     let deck = Line {
@@ -164,7 +164,7 @@ fn figures(shown: &Shown<'_>, a: &Solved, b: &Solved) -> Vec<Line> {
     lines
 }
 
-fn dimensions(shown: &Shown<'_>, a: &Reference, b: &Reference) -> Vec<Line> {
+fn dimensions(shown: &ViewContext<'_>, a: &Reference, b: &Reference) -> Vec<Line> {
     let value = |of: &Reference, key: Key| of.engine.dims(shown.cylinder)?.filled(key);
     let written = |key: Key, value: Option<f64>| {
         value.map_or_else(|| "not given".to_owned(), |value| shown.written(key.kind(), value).to_string())
@@ -183,7 +183,7 @@ fn dimensions(shown: &Shown<'_>, a: &Reference, b: &Reference) -> Vec<Line> {
 }
 
 /// "+0.25 mm", "−1.2 cc"; "0" where nothing changed that shows.
-fn changed(shown: &Shown<'_>, kind: Kind, a: f64, b: f64) -> String {
+fn changed(shown: &ViewContext<'_>, kind: Kind, a: f64, b: f64) -> String {
     let size = shown.written(kind, (b - a).abs());
     if !size.number.bytes().any(|digit| matches!(digit, b'1'..=b'9')) {
         return "0".into();
@@ -191,7 +191,7 @@ fn changed(shown: &Shown<'_>, kind: Kind, a: f64, b: f64) -> String {
     format!("{}{size}", if b > a { '+' } else { '\u{2212}' })
 }
 
-fn line_ui(ui: &mut Ui, shown: &Shown<'_>, line: &Line, head: bool) {
+fn line_ui(ui: &mut Ui, shown: &ViewContext<'_>, line: &Line, head: bool) {
     let t = shown.t;
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
     let (font, ink) = if head { (semibold(text::CAPTION), t.ink2) } else { (regular(text::BODY), t.ink) };
@@ -213,7 +213,7 @@ fn line_ui(ui: &mut Ui, shown: &Shown<'_>, line: &Line, head: bool) {
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, &spoken));
 }
 
-fn kept_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn kept_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     ui.add_space(space::GAP);
     ui.label(RichText::new("Kept states").font(semibold(text::BODY)).color(t.ink));
@@ -261,7 +261,7 @@ fn kept_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
     }
 }
 
-fn name_ui(ui: &mut Ui, shown: &Shown<'_>, words: &str) {
+fn name_ui(ui: &mut Ui, shown: &ViewContext<'_>, words: &str) {
     let (rect, _) = ui.allocate_exact_size(vec2(CHOICE - 60.0, 28.0), Sense::hover());
     let at = rect.left_center();
     paint::text_mid(ui.painter(), at, Align::Min, words, regular(text::BODY), shown.t.ink);

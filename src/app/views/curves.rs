@@ -1,8 +1,8 @@
 //! The curves against crank angle: below the top, volume, ratio so far, with
 //! one cursor that is the crank angle. Dragging in any plot turns the crank.
 
-use super::Shown;
-use crate::app::command::{Command, Named};
+use super::ViewContext;
+use crate::app::command::{Action, Command};
 use crate::app::icons::Icon;
 use crate::app::layout::Curves;
 use crate::app::theme::{regular, semibold, space, text};
@@ -61,7 +61,7 @@ impl Plotted {
         }
     }
 
-    fn written(self, point: &CurvePoint, shown: &Shown<'_>) -> (String, &'static str) {
+    fn written(self, point: &CurvePoint, shown: &ViewContext<'_>) -> (String, &'static str) {
         let of = |kind, base, decimals| {
             let written = write(kind, base, decimals, shown.units());
             (written.number, written.unit)
@@ -114,7 +114,13 @@ impl Points3 {
 }
 
 /// Shows the panel.
-pub fn curves_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut CurvesView, out: &mut Vec<Command>) {
+pub fn curves_ui(
+    ui: &mut Ui,
+    rect: Rect,
+    shown: &ViewContext<'_>,
+    view: &mut CurvesView,
+    out: &mut Vec<Command>,
+) {
     let t = shown.t;
     ui.painter().rect_filled(rect, crate::app::theme::radius::PANEL, t.panel);
     let key = |answers: &Arc<crate::study::answers::Answers>| {
@@ -155,7 +161,7 @@ pub fn curves_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut CurvesVi
 }
 
 /// The angle, the place of the piston in words, and the buttons.
-fn angle_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn angle_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     let painter = ui.painter().clone();
     paint::text(
@@ -179,9 +185,9 @@ fn angle_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Command>) 
     let top = rect.top() + 68.0;
     let size = vec2(28.0, 26.0);
     let buttons = [
-        (Icon::Left, Named::CrankBack, "Crank back by a degree"),
-        (Icon::Play, Named::PlayCrank, "Turn the crank slowly, or stop"),
-        (Icon::Right, Named::CrankOn, "Crank on by a degree"),
+        (Icon::Left, Action::CrankBack, "Crank back by a degree"),
+        (Icon::Play, Action::PlayCrank, "Turn the crank slowly, or stop"),
+        (Icon::Right, Action::CrankOn, "Crank on by a degree"),
     ];
     for (i, (icon, command, name)) in (0_u8..).zip(buttons) {
         let at = pos2(rect.left() + f32::from(i) * (size.x + space::TIGHT), top);
@@ -189,19 +195,19 @@ fn angle_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Command>) 
             .show(ui, Rect::from_min_size(at, size), t)
             .clicked()
         {
-            out.push(Command::Named(command));
+            out.push(Command::Action(command));
         }
     }
     if rect.height() > 128.0 {
         let button = Rect::from_min_size(pos2(rect.left(), top + size.y + 6.0), vec2(92.0, 26.0));
         if Button::plain(Id::unique("to the top"), "To the top").show(ui, button, t).clicked() {
-            out.push(Command::Named(Named::CrankToTop));
+            out.push(Command::Action(Action::CrankToTop));
         }
     }
 }
 
 /// Everything on one line, in the least window.
-fn angle_line_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn angle_line_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     let painter = ui.painter().clone();
     let mid = rect.center().y;
@@ -241,7 +247,7 @@ pub fn degrees(angle: f64) -> String {
 }
 
 /// Where the piston is, in words.
-fn place(shown: &Shown<'_>) -> String {
+fn place(shown: &ViewContext<'_>) -> String {
     let angle = shown.crank_deg;
     if angle == 0.0 {
         "at the top".into()
@@ -258,7 +264,7 @@ fn plot_ui(
     ui: &mut Ui,
     rect: Rect,
     plotted: Plotted,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &CurvesView,
     out: &mut Vec<Command>,
 ) {
@@ -362,7 +368,7 @@ fn plot_ui(
 
 /// A curve in words: where it is now, between what it runs, and where the kept
 /// state stands at the same angle.
-fn spoken_curve(plotted: Plotted, shown: &Shown<'_>) -> String {
+fn spoken_curve(plotted: Plotted, shown: &ViewContext<'_>) -> String {
     let Some((engine, _)) = shown.engine() else {
         return format!("{} against crank angle: nothing to draw", plotted.title());
     };

@@ -1,7 +1,7 @@
 //! All cylinders side by side, heads and barrels worst first.
 
-use super::Shown;
-use super::right::shape;
+use super::ViewContext;
+use super::cabinet::shape;
 use crate::app::command::Command;
 use crate::app::explain::about;
 use crate::app::theme::semibold;
@@ -32,7 +32,7 @@ struct WrittenHead {
 }
 
 /// Shows the panel; a click shows that cylinder.
-pub fn cylinders_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Command>) {
+pub fn cylinders_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     let title =
         if shown.question().cylinders.len() == 1 { "One cylinder" } else { "All cylinders, worst first" };
@@ -79,7 +79,7 @@ pub fn cylinders_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, out: &mut Vec<Co
     }
 }
 
-fn written(shown: &Shown<'_>, head: usize, answer: &HeadAnswer) -> WrittenHead {
+fn written(shown: &ViewContext<'_>, head: usize, answer: &HeadAnswer) -> WrittenHead {
     let input = shown.question().heads.get(head);
     let name = input.map_or_else(String::new, |head| head_name(&head.label));
     let level = match (&answer.level, input.is_some_and(|h| h.level) && answer.cylinders.len() > 1) {
@@ -113,7 +113,7 @@ fn written(shown: &Shown<'_>, head: usize, answer: &HeadAnswer) -> WrittenHead {
 }
 
 /// How far the top of a cylinder stands above the median under its head, mm.
-fn offset(shown: &Shown<'_>, head: usize, answer: &HeadAnswer, cylinder: usize) -> Option<f64> {
+fn offset(shown: &ViewContext<'_>, head: usize, answer: &HeadAnswer, cylinder: usize) -> Option<f64> {
     // Heights are told in the order of the engine.
     let place = shown.question().cylinders.iter().take(cylinder).filter(|c| c.head == head).count();
     answer.level.as_ref()?.offsets().nth(place)

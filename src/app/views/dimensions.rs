@@ -1,6 +1,6 @@
 //! The list of dimensions: one row each, grouped as the machine is built.
 
-use super::Shown;
+use super::ViewContext;
 use crate::app::command::Command;
 use crate::app::entry::{self, Typed};
 use crate::app::layout::Rows;
@@ -8,9 +8,9 @@ use crate::app::theme::{radius, regular, semibold, space, text};
 use crate::app::widgets::effect_bar::Effect as EffectBar;
 use crate::app::widgets::field::{Check, QuantityField};
 use crate::app::widgets::paint;
-use crate::app::widgets::row::{DimensionRow, RowEvent, group_head};
-use crate::app::widgets::rule::Rule;
-use crate::engine::{Absent, Group, Key, Known};
+use crate::app::widgets::row::{DimensionEntry, RowEvent, group_head};
+use crate::app::widgets::slider::Slider;
+use crate::engine::{Absent, Group, Key, Provenance};
 use crate::project::{Construction, Edit, Gesture};
 use crate::quantity::Kind;
 use crate::study::{Effect, Outputs};
@@ -109,7 +109,7 @@ pub fn field_id(key: Key) -> Id {
 
 /// Whether a dimension belongs to this construction or was given anyway.
 #[must_use]
-pub fn belongs(shown: &Shown<'_>, key: Key) -> bool {
+pub fn belongs(shown: &ViewContext<'_>, key: Key) -> bool {
     if shown.entry(key).is_some() {
         return true;
     }
@@ -127,7 +127,7 @@ pub fn belongs(shown: &Shown<'_>, key: Key) -> bool {
 pub fn dimensions_ui(
     ui: &mut Ui,
     rect: Rect,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut DimensionsView,
     gesture: Gesture,
     out: &mut Vec<Command>,
@@ -186,7 +186,7 @@ pub fn dimensions_ui(
     });
 }
 
-fn head_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut DimensionsView) {
+fn head_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>, view: &mut DimensionsView) {
     let t = shown.t;
     let painter = ui.painter().clone();
     let mid = rect.center().y;
@@ -234,7 +234,7 @@ fn head_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, view: &mut DimensionsView
 }
 
 /// What stands on the head of a folded group.
-fn summary(shown: &Shown<'_>, group: Group) -> String {
+fn summary(shown: &ViewContext<'_>, group: Group) -> String {
     let written = |key: Key| {
         let entry = shown.entry(key)?.0;
         Some(entry::field_text(key, Some(&entry.value), None, shown.units()).whole())
@@ -253,7 +253,7 @@ fn summary(shown: &Shown<'_>, group: Group) -> String {
 }
 
 /// By how much one sensible step of a dimension moves the chosen figure.
-fn moved_by_step(shown: &Shown<'_>, moves: Moves, effect: &Effect) -> Option<f64> {
+fn moved_by_step(shown: &ViewContext<'_>, moves: Moves, effect: &Effect) -> Option<f64> {
     let now = Outputs::of_engine(&shown.solved()?.engine);
     Some(match &effect.after_step {
         Some(after) => moves.of(after) - moves.of(&now),
@@ -272,7 +272,7 @@ fn row_ui(
     ui: &mut Ui,
     key: Key,
     effect: Option<(f64, f64)>,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut DimensionsView,
     gesture: Gesture,
     out: &mut Vec<Command>,
@@ -283,10 +283,10 @@ fn row_ui(
     let value = shown.value(key);
     let field_text = entry::field_text(key, entry.map(|(e, _)| &e.value), value, shown.units());
     let known = match (entry, row.absent) {
-        (None, Absent::Required) => crate::app::widgets::mark::Known::Missing,
-        (entry, _) => match entry.map_or(Known::Assumed, |(e, _)| e.known) {
-            Known::Measured => crate::app::widgets::mark::Known::Measured,
-            Known::Maker | Known::Assumed => crate::app::widgets::mark::Known::Assumed,
+        (None, Absent::Required) => crate::app::widgets::mark::ProvenanceMark::Missing,
+        (entry, _) => match entry.map_or(Provenance::Assumed, |(e, _)| e.known) {
+            Provenance::Measured => crate::app::widgets::mark::ProvenanceMark::Measured,
+            Provenance::Maker | Provenance::Assumed => crate::app::widgets::mark::ProvenanceMark::Assumed,
         },
     };
     let unit = field_text.unit;
@@ -315,7 +315,7 @@ fn row_ui(
     });
     let value_text = field_text.whole();
     let output =
-        DimensionRow {
+        DimensionEntry {
             field: QuantityField {
                 id: field_id(key),
                 name: row.name,
@@ -333,7 +333,7 @@ fn row_ui(
             effect: effect.zip(effect_words.as_ref()).map(|((moved, largest), (words, sentence))| {
                 EffectBar { text: words, share: share(moved, largest), sentence }
             }),
-            rule: rule.as_ref().map(|(value, span, kept)| Rule {
+            rule: rule.as_ref().map(|(value, span, kept)| Slider {
                 name: row.name,
                 value_text: &value_text,
                 value: *value,
@@ -341,7 +341,7 @@ fn row_ui(
                 step: span.step,
                 kept: *kept,
             }),
-            standing: (known == crate::app::widgets::mark::Known::Missing).then_some(missing(key)),
+            standing: (known == crate::app::widgets::mark::ProvenanceMark::Missing).then_some(missing(key)),
             rows: shown.layout.rows,
             in_hand: shown.in_hand == Some(key),
         }
@@ -383,9 +383,9 @@ fn row_ui(
         }
         Some(RowEvent::Marked) => entry.map(|(entry, _)| {
             let known = match entry.known {
-                Known::Measured => Known::Maker,
-                Known::Maker => Known::Assumed,
-                Known::Assumed => Known::Measured,
+                Provenance::Measured => Provenance::Maker,
+                Provenance::Maker => Provenance::Assumed,
+                Provenance::Assumed => Provenance::Measured,
             };
             (Edit::SetDimension { scope: shown.scope(key), key, value: entry.value.clone(), known }, None)
         }),
@@ -416,7 +416,7 @@ fn missing(key: Key) -> &'static str {
     }
 }
 
-fn help(shown: &Shown<'_>, key: Key) -> String {
+fn help(shown: &ViewContext<'_>, key: Key) -> String {
     let row = key.row();
     let scope = match shown.scope(key) {
         crate::project::Scope::Nominal if shown.project().engine.cylinders.len() > 1 => {
@@ -427,7 +427,7 @@ fn help(shown: &Shown<'_>, key: Key) -> String {
     format!("{}\n{}\nHow to measure: {}{scope}", row.meaning, row.matters, row.measure)
 }
 
-fn known_how(shown: &Shown<'_>, key: Key) -> String {
+fn known_how(shown: &ViewContext<'_>, key: Key) -> String {
     match shown.entry(key) {
         None => "not given".into(),
         Some((entry, _)) if entry.note.is_empty() => format!("{}; press to change", entry.known.word()),

@@ -1,14 +1,14 @@
 //! What moves what: each dimension's sensible step, what it does to deck and
 //! ratio, and how far it would have to move alone to reach the wanted ratio.
 
-use super::Shown;
+use super::ViewContext;
 use crate::app::explain::about;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::effect_bar::paint_bar;
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::app::widgets::{paint, panel};
 use crate::engine::{Group, Key};
-use crate::study::answers::{Against, against};
+use crate::study::answers::{Consequence, consequences_of};
 use crate::study::{Effect, Outputs, words};
 use egui::{Align, Rect, ScrollArea, Sense, Ui, pos2, vec2};
 
@@ -22,7 +22,7 @@ struct Row<'a> {
 }
 
 /// Shows the drawer.
-pub fn effects_ui(ui: &mut Ui, shown: &Shown<'_>) {
+pub fn effects_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let t = shown.t;
     let Some(solved) = shown.solved() else {
         ui.label("Nothing to tell while the engine can't exist");
@@ -64,7 +64,7 @@ fn columns(rect: Rect) -> [f32; 3] {
     [rect.left() + rect.width() * 0.47, rect.left() + rect.width() * 0.70, rect.right()]
 }
 
-fn head_ui(ui: &mut Ui, shown: &Shown<'_>) {
+fn head_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let t = shown.t;
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::hover());
     let [deck, ratio, alone] = columns(rect);
@@ -82,7 +82,7 @@ fn head_ui(ui: &mut Ui, shown: &Shown<'_>) {
 }
 
 /// Paints a row; gives it back in words.
-fn row_ui(ui: &Ui, rect: Rect, row: &Row<'_>, largest: f64, shown: &Shown<'_>) -> String {
+fn row_ui(ui: &Ui, rect: Rect, row: &Row<'_>, largest: f64, shown: &ViewContext<'_>) -> String {
     let t = shown.t;
     let painter = ui.painter();
     let key = row.effect.key;
@@ -119,7 +119,7 @@ fn row_ui(ui: &Ui, rect: Rect, row: &Row<'_>, largest: f64, shown: &Shown<'_>) -
     )
 }
 
-fn length_change(shown: &Shown<'_>, mm: f64) -> String {
+fn length_change(shown: &ViewContext<'_>, mm: f64) -> String {
     let written = shown.written(crate::quantity::Kind::Length, mm);
     if written.number.chars().all(|c| matches!(c, '0' | '.')) {
         "–".into()
@@ -131,16 +131,16 @@ fn length_change(shown: &Shown<'_>, mm: f64) -> String {
 }
 
 /// How far the dimension alone would have to move, and what that breaks.
-fn alone(shown: &Shown<'_>, effect: &Effect) -> (String, Option<String>) {
+fn alone(shown: &ViewContext<'_>, effect: &Effect) -> (String, Option<String>) {
     if shown.question().target.is_none() {
         return (String::new(), None);
     }
     let Some(to) = effect.to_target else { return ("cannot".into(), None) };
     let written = shown.written(effect.key.kind(), to.change);
     let sign = if to.change > 0.0 { "+" } else { "" };
-    let breaks = match against(shown.question(), shown.cylinder, effect.key, to.value) {
-        Against::Faults(faults) => faults.first().map(|fault| fault.why.clone()),
-        Against::Limits(judged) => judged.first().map(|judged| {
+    let breaks = match consequences_of(shown.question(), shown.cylinder, effect.key, to.value) {
+        Consequence::Faults(faults) => faults.first().map(|fault| fault.why.clone()),
+        Consequence::Limits(judged) => judged.first().map(|judged| {
             let value = judged.value_text(shown.units());
             let number = value.split(' ').next().unwrap_or(&value);
             format!("{} {number}", judged.what.name().to_lowercase())

@@ -1,28 +1,28 @@
 //! The figures of the chosen cylinder against their limits, and the clearance
 //! volume term by term.
 
-use super::Shown;
-use super::right::shape;
+use super::ViewContext;
+use super::cabinet::shape;
 use crate::app::explain::{about, about_of};
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::clearance_bar::{ClearanceBar, Term};
-use crate::app::widgets::limit_row::{LimitRow, Span};
+use crate::app::widgets::limit_gauge::{LimitGauge, Span};
 use crate::app::widgets::{paint, panel};
 use crate::quantity::Kind;
-use crate::study::verdict::{Judged, Subject, Verdict, What};
+use crate::study::verdict::{Judgement, Subject, Verdict, What};
 use crate::study::words;
 use egui::{Align, Id, Rect, ScrollArea, Sense, Ui, vec2};
 
 const ROW: f32 = 42.0;
 
 /// Shows the drawer.
-pub fn figures_ui(ui: &mut Ui, shown: &Shown<'_>) {
+pub fn figures_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     if shown.engine().is_none() {
         ui.label("There are no figures before the engine can be drawn.");
         return;
     }
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-        let mut judged: Vec<&Judged> = shown.answers().judged().filter(|j| concerns(shown, j)).collect();
+        let mut judged: Vec<&Judgement> = shown.answers().judged().filter(|j| concerns(shown, j)).collect();
         judged.sort_by_key(|j| std::cmp::Reverse(j.verdict.severity()));
         for (i, judged) in judged.iter().enumerate() {
             let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
@@ -35,7 +35,7 @@ pub fn figures_ui(ui: &mut Ui, shown: &Shown<'_>) {
 }
 
 /// What is judged of this cylinder, of its head, or of the whole engine.
-fn concerns(shown: &Shown<'_>, judged: &Judged) -> bool {
+fn concerns(shown: &ViewContext<'_>, judged: &Judgement) -> bool {
     match judged.subject {
         Subject::Engine => true,
         Subject::Head(head) => shown.question().cylinders.get(shown.cylinder).is_some_and(|c| c.head == head),
@@ -43,7 +43,7 @@ fn concerns(shown: &Shown<'_>, judged: &Judged) -> bool {
     }
 }
 
-fn limit_ui(ui: &Ui, rect: Rect, index: usize, judged: &Judged, shown: &Shown<'_>) {
+fn limit_ui(ui: &Ui, rect: Rect, index: usize, judged: &Judgement, shown: &ViewContext<'_>) {
     let units = shown.units();
     let value = judged.value_text(units);
     let name = match (judged.what, shown.question().target) {
@@ -60,7 +60,7 @@ fn limit_ui(ui: &Ui, rect: Rect, index: usize, judged: &Judged, shown: &Shown<'_
     };
     let may = judged.may_text(units).map(|may| format!("{value}: {may}\n{}", judged.source));
     let known = !matches!(judged.verdict, Verdict::Unknown { .. }) || judged.value.is_some();
-    let response = LimitRow {
+    let response = LimitGauge {
         id: Id::unique(("limit", index)),
         verdict: shape(&judged.verdict),
         name: &name,
@@ -90,7 +90,7 @@ fn term_of(what: What) -> &'static str {
     }
 }
 
-fn clearance_ui(ui: &mut Ui, shown: &Shown<'_>) {
+fn clearance_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let t = shown.t;
     let Some(solved) = shown.solved() else { return };
     let f = solved.engine.figures();
@@ -150,7 +150,7 @@ fn clearance_ui(ui: &mut Ui, shown: &Shown<'_>) {
 }
 
 /// The cautions that the figures call for stand where the figures stand.
-fn cautions_ui(ui: &mut Ui, shown: &Shown<'_>) {
+fn cautions_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let t = shown.t;
     let Some(solved) = shown.solved() else { return };
     if solved.cautions.is_empty() {

@@ -2,7 +2,7 @@
 //! without, and those that count as nothing until they are given. Each name
 //! leads to its field.
 
-use super::{Shown, dimensions};
+use super::{ViewContext, dimensions};
 use crate::app::command::Command;
 use crate::app::widgets::button::Button;
 use crate::engine::{Absent, Group, Key};
@@ -11,7 +11,7 @@ use egui::{Id, Ui};
 /// The missing dimensions in the order of the list, each with the first
 /// cylinder that lacks it.
 #[must_use]
-pub fn missing(shown: &Shown<'_>) -> Vec<(Key, usize)> {
+pub fn missing(shown: &ViewContext<'_>) -> Vec<(Key, usize)> {
     let engine = &shown.project().engine;
     let lacking = |key: Key| {
         let lacks = |cylinder: &usize| engine.wanted(*cylinder).any(|wanted| wanted == key);
@@ -24,7 +24,7 @@ pub fn missing(shown: &Shown<'_>) -> Vec<(Key, usize)> {
 /// engine can be drawn without: they count as 0, as another one, or leave a
 /// figure out. Those of a trial assembly are readings and not asked for.
 #[must_use]
-pub fn uncounted(shown: &Shown<'_>) -> Vec<Key> {
+pub fn uncounted(shown: &ViewContext<'_>) -> Vec<Key> {
     let engine = &shown.project().engine;
     let open = |key: &Key| {
         let row = key.row();
@@ -49,7 +49,7 @@ pub fn lead_ui(
     place: &str,
     key: Key,
     cylinder: usize,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     out: &mut Vec<Command>,
 ) {
     let row = key.row();

@@ -3,27 +3,27 @@
 
 pub mod bench;
 pub mod binder;
+pub mod cabinet;
 pub mod compare;
 pub mod curves;
 pub mod cylinders;
 pub mod dimensions;
-pub mod drawer;
 pub mod edges;
 pub mod effects;
 pub mod engine;
 pub mod figures;
 pub mod lessons;
 pub mod missing;
+pub mod panel;
 mod picture;
-pub mod podium;
+pub mod presenter;
 pub mod readings;
-pub mod right;
 pub mod rings;
 pub mod sheet;
 pub mod shims;
-pub mod shown;
 pub mod title_block;
 pub mod top_bar;
+pub mod view_context;
 
-pub use drawer::Drawer;
-pub use shown::Shown;
+pub use panel::Panel;
+pub use view_context::ViewContext;

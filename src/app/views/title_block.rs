@@ -1,14 +1,14 @@
 //! The title block of the sheet, which is the display: deck clearance in
 //! words, squish and ratio, the other figures, and what the sheet shows.
 
-use super::Shown;
+use super::ViewContext;
 use crate::app::explain::about;
 use crate::app::layout::Class;
 use crate::app::theme::{AnswerSizes, regular, semibold, text, width};
 use crate::app::widgets::paint;
 use crate::engine::Figures;
 use crate::quantity::{Kind, write};
-use crate::study::question::Doubt;
+use crate::study::question::ExpandedUncertainty;
 use crate::study::words;
 use egui::{Align, Painter, Pos2, Rect, Ui, UiBuilder, pos2, vec2};
 
@@ -16,7 +16,7 @@ use egui::{Align, Painter, Pos2, Rect, Ui, UiBuilder, pos2, vec2};
 const PAD: f32 = 10.0;
 
 /// What the block says of one cylinder, ready to be painted or read out.
-struct Said {
+struct SpokenAnswers {
     deck: (String, String),
     squish: (String, &'static str),
     ratio: String,
@@ -36,7 +36,7 @@ struct Kept {
 }
 
 /// Shows the block in `rect`.
-pub fn title_block_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>) {
+pub fn title_block_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>) {
     let said = said(shown);
     let spoken = spoken(shown, &said);
     ui.scope_builder(UiBuilder::new().max_rect(rect).accessibility_label(spoken), |ui| {
@@ -45,7 +45,7 @@ pub fn title_block_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>) {
 }
 
 /// The block as a sentence for screen readers.
-fn spoken(shown: &Shown<'_>, said: &Said) -> String {
+fn spoken(shown: &ViewContext<'_>, said: &SpokenAnswers) -> String {
     let small: Vec<String> = said
         .small
         .iter()
@@ -66,10 +66,10 @@ fn spoken(shown: &Shown<'_>, said: &Said) -> String {
     )
 }
 
-fn said(shown: &Shown<'_>) -> Said {
+fn said(shown: &ViewContext<'_>) -> SpokenAnswers {
     let dash = || "–".to_owned();
     let Some(solved) = shown.solved() else {
-        return Said {
+        return SpokenAnswers {
             deck: (dash(), String::new()),
             squish: (dash(), ""),
             ratio: dash(),
@@ -99,7 +99,7 @@ fn said(shown: &Shown<'_>) -> Said {
     } else {
         "Effective"
     };
-    Said {
+    SpokenAnswers {
         deck,
         squish: (squish.number, squish.unit),
         ratio: words::plain(f.static_ratio, 2),
@@ -114,7 +114,7 @@ fn said(shown: &Shown<'_>) -> Said {
     }
 }
 
-fn doubts(shown: &Shown<'_>, doubt: &Doubt) -> [Option<String>; 3] {
+fn doubts(shown: &ViewContext<'_>, doubt: &ExpandedUncertainty) -> [Option<String>; 3] {
     let length = |d: Option<f64>| {
         d.map(|d| {
             let unit = shown.units().unit(Kind::Length);
@@ -128,7 +128,7 @@ fn doubts(shown: &Shown<'_>, doubt: &Doubt) -> [Option<String>; 3] {
     ]
 }
 
-fn kept(shown: &Shown<'_>, now: &Figures) -> Option<Kept> {
+fn kept(shown: &ViewContext<'_>, now: &Figures) -> Option<Kept> {
     let before = *shown.reference_solved()?.engine.figures();
     if before == *now {
         return None;
@@ -161,7 +161,7 @@ fn rows(rect: Rect) -> [f32; 4] {
     shares.map(|share| share / sum * rect.height())
 }
 
-fn paint_block(ui: &Ui, rect: Rect, shown: &Shown<'_>, said: &Said) {
+fn paint_block(ui: &Ui, rect: Rect, shown: &ViewContext<'_>, said: &SpokenAnswers) {
     let t = shown.t;
     let painter = ui.painter();
     let sizes = shown.layout.answers;
@@ -260,7 +260,7 @@ fn word(cell: &str) -> &'static str {
     }
 }
 
-fn small_cell(painter: &Painter, cell: Rect, name: &str, number: &str, unit: &str, shown: &Shown<'_>) {
+fn small_cell(painter: &Painter, cell: Rect, name: &str, number: &str, unit: &str, shown: &ViewContext<'_>) {
     let t = shown.t;
     let left = cell.left() + PAD;
     paint::text(painter, pos2(left, cell.top() + 15.0), Align::Min, name, regular(text::CAPTION), t.ink2);
@@ -270,7 +270,13 @@ fn small_cell(painter: &Painter, cell: Rect, name: &str, number: &str, unit: &st
     paint::text(painter, pos2(number.right() + 4.0, base), Align::Min, unit, regular(text::CAPTION), t.ink2);
 }
 
-fn deck_cell_paint(painter: &Painter, cell: Rect, said: &Said, sizes: &AnswerSizes, shown: &Shown<'_>) {
+fn deck_cell_paint(
+    painter: &Painter,
+    cell: Rect,
+    said: &SpokenAnswers,
+    sizes: &AnswerSizes,
+    shown: &ViewContext<'_>,
+) {
     let t = shown.t;
     let left = cell.left() + PAD;
     let right = cell.right() - PAD;
@@ -314,7 +320,7 @@ struct Second<'a> {
     kept: Option<(&'a str, &'a (String, f64))>,
 }
 
-fn second_cell(painter: &Painter, cell: Rect, second: &Second<'_>, shown: &Shown<'_>) {
+fn second_cell(painter: &Painter, cell: Rect, second: &Second<'_>, shown: &ViewContext<'_>) {
     let t = shown.t;
     let left = cell.left() + PAD;
     let right = cell.right() - PAD;
@@ -359,7 +365,7 @@ fn second_cell(painter: &Painter, cell: Rect, second: &Second<'_>, shown: &Shown
 }
 
 /// A dash of the ghost line, then what the kept state said.
-fn kept_line(painter: &Painter, at: Pos2, words: &str, shown: &Shown<'_>) {
+fn kept_line(painter: &Painter, at: Pos2, words: &str, shown: &ViewContext<'_>) {
     let t = shown.t;
     let y = at.y - 4.0;
     for x in [0.0, 7.0] {
@@ -369,7 +375,7 @@ fn kept_line(painter: &Painter, at: Pos2, words: &str, shown: &Shown<'_>) {
 }
 
 /// A triangle that points the way it moved, then by how much.
-fn changed(painter: &Painter, at: Pos2, (words, moved): &(String, f64), shown: &Shown<'_>) {
+fn changed(painter: &Painter, at: Pos2, (words, moved): &(String, f64), shown: &ViewContext<'_>) {
     let t = shown.t;
     let text = paint::text(painter, at, Align::Max, words, semibold(text::DIMENSION), t.accent);
     if *moved == 0.0 {

@@ -1,8 +1,8 @@
 //! The bar on the board: the project and its menu, undo and redo, the kept
 //! state, units and theme.
 
-use super::Shown;
-use crate::app::command::{COMMANDS, Command, Named, key_words};
+use super::ViewContext;
+use crate::app::command::{Action, COMMANDS, Command, key_words};
 use crate::app::icons::Icon;
 use crate::app::layout::Class;
 use crate::app::theme::{Theme, radius, regular, semibold, space, text};
@@ -35,7 +35,13 @@ pub struct Status {
 const HEIGHT: f32 = 28.0;
 
 /// Shows the bar.
-pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, out: &mut Vec<Command>) {
+pub fn top_bar_ui(
+    ui: &mut Ui,
+    rect: Rect,
+    shown: &ViewContext<'_>,
+    bar: &TopBar<'_>,
+    out: &mut Vec<Command>,
+) {
     let t = shown.t;
     let mid = rect.center().y;
     let margin = shown.layout.left.left();
@@ -43,7 +49,7 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
     program_icon(ui, icon, shown);
     let left = title_ui(ui, pos2(icon.right() + 10.0, mid), shown, bar, out);
 
-    let right = right_ui(ui, rect, shown, bar, out);
+    let right = cabinet_ui(ui, rect, shown, bar, out);
     let history = shown.session.history();
     let mut x = left + space::WIDE;
     let undo = Rect::from_min_size(pos2(x, mid - HEIGHT / 2.0), vec2(30.0, HEIGHT));
@@ -53,7 +59,7 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
         .show(ui, undo, t)
         .clicked()
     {
-        out.push(Command::Named(Named::Undo));
+        out.push(Command::Action(Action::Undo));
     }
     let redo = undo.translate(vec2(34.0, 0.0));
     let redo_name = history.redo_label().map_or("Redo".to_owned(), |label| format!("Redo: {label}"));
@@ -62,7 +68,7 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
         .show(ui, redo, t)
         .clicked()
     {
-        out.push(Command::Named(Named::Redo));
+        out.push(Command::Action(Action::Redo));
     }
     x = redo.right() + space::GAP;
     let wide = !matches!(shown.layout.class, Class::Least | Class::Small);
@@ -79,7 +85,7 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
             .show(ui, keep, t)
             .clicked()
     {
-        out.push(Command::Named(Named::KeepState));
+        out.push(Command::Action(Action::KeepState));
     }
     x = keep.right() + space::GAP;
     let (words, colour) = match bar.status {
@@ -108,7 +114,13 @@ pub fn top_bar_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, 
 }
 
 /// The name of the project, which opens the menu; gives its right end.
-fn title_ui(ui: &mut Ui, at: egui::Pos2, shown: &Shown<'_>, bar: &TopBar<'_>, out: &mut Vec<Command>) -> f32 {
+fn title_ui(
+    ui: &mut Ui,
+    at: egui::Pos2,
+    shown: &ViewContext<'_>,
+    bar: &TopBar<'_>,
+    out: &mut Vec<Command>,
+) -> f32 {
     let t = shown.t;
     let changed = match shown.lesson {
         Some(_) => ", a copy for the lesson",
@@ -140,19 +152,19 @@ fn title_ui(ui: &mut Ui, at: egui::Pos2, shown: &Shown<'_>, bar: &TopBar<'_>, ou
 
 fn menu_ui(ui: &mut Ui, bar: &TopBar<'_>, out: &mut Vec<Command>) {
     ui.set_min_width(230.0);
-    let named = |ui: &mut Ui, command: Named, out: &mut Vec<Command>| {
+    let named = |ui: &mut Ui, command: Action, out: &mut Vec<Command>| {
         let Some(row) = COMMANDS.iter().find(|row| row.command == command) else { return };
         let mut item = egui::Button::new(row.name);
         if let Some(key) = &row.key {
             item = item.shortcut_text(key_words(ui.ctx(), key));
         }
         if ui.add(item).on_hover_text(row.help).clicked() {
-            out.push(Command::Named(command));
+            out.push(Command::Action(command));
             ui.close();
         }
     };
-    named(ui, Named::New, out);
-    named(ui, Named::Open, out);
+    named(ui, Action::New, out);
+    named(ui, Action::Open, out);
     ui.menu_button("Open an example", |ui| {
         for (i, demo) in demos().iter().enumerate() {
             if ui.button(demo.what).clicked() {
@@ -173,21 +185,27 @@ fn menu_ui(ui: &mut Ui, bar: &TopBar<'_>, out: &mut Vec<Command>) {
         });
     }
     ui.separator();
-    for command in [Named::Save, Named::SaveAs, Named::Revert] {
+    for command in [Action::Save, Action::SaveAs, Action::Revert] {
         named(ui, command, out);
     }
     ui.separator();
-    for command in [Named::Print, Named::SavePdf, Named::SaveSvg] {
+    for command in [Action::Print, Action::SavePdf, Action::SaveSvg] {
         named(ui, command, out);
     }
     ui.separator();
-    named(ui, Named::Keys, out);
-    named(ui, Named::About, out);
-    named(ui, Named::Quit, out);
+    named(ui, Action::Keys, out);
+    named(ui, Action::About, out);
+    named(ui, Action::Quit, out);
 }
 
 /// Search, units and theme; gives their left end.
-fn right_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, out: &mut Vec<Command>) -> f32 {
+fn cabinet_ui(
+    ui: &mut Ui,
+    rect: Rect,
+    shown: &ViewContext<'_>,
+    bar: &TopBar<'_>,
+    out: &mut Vec<Command>,
+) -> f32 {
     let t = shown.t;
     let mid = rect.center().y;
     let edge = shown.layout.right.right().max(shown.layout.sheet.right());
@@ -196,7 +214,7 @@ fn right_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, out: &
     let theme = Rect::from_min_size(pos2(edge - theme_width, mid - HEIGHT / 2.0), vec2(theme_width, HEIGHT));
     if Button::plain(Id::unique("theme"), theme_name).tooltip("Change the theme").show(ui, theme, t).clicked()
     {
-        out.push(Command::Named(Named::NextTheme));
+        out.push(Command::Action(Action::NextTheme));
     }
     let unit = match shown.units().length {
         LengthUnit::Mm => "mm",
@@ -211,7 +229,7 @@ fn right_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, out: &
     );
     let help = "Units to read in; what was typed stays as it was typed";
     if Button::plain(Id::unique("units"), unit).tooltip(help).show(ui, units, t).clicked() {
-        out.push(Command::Named(Named::NextUnits));
+        out.push(Command::Action(Action::NextUnits));
     }
     let short = matches!(shown.layout.class, Class::Least | Class::Small);
     let words = if short { "Go to" } else { "Go to anything" };
@@ -219,24 +237,24 @@ fn right_ui(ui: &mut Ui, rect: Rect, shown: &Shown<'_>, bar: &TopBar<'_>, out: &
     let go = Rect::from_min_size(pos2(units.left() - space::NEAR - width, theme.top()), vec2(width, HEIGHT));
     if Button::plain(Id::unique("go to"), words).with_icon(Icon::Find).with_key("/").show(ui, go, t).clicked()
     {
-        out.push(Command::Named(Named::GoTo));
+        out.push(Command::Action(Action::GoTo));
     }
     if !shown.layout.right_over_sheet {
         return go.left();
     }
     // In the least window the right column is called by its key or here.
-    let drawers = Button::plain(Id::unique("call drawers"), "Drawers")
+    let panels = Button::plain(Id::unique("call drawers"), "Drawers")
         .tooltip("Cylinders and drawers, over the sheet; again puts them away");
-    let size = drawers.size(ui.painter(), t);
+    let size = panels.size(ui.painter(), t);
     let place = Rect::from_min_size(pos2(go.left() - space::NEAR - size.x, go.top()), vec2(size.x, HEIGHT));
-    if drawers.show(ui, place, t).clicked() {
-        out.push(Command::Show(shown.drawer));
+    if panels.show(ui, place, t).clicked() {
+        out.push(Command::Show(shown.panel));
     }
     place.left()
 }
 
 /// Our mark: a rim under a head, a gap, a wall.
-fn program_icon(ui: &Ui, rect: Rect, shown: &Shown<'_>) {
+fn program_icon(ui: &Ui, rect: Rect, shown: &ViewContext<'_>) {
     let t = shown.t;
     let painter = ui.painter();
     let k = rect.width() / 256.0;

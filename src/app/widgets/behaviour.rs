@@ -3,8 +3,8 @@
 use crate::app::theme::{Theme, Tokens};
 use crate::app::widgets::field::{Check, QuantityField};
 use crate::app::widgets::gallery::{check, harness, meaning};
-use crate::app::widgets::mark::Known;
-use crate::app::widgets::rule::{Rule, snapped};
+use crate::app::widgets::mark::ProvenanceMark;
+use crate::app::widgets::slider::{Slider, snapped};
 use egui::accesskit::Role;
 use egui::{Event, Id, Key, Modifiers, Pos2, Rect, Ui, pos2, vec2};
 use egui_kittest::Harness;
@@ -27,7 +27,7 @@ fn field_ui(ui: &mut Ui, t: &Tokens, doc: &mut Doc) {
         name: "Bore",
         value: &doc.text,
         unit: "mm",
-        known: Known::Measured,
+        known: ProvenanceMark::Measured,
         moved: false,
         struck: false,
         check: &check,
@@ -265,7 +265,7 @@ const LINE: Rect = Rect { min: pos2(20.0, 30.0), max: pos2(220.0, 30.0) };
 
 fn rule_ui(ui: &mut Ui, t: &Tokens, doc: &mut Slid) {
     let words = format!("{} mm", doc.value);
-    let rule = Rule {
+    let rule = Slider {
         name: "Base shim",
         value_text: &words,
         value: doc.value,
@@ -334,15 +334,21 @@ fn both_ui(ui: &mut Ui, t: &Tokens, value: &mut f64) {
         name: "Base shim",
         value: &text,
         unit: "mm",
-        known: Known::Measured,
+        known: ProvenanceMark::Measured,
         moved: false,
         struck: false,
         check: &check,
         meaning: &meaning,
     };
     let typed = field.show(ui, Rect::from_min_size(pos2(60.0, 40.0), vec2(82.0, 22.0)), t).committed;
-    let rule =
-        Rule { name: "Base shim", value_text: &text, value: *value, range: 0.0..=2.0, step: 0.1, kept: None };
+    let rule = Slider {
+        name: "Base shim",
+        value_text: &text,
+        value: *value,
+        range: 0.0..=2.0,
+        step: 0.1,
+        kept: None,
+    };
     let set = rule.show(ui, Id::unique("rule beside the field"), LINE, t).set;
     if let Some(next) = typed.and_then(|text| text.parse().ok()).or(set) {
         *value = next;

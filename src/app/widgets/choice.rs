@@ -12,7 +12,7 @@ const PAD: f32 = 9.0;
 
 /// A list to choose from, for one frame.
 #[derive(Clone, Copy, Debug)]
-pub struct Choice<'a> {
+pub struct SegmentedChoice<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// Name for screen readers: "Head of cylinder 3".
@@ -23,7 +23,7 @@ pub struct Choice<'a> {
     pub chosen: Option<usize>,
 }
 
-impl Choice<'_> {
+impl SegmentedChoice<'_> {
     /// Shows the list at the cursor, `width` wide; what was chosen just now.
     pub fn show(&self, ui: &mut Ui, width_of: f32, t: &Tokens) -> Option<usize> {
         let (rect, _) = ui.allocate_exact_size(vec2(width_of, HEIGHT), Sense::hover());

@@ -10,7 +10,7 @@
 //! moved, is edited in place.
 
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
-use crate::app::widgets::mark::Known;
+use crate::app::widgets::mark::ProvenanceMark;
 use crate::app::widgets::{paint, steps};
 use egui::accesskit::Invalid;
 use egui::text::{CCursor, CCursorRange};
@@ -79,7 +79,7 @@ pub struct QuantityField<'a> {
     /// Its unit. A draft without a unit means this one.
     pub unit: &'a str,
     /// How the value is known.
-    pub known: Known,
+    pub known: ProvenanceMark,
     /// It differs from the kept state.
     pub moved: bool,
     /// It is left out as an odd reading: struck through on brick.
@@ -315,7 +315,7 @@ impl QuantityField<'_> {
 
     /// Measured figures are heavy, assumed ones light; what is typed is heavy.
     fn face(&self, words: &str, t: &Tokens) -> (FontId, Color32) {
-        if self.known == Known::Assumed && words == self.value {
+        if self.known == ProvenanceMark::Assumed && words == self.value {
             (regular(text::VALUE), t.ink2)
         } else {
             (semibold(text::VALUE), t.ink)
@@ -360,7 +360,7 @@ impl QuantityField<'_> {
             (t.field, t.stroke(width::HEAVY, t.accent))
         } else if self.moved {
             (t.accent_tint, t.stroke(width::HEAVY, t.accent))
-        } else if self.known == Known::Missing {
+        } else if self.known == ProvenanceMark::Missing {
             (t.field, Stroke::NONE)
         } else if look.lit || response.hovered() {
             (t.field, t.stroke(width::REST, t.ink2))
@@ -368,7 +368,7 @@ impl QuantityField<'_> {
             (t.field, t.stroke(width::REST, t.line2))
         };
         painter.set(frame, RectShape::new(rect, radius::FIELD, fill, stroke, StrokeKind::Inside));
-        if self.known == Known::Missing && !faulty && !editing {
+        if self.known == ProvenanceMark::Missing && !faulty && !editing {
             paint::dashed_rect(painter, rect, radius::FIELD, t.stroke(1.2, t.warn), 3.0, 2.6);
         }
         let baseline = output.galley_pos.y + paint::baseline_of(&output.galley);

@@ -4,9 +4,9 @@ use crate::app::layout::Rows;
 use crate::app::theme::{self, Theme, Tokens};
 use crate::app::widgets::effect_bar::Effect;
 use crate::app::widgets::field::{Check, QuantityField};
-use crate::app::widgets::mark::Known;
-use crate::app::widgets::row::{self, DimensionRow, RowEvent};
-use crate::app::widgets::rule::Rule;
+use crate::app::widgets::mark::ProvenanceMark;
+use crate::app::widgets::row::{self, DimensionEntry, RowEvent};
+use crate::app::widgets::slider::Slider;
 use egui::accesskit::Role;
 use egui::{Event, Id, Ui, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
@@ -45,7 +45,7 @@ pub struct Row {
     value: f64,
     text: String,
     unit: &'static str,
-    known: Known,
+    known: ProvenanceMark,
     kept: Option<f64>,
     effect: (&'static str, f32),
     range: (f64, f64),
@@ -57,7 +57,7 @@ impl Row {
     fn new(
         key: &'static str,
         value: f64,
-        known: Known,
+        known: ProvenanceMark,
         effect: (&'static str, f32),
         range: (f64, f64),
     ) -> Self {
@@ -97,7 +97,7 @@ pub fn meaning(text: &str) -> Option<String> {
 
 fn show_row(ui: &mut Ui, t: &Tokens, r: &mut Row, rows: Rows, in_hand: bool) -> Option<RowEvent> {
     let words = format!("{} {}", r.text, r.unit);
-    let out = DimensionRow {
+    let out = DimensionEntry {
         field: QuantityField {
             id: Id::unique(("row", r.key)),
             name: r.key,
@@ -117,7 +117,7 @@ fn show_row(ui: &mut Ui, t: &Tokens, r: &mut Row, rows: Rows, in_hand: bool) -> 
             share: r.effect.1,
             sentence: "0.1 mm more moves the ratio",
         }),
-        rule: (r.range.1 > r.range.0).then(|| Rule {
+        rule: (r.range.1 > r.range.0).then(|| Slider {
             name: r.key,
             value_text: &words,
             value: r.value,
@@ -135,20 +135,20 @@ fn show_row(ui: &mut Ui, t: &Tokens, r: &mut Row, rows: Rows, in_hand: bool) -> 
 
 /// The rows of the picture of states.
 fn rows() -> Vec<Row> {
-    let base = Row::new("Base shim", 0.25, Known::Measured, ("−0.09", -0.6), (0.0, 1.0));
+    let base = Row::new("Base shim", 0.25, ProvenanceMark::Measured, ("−0.09", -0.6), (0.0, 1.0));
     vec![
-        Row::new("Rod length", 130.0, Known::Measured, ("+0.09", 0.6), (129.2, 131.2)),
+        Row::new("Rod length", 130.0, ProvenanceMark::Measured, ("+0.09", 0.6), (129.2, 131.2)),
         Row { key: "Base gasket", ..base.clone() },
         Row { kept: Some(0.5), ..base.clone() },
-        Row::new("Stroke", 74.0, Known::Assumed, ("+0.06", 0.4), (73.2, 75.2)),
+        Row::new("Stroke", 74.0, ProvenanceMark::Assumed, ("+0.06", 0.4), (73.2, 75.2)),
         Row {
             text: String::new(),
             unit: "cc",
             standing: Some("No ratio without it. Fill the chamber, or type a guess."),
-            ..Row::new("Chamber volume", 0.0, Known::Missing, ("", 0.0), (0.0, 0.0))
+            ..Row::new("Chamber volume", 0.0, ProvenanceMark::Missing, ("", 0.0), (0.0, 0.0))
         },
         Row { key: "Shim, slip", ..base },
-        Row::new("Bore", 86.01, Known::Measured, ("0", 0.0), (85.0, 87.0)),
+        Row::new("Bore", 86.01, ProvenanceMark::Measured, ("0", 0.0), (85.0, 87.0)),
     ]
 }
 

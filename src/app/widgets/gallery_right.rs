@@ -5,11 +5,11 @@ use crate::app::icons::Icon;
 use crate::app::theme::{self, Theme, Tokens};
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::clearance_bar::{self, ClearanceBar, Term};
-use crate::app::widgets::front::{self, Front};
 use crate::app::widgets::gallery::{harness, keep};
 use crate::app::widgets::grip::Handle;
 use crate::app::widgets::level_bank::{self, Barrel, Head, LevelBank};
-use crate::app::widgets::limit_row::{self, LimitRow, Span};
+use crate::app::widgets::limit_gauge::{self, LimitGauge, Span};
+use crate::app::widgets::panel_tab::{self, PanelTab};
 use crate::app::widgets::verdict::{self, Verdict};
 use crate::app::widgets::{paint, panel};
 use egui::accesskit::Role;
@@ -57,11 +57,11 @@ type Limit = (Verdict, [&'static str; 4], Option<(f64, Span)>);
 
 /// The drawer with the figures.
 fn figures_ui(ui: &mut Ui, t: &Tokens) {
-    let drawer = ui.max_rect();
-    panel::paint_panel(ui.painter(), drawer, t);
-    let inside = panel::inside(drawer);
+    let panel = ui.max_rect();
+    panel::paint_panel(ui.painter(), panel, t);
+    let inside = panel::inside(panel);
     let head = Rect::from_min_size(inside.min - vec2(0.0, 3.0), vec2(inside.width(), 15.0));
-    front::drawer_head(ui, head, Id::unique("head"), Icon::Figures, "Figures", "F2", t);
+    panel_tab::panel_head(ui, head, Id::unique("head"), Icon::Figures, "Figures", "F2", t);
     let limits: [Limit; 4] = [
         (
             Verdict::Over,
@@ -86,10 +86,11 @@ fn figures_ui(ui: &mut Ui, t: &Tokens) {
     ];
     let mut y = inside.top() + 22.0;
     for (verdict, [name, value, word, limit], scale) in limits {
-        let rect = Rect::from_min_size(pos2(inside.left(), y), vec2(inside.width(), limit_row::HEIGHT));
+        let rect = Rect::from_min_size(pos2(inside.left(), y), vec2(inside.width(), limit_gauge::HEIGHT));
         let source = "common practice";
-        LimitRow { id: Id::unique(name), verdict, name, value, word, limit, scale, source }.show(ui, rect, t);
-        y += limit_row::HEIGHT;
+        LimitGauge { id: Id::unique(name), verdict, name, value, word, limit, scale, source }
+            .show(ui, rect, t);
+        y += limit_gauge::HEIGHT;
     }
     panel::divider(ui.painter(), inside, y + 5.0, t);
     let words = ("Clearance volume", "52.8", "cc");
@@ -121,7 +122,7 @@ fn fronts_ui(ui: &mut Ui, t: &Tokens) {
     ui.painter().rect_filled(ui.max_rect(), 0.0, t.board);
     let mut rect = Rect::from_min_size(pos2(8.0, 8.0), vec2(290.0, 28.0));
     for (icon, name, key, status, verdict) in fronts {
-        Front { id: Id::unique(name), icon, name, key, status, verdict }.show(ui, rect, t);
+        PanelTab { id: Id::unique(name), icon, name, key, status, verdict }.show(ui, rect, t);
         rect = rect.translate(vec2(0.0, 32.0));
     }
 }

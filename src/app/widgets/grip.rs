@@ -1,7 +1,7 @@
 //! Knurled grips: the thumb of the rule slider and the handles on the drawing.
 
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
-use crate::app::widgets::{paint, rule};
+use crate::app::widgets::{paint, slider};
 use egui::accesskit::Role;
 use egui::{
     Align, Color32, CursorIcon, Id, Pos2, Rect, Response, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
@@ -93,8 +93,8 @@ impl Handle<'_> {
         if response.drag_started() {
             response.request_focus();
         }
-        let steps = rule::arrow_steps(ui, &response);
-        let gesture = rule::Gesture::follow(ui, &response);
+        let steps = slider::arrow_steps(ui, &response);
+        let gesture = slider::Gesture::follow(ui, &response);
         let hold = self.hold(&response);
         let size = if upright { HANDLE } else { vec2(HANDLE.y, HANDLE.x) };
         let rect = Rect::from_center_size(self.center, size);

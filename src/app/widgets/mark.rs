@@ -11,7 +11,7 @@ pub const DIAMETER: f32 = 8.4;
 
 /// How a dimension is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Known {
+pub enum ProvenanceMark {
     /// Measured on the part.
     Measured,
     /// Taken from a book or guessed.
@@ -20,7 +20,7 @@ pub enum Known {
     Missing,
 }
 
-impl Known {
+impl ProvenanceMark {
     /// The word that always goes with the shape.
     #[must_use]
     pub fn word(self) -> &'static str {
@@ -33,17 +33,17 @@ impl Known {
 }
 
 /// Paints the mark around `center`.
-pub fn paint_mark(ui: &Ui, center: Pos2, known: Known, t: &Tokens) {
+pub fn paint_mark(ui: &Ui, center: Pos2, known: ProvenanceMark, t: &Tokens) {
     let painter = ui.painter();
     match known {
-        Known::Measured => {
+        ProvenanceMark::Measured => {
             painter.circle_filled(center, DIAMETER / 2.0, t.ink);
         }
-        Known::Assumed => {
+        ProvenanceMark::Assumed => {
             let stroke = t.stroke(width::FRAME, t.ink2);
             painter.circle_stroke(center, DIAMETER / 2.0 - width::FRAME / 2.0, stroke);
         }
-        Known::Missing => {
+        ProvenanceMark::Missing => {
             paint::dashed_ring(painter, center, DIAMETER / 2.0 + 0.4, Stroke::new(1.2, t.warn), 7);
             paint::vline(painter, center.x - 0.75, center.y - 2.5, center.y + 2.5, Stroke::new(1.5, t.warn));
         }
@@ -52,7 +52,15 @@ pub fn paint_mark(ui: &Ui, center: Pos2, known: Known, t: &Tokens) {
 
 /// The mark with its tooltip: by what it was measured and how well, or where
 /// the assumption comes from. Pressed, it asks for the next way of knowing.
-pub fn show(ui: &Ui, center: Pos2, id: Id, name: &str, known: Known, how: &str, t: &Tokens) -> Response {
+pub fn show(
+    ui: &Ui,
+    center: Pos2,
+    id: Id,
+    name: &str,
+    known: ProvenanceMark,
+    how: &str,
+    t: &Tokens,
+) -> Response {
     let response = ui.interact(Rect::from_center_size(center, Vec2::splat(16.0)), id, Sense::click());
     paint_mark(ui, center, known, t);
     if response.has_focus() {

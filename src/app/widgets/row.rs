@@ -5,7 +5,7 @@ use crate::app::layout::Rows;
 use crate::app::theme::{Tokens, regular, semibold, space, text};
 use crate::app::widgets::effect_bar::{Effect, Heights};
 use crate::app::widgets::field::{self, Note, QuantityField};
-use crate::app::widgets::rule::Rule;
+use crate::app::widgets::slider::Slider;
 use crate::app::widgets::{mark, paint};
 use egui::{Align, Galley, Rect, Response, Sense, Ui, Vec2, pos2, vec2};
 use std::sync::Arc;
@@ -22,7 +22,7 @@ const NOTE_Y: f32 = 35.0;
 const NOTE_LINE: f32 = 16.0;
 
 /// A row, for one frame.
-pub struct DimensionRow<'a> {
+pub struct DimensionEntry<'a> {
     /// The field, which also carries identity, name, unit and how it is known.
     pub field: QuantityField<'a>,
     /// The name as it is written, where the whole one has no room. A screen
@@ -36,7 +36,7 @@ pub struct DimensionRow<'a> {
     /// What one step of it does.
     pub effect: Option<Effect<'a>>,
     /// Its rule; none for a dimension that is missing.
-    pub rule: Option<Rule<'a>>,
+    pub rule: Option<Slider<'a>>,
     /// A sentence that stands below until it is no longer true: "No ratio
     /// without it. Fill the chamber, or type a guess."
     pub standing: Option<&'a str>,
@@ -129,7 +129,7 @@ impl NoteLines {
     }
 }
 
-impl DimensionRow<'_> {
+impl DimensionEntry<'_> {
     /// Shows the row at the cursor, as wide as the list, and moves the cursor
     /// below it.
     pub fn show(&self, ui: &mut Ui, t: &Tokens) -> RowOutput {

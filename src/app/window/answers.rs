@@ -1,21 +1,21 @@
 //! What the person said to a prompt.
 
 use super::Window;
-use crate::app::command::{Command, Named};
-use crate::app::prompt::{Answer, Prompt, Purpose};
+use crate::app::command::{Action, Command};
+use crate::app::prompt::{Prompt, PromptAnswer, Purpose};
 use egui::ViewportCommand;
 use std::path::Path;
 
 impl Window {
-    pub(super) fn answer(&mut self, answer: Answer, ctx: &egui::Context, frame: &eframe::Frame) {
+    pub(super) fn answer(&mut self, answer: PromptAnswer, ctx: &egui::Context, frame: &eframe::Frame) {
         match answer {
-            Answer::Close => self.prompt = None,
-            Answer::Path(purpose, path) => self.take_path(purpose, &path, ctx),
-            Answer::Browse(purpose) => {
+            PromptAnswer::Close => self.prompt = None,
+            PromptAnswer::Path(purpose, path) => self.take_path(purpose, &path, ctx),
+            PromptAnswer::Browse(purpose) => {
                 let near = self.session.path().map(Path::to_path_buf);
                 self.beside.ask(purpose, near.as_deref(), frame, ctx);
             }
-            Answer::SaveThen(then) => {
+            PromptAnswer::SaveThen(then) => {
                 self.prompt = None;
                 match self.session.path().map(Path::to_path_buf) {
                     Some(path) if self.session.changed_on_disk() => {
@@ -26,27 +26,27 @@ impl Window {
                     None => self.ask_path(Purpose::SaveAs),
                 }
             }
-            Answer::LoseThen(then) => {
+            PromptAnswer::LoseThen(then) => {
                 self.prompt = None;
                 self.go_on(*then, ctx, frame);
             }
-            Answer::SaveOver(path) => {
+            PromptAnswer::SaveOver(path) => {
                 self.prompt = None;
                 self.save(&path);
             }
-            Answer::TakeRecovered(place) => {
+            PromptAnswer::TakeRecovered(place) => {
                 self.prompt = None;
                 self.take_recovered(&place);
             }
-            Answer::DropRecovered(place) => {
+            PromptAnswer::DropRecovered(place) => {
                 self.prompt = None;
                 self.recovery.forget(place);
             }
-            Answer::Do(command) => {
+            PromptAnswer::Do(command) => {
                 self.prompt = None;
                 self.run(*command, ctx, frame);
             }
-            Answer::GoTo(key) => {
+            PromptAnswer::GoTo(key) => {
                 self.prompt = None;
                 self.settings.dimensions.go_to(key);
             }
@@ -57,11 +57,11 @@ impl Window {
     pub(super) fn go_on(&mut self, command: Command, ctx: &egui::Context, frame: &eframe::Frame) {
         match command {
             Command::OpenFile(path) => self.open(&path),
-            Command::Named(Named::Quit) => {
+            Command::Action(Action::Quit) => {
                 self.may_close = true;
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
-            Command::Begin(project) => self.begin(*project),
+            Command::NewEngine(project) => self.begin(*project),
             Command::OpenDemo(index) => self.open_demo(index),
             other => self.run(other, ctx, frame),
         }

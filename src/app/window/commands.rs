@@ -2,13 +2,13 @@
 //! ask for them.
 
 use super::{Window, wrapped};
-use crate::app::command::{Command, LessonCommand, Named};
+use crate::app::command::{Action, Command, LessonCommand};
+use crate::app::export_job::{ExportRequest, ExportTask};
 use crate::app::layout::Panes;
 use crate::app::output::Form;
-use crate::app::press::{Order, Task};
-use crate::app::prompt::{Begin, Prompt, Purpose};
+use crate::app::prompt::{NewEngineWizard, Prompt, Purpose};
 use crate::app::session::StateName;
-use crate::app::views::{Drawer, right};
+use crate::app::views::{Panel, cabinet};
 use crate::clock::{self, stamp};
 use crate::project::{Edit, Gesture};
 use crate::quantity::{LengthUnit, UnitChoice, VolumeUnit};
@@ -24,18 +24,18 @@ impl Window {
             Command::Edit(edit, gesture) => self.edit(&edit, gesture),
             Command::SetCrank(angle) => self.crank_deg = wrapped(angle),
             Command::ShowCylinder(cylinder) => self.show_cylinder(cylinder),
-            Command::Show(drawer) => {
-                let open = self.settings.drawer == drawer;
-                self.settings.drawer = if open { Drawer::default() } else { drawer };
+            Command::Show(panel) => {
+                let open = self.settings.panel == panel;
+                self.settings.panel = if open { Panel::default() } else { panel };
                 self.right.called = !(open && self.right.called);
             }
-            Command::OpenFile(_) | Command::OpenDemo(_) | Command::Begin(_)
+            Command::OpenFile(_) | Command::OpenDemo(_) | Command::NewEngine(_)
                 if self.session.history().is_changed() =>
             {
                 self.prompt = Some(Prompt::Unsaved { then: Box::new(command) });
             }
             Command::OpenFile(path) => self.open(&path),
-            Command::Begin(project) => self.begin(*project),
+            Command::NewEngine(project) => self.begin(*project),
             Command::OpenDemo(index) => {
                 self.open_demo(index);
             }
@@ -45,15 +45,17 @@ impl Window {
             Command::LeaveWords => self.leave_words(ctx),
             Command::Lesson(asked) => self.run_lesson(asked, ctx),
             Command::StopPress => self.press.stop(),
-            Command::Named(named) => self.run_named(named, ctx, frame),
+            Command::Action(named) => self.run_named(named, ctx, frame),
         }
     }
 
-    pub(super) fn run_named(&mut self, named: Named, ctx: &egui::Context, frame: &eframe::Frame) {
+    pub(super) fn run_named(&mut self, named: Action, ctx: &egui::Context, frame: &eframe::Frame) {
         match named {
-            Named::New => self.prompt = Some(Prompt::Begin(Box::new(Begin::new(self.models())))),
-            Named::Open => self.ask_path(Purpose::Open),
-            Named::Save => match self.session.path().map(Path::to_path_buf) {
+            Action::New => {
+                self.prompt = Some(Prompt::NewEngine(Box::new(NewEngineWizard::new(self.models()))))
+            }
+            Action::Open => self.ask_path(Purpose::Open),
+            Action::Save => match self.session.path().map(Path::to_path_buf) {
                 Some(path) if self.session.changed_on_disk() => {
                     self.prompt = Some(Prompt::ChangedOnDisk { path });
                 }
@@ -62,70 +64,70 @@ impl Window {
                 }
                 None => self.ask_path(Purpose::SaveAs),
             },
-            Named::SaveAs => self.ask_path(Purpose::SaveAs),
-            Named::Revert => match self.session.path().map(Path::to_path_buf) {
+            Action::SaveAs => self.ask_path(Purpose::SaveAs),
+            Action::Revert => match self.session.path().map(Path::to_path_buf) {
                 Some(path) => self.run(Command::OpenFile(path), ctx, frame),
                 None => self.warn("This project has no file yet, so there is nothing to go back to"),
             },
-            Named::Quit => ctx.send_viewport_cmd(ViewportCommand::Close),
-            Named::Undo => self.shown_session_mut().undo(),
-            Named::Redo => self.shown_session_mut().redo(),
-            Named::KeepState => self.keep(),
-            Named::Print => self.order(Task::Print(self.right.binder.pdf()), ctx),
-            Named::SavePdf => self.ask_path(Purpose::Pdf),
-            Named::SaveSvg => self.ask_path(Purpose::Svg),
-            Named::SavePng => self.ask_path(Purpose::Png),
-            Named::SaveCsv => self.ask_path(Purpose::Csv),
-            Named::SaveMarkdown => self.ask_path(Purpose::Markdown),
-            Named::CopyFigures => self.copy_figures(ctx),
-            Named::PlayCrank => self.playing = !self.playing,
-            Named::CrankToTop => self.crank_deg = 0.0,
-            Named::CrankBack => self.crank_deg = wrapped(self.crank_deg - 1.0),
-            Named::CrankOn => self.crank_deg = wrapped(self.crank_deg + 1.0),
-            Named::NextCylinder => self.step_cylinder(1),
-            Named::PreviousCylinder => self.step_cylinder(self.cylinders().saturating_sub(1)),
-            Named::NextUnits => {
+            Action::Quit => ctx.send_viewport_cmd(ViewportCommand::Close),
+            Action::Undo => self.shown_session_mut().undo(),
+            Action::Redo => self.shown_session_mut().redo(),
+            Action::KeepState => self.keep(),
+            Action::Print => self.order(ExportTask::Print(self.right.binder.pdf()), ctx),
+            Action::SavePdf => self.ask_path(Purpose::Pdf),
+            Action::SaveSvg => self.ask_path(Purpose::Svg),
+            Action::SavePng => self.ask_path(Purpose::Png),
+            Action::SaveCsv => self.ask_path(Purpose::Csv),
+            Action::SaveMarkdown => self.ask_path(Purpose::Markdown),
+            Action::CopyFigures => self.copy_figures(ctx),
+            Action::PlayCrank => self.playing = !self.playing,
+            Action::CrankToTop => self.crank_deg = 0.0,
+            Action::CrankBack => self.crank_deg = wrapped(self.crank_deg - 1.0),
+            Action::CrankOn => self.crank_deg = wrapped(self.crank_deg + 1.0),
+            Action::NextCylinder => self.step_cylinder(1),
+            Action::PreviousCylinder => self.step_cylinder(self.cylinders().saturating_sub(1)),
+            Action::NextUnits => {
                 let units = next_units(self.shown_session().project().units);
                 self.edit(&Edit::SetUnits(units), None);
             }
-            Named::NextTheme => self.settings.theme = Some(self.theme(ctx).next()),
-            Named::CrankBySteps => {
+            Action::NextTheme => self.settings.theme = Some(self.theme(ctx).next()),
+            Action::CrankBySteps => {
                 let still = !self.is_still();
                 self.settings.still = Some(still);
                 self.say(if still { "The crank turns by steps of 10°" } else { "The crank turns smoothly" });
             }
-            Named::FollowSystem => {
+            Action::FollowSystem => {
                 self.settings.theme = None;
                 self.settings.still = None;
                 self.say("Theme and movement follow the system");
             }
-            Named::Towers
-            | Named::Upright
-            | Named::ZoomIn
-            | Named::ZoomOut
-            | Named::ZoomWhole
-            | Named::TrueSize
-            | Named::MatchRuler => self.settings.sheet.take(named, ctx.pixels_per_point()),
-            Named::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
-            Named::Keys => self.prompt = Some(Prompt::Keys),
-            Named::UsualPanes => self.settings.panes = Panes::default(),
-            Named::About => self.prompt = Some(Prompt::About { part: 0 }),
-            Named::StepBack => self.run_lesson(LessonCommand::Back, ctx),
-            Named::StepOn => self.run_lesson(LessonCommand::Next, ctx),
-            Named::LeaveLesson => self.run_lesson(LessonCommand::Leave, ctx),
-            Named::Words => self.explain(None, ctx),
-            Named::LargeView => self.large_view(ctx),
-            Named::Handout => self.ask_path(Purpose::Handout(self.lesson_in_hand())),
-            Named::WhatIsThis => self.explain(self.what_is_this(ctx), ctx),
-            Named::Drawer(drawer) => {
+            Action::Towers
+            | Action::Upright
+            | Action::ZoomIn
+            | Action::ZoomOut
+            | Action::ZoomWhole
+            | Action::TrueSize
+            | Action::MatchRuler => self.settings.sheet.take(named, ctx.pixels_per_point()),
+            Action::GoTo => self.prompt = Some(Prompt::GoTo { typed: String::new(), row: 0 }),
+            Action::Keys => self.prompt = Some(Prompt::Keys),
+            Action::UsualPanes => self.settings.panes = Panes::default(),
+            Action::About => self.prompt = Some(Prompt::About { part: 0 }),
+            Action::StepBack => self.run_lesson(LessonCommand::Back, ctx),
+            Action::StepOn => self.run_lesson(LessonCommand::Next, ctx),
+            Action::LeaveLesson => self.run_lesson(LessonCommand::Leave, ctx),
+            Action::Words => self.explain(None, ctx),
+            Action::LargeView => self.large_view(ctx),
+            Action::Handout => self.ask_path(Purpose::Handout(self.lesson_in_hand())),
+            Action::WhatIsThis => self.explain(self.what_is_this(ctx), ctx),
+            Action::Panel(panel) => {
                 // From a field elsewhere the key of the open drawer leads into it.
-                if self.settings.drawer != drawer || !self.right.keyboard_elsewhere {
-                    self.run(Command::Show(drawer), ctx, frame);
+                if self.settings.panel != panel || !self.right.keyboard_elsewhere {
+                    self.run(Command::Show(panel), ctx, frame);
                 }
-                self.go_into(self.settings.drawer, ctx);
+                self.go_into(self.settings.panel, ctx);
             }
         }
-        if matches!(named, Named::Undo | Named::Redo) {
+        if matches!(named, Action::Undo | Action::Redo) {
             self.status = None;
             self.show_cylinder(self.cylinder);
         }
@@ -133,11 +135,11 @@ impl Window {
 
     /// Takes the keyboard along into a drawer that a key opened: Tab goes on
     /// from its head. Lessons and figures are read, not typed in.
-    fn go_into(&mut self, drawer: Drawer, ctx: &egui::Context) {
-        match drawer {
-            Drawer::Lessons | Drawer::Figures => {}
-            Drawer::Readings => self.right.readings.take_keyboard(),
-            _ => ctx.memory_mut(|m| m.request_focus(right::head_id())),
+    fn go_into(&mut self, panel: Panel, ctx: &egui::Context) {
+        match panel {
+            Panel::Lessons | Panel::Figures => {}
+            Panel::Readings => self.right.readings.take_keyboard(),
+            _ => ctx.memory_mut(|m| m.request_focus(cabinet::head_id())),
         }
     }
 
@@ -169,7 +171,7 @@ impl Window {
     }
 
     /// Has the binder made beside the window.
-    pub(super) fn order(&mut self, task: Task, ctx: &egui::Context) {
+    pub(super) fn order(&mut self, task: ExportTask, ctx: &egui::Context) {
         if self.lesson.is_some() {
             // The pages shown are those of the copy; the binder is the person's.
             return self.warn("Leave the lesson first: the binder is made of your own engine");
@@ -182,7 +184,7 @@ impl Window {
         let choices = self.right.binder.choices(&project, self.cylinder, self.crank_deg);
         let question = Arc::clone(self.session.question());
         let answers = Arc::clone(self.session.answers());
-        let order = Order { project, question, answers, choices, stamp, task };
+        let order = ExportRequest { project, question, answers, choices, stamp, task };
         if !self.press.begin(order, ctx) {
             self.warn("Another file is being made; wait for it or stop it");
         }
@@ -191,7 +193,7 @@ impl Window {
     /// The same to a file. What goes wrong there is told when it has.
     pub(super) fn order_file(&mut self, form: Form, path: &Path, ctx: &egui::Context) {
         self.prompt = None;
-        self.order(Task::Write(form, path.to_path_buf()), ctx);
+        self.order(ExportTask::Write(form, path.to_path_buf()), ctx);
     }
 
     pub(super) fn copy_figures(&mut self, ctx: &egui::Context) {

@@ -2,10 +2,10 @@
 //! dialog's answer, a finished file, a dropped one, the close button.
 
 use super::Window;
-use crate::app::command::{Command, Named};
-use crate::app::files::Done;
+use crate::app::command::{Action, Command};
+use crate::app::export_job::ExportOutput;
+use crate::app::file_tasks::Done;
 use crate::app::output::{self, Form};
-use crate::app::press::Made;
 use crate::app::prompt::{Prompt, Purpose};
 use crate::app::session::Session;
 use crate::engine::{Group, Key};
@@ -166,13 +166,13 @@ impl Window {
 
     pub(super) fn take_events(&mut self, ctx: &egui::Context) {
         match self.press.ended() {
-            Some(Ok(Made::Written(path))) => self.say(format!("Written to {}", path.display())),
-            Some(Ok(Made::ForPrinter(job))) => {
+            Some(Ok(ExportOutput::Written(path))) => self.say(format!("Written to {}", path.display())),
+            Some(Ok(ExportOutput::ForPrinter(job))) => {
                 if !self.beside.print(job, ctx) {
                     self.warn("Another dialog is open; close it and print again");
                 }
             }
-            Some(Ok(Made::Pages(_))) | None => {}
+            Some(Ok(ExportOutput::Pages(_))) | None => {}
             Some(Err(why)) => self.warn(why),
         }
         for done in self.beside.done() {
@@ -188,7 +188,7 @@ impl Window {
             && self.session.history().is_changed()
         {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-            self.prompt = Some(Prompt::Unsaved { then: Box::new(Command::Named(Named::Quit)) });
+            self.prompt = Some(Prompt::Unsaved { then: Box::new(Command::Action(Action::Quit)) });
         }
         let dropped: Vec<PathBuf> =
             ctx.input(|i| i.raw.dropped_files.iter().map(|f| f.path().to_path_buf()).collect());

@@ -2,11 +2,11 @@
 
 use super::Window;
 use crate::app::command::LessonCommand;
-use crate::app::press::{Order, Task};
+use crate::app::export_job::{ExportRequest, ExportTask};
+use crate::app::lesson_session::{LessonSession, SavedView};
 use crate::app::prompt::Purpose;
 use crate::app::session::Session;
-use crate::app::tutor::{Before, Playing};
-use crate::app::views::Drawer;
+use crate::app::views::Panel;
 use crate::clock::stamp;
 use crate::lesson::{Act, Moment, Run, Setup, Shows, book};
 use crate::sheet::Choices;
@@ -19,7 +19,7 @@ impl Window {
     /// the person's own.
     #[must_use]
     pub fn shown_session(&self) -> &Session {
-        self.lesson.as_ref().map_or(&self.session, Playing::session)
+        self.lesson.as_ref().map_or(&self.session, LessonSession::session)
     }
 
     pub(super) fn shown_session_mut(&mut self) -> &mut Session {
@@ -31,7 +31,7 @@ impl Window {
 
     /// The lesson that is open.
     #[must_use]
-    pub fn lesson(&self) -> Option<&Playing> {
+    pub fn lesson(&self) -> Option<&LessonSession> {
         self.lesson.as_ref()
     }
 
@@ -81,11 +81,11 @@ impl Window {
         let copy = own.then(|| (Arc::clone(self.session.project()), self.cylinder));
         let (run, setup) = Run::begin(Arc::clone(lesson), copy, step);
         let before =
-            Before { cylinder: self.cylinder, crank_deg: self.crank_deg, towers: self.shows_towers() };
+            SavedView { cylinder: self.cylinder, crank_deg: self.crank_deg, towers: self.shows_towers() };
         let units = self.session.project().units;
         self.right.lessons.words.open = false;
-        self.lesson = Some(Playing::new(run, &setup, units, now, before));
-        self.settings.drawer = Drawer::Lessons;
+        self.lesson = Some(LessonSession::new(run, &setup, units, now, before));
+        self.settings.panel = Panel::Lessons;
         self.right.called = true;
         self.playing = false;
         self.status = None;
@@ -124,7 +124,7 @@ impl Window {
         let setup = playing.go_to(step, now);
         self.status = None;
         self.playing = false;
-        self.settings.drawer = Drawer::Lessons;
+        self.settings.panel = Panel::Lessons;
         self.right.lessons.words.open = false;
         self.set_up(&setup);
         self.note_progress();
@@ -159,8 +159,8 @@ impl Window {
         let choices = Choices { units, ..self.right.binder.choices(&project, cylinder, 0.0) };
         let now = Moment::of(Arc::clone(&project));
         let (question, answers) = (now.question, now.answers);
-        let task = Task::Handout(lesson, path.to_path_buf());
-        if !self.press.begin(Order { project, question, answers, choices, stamp, task }, ctx) {
+        let task = ExportTask::Handout(lesson, path.to_path_buf());
+        if !self.press.begin(ExportRequest { project, question, answers, choices, stamp, task }, ctx) {
             self.warn("Another file is being made; wait for it or stop it");
         }
     }
@@ -181,7 +181,7 @@ impl Window {
             && let Some(step) = playing.run().now()
         {
             for (place, _) in &step.look {
-                if let crate::lesson::Place::Dimension(key) = place {
+                if let crate::lesson::ScreenPlace::Dimension(key) = place {
                     self.settings.dimensions.reveal(*key);
                 }
             }
@@ -204,8 +204,8 @@ impl Window {
                     self.show_towers(shows == Shows::Towers)
                 }
                 Act::Open(shows) => {
-                    if let Some(drawer) = drawer_of(shows) {
-                        self.settings.drawer = drawer;
+                    if let Some(panel) = panel_of(shows) {
+                        self.settings.panel = panel;
                     }
                 }
                 // The edits were made by the session.
@@ -218,8 +218,8 @@ impl Window {
     /// What is open, for the conditions of a lesson.
     fn shows(&self) -> Vec<Shows> {
         let view = if self.shows_towers() { Shows::Towers } else { Shows::Section };
-        let drawer = Shows::ALL.into_iter().find(|shows| drawer_of(*shows) == Some(self.settings.drawer));
-        std::iter::once(view).chain(drawer).collect()
+        let panel = Shows::ALL.into_iter().find(|shows| panel_of(*shows) == Some(self.settings.panel));
+        std::iter::once(view).chain(panel).collect()
     }
 
     fn shows_towers(&self) -> bool {
@@ -244,13 +244,13 @@ impl Window {
 }
 
 /// The drawer that a lesson calls so.
-fn drawer_of(shows: Shows) -> Option<Drawer> {
+fn panel_of(shows: Shows) -> Option<Panel> {
     match shows {
-        Shows::Figures => Some(Drawer::Figures),
-        Shows::Effects => Some(Drawer::Effects),
-        Shows::Readings => Some(Drawer::Readings),
-        Shows::Shims => Some(Drawer::Shims),
-        Shows::Rings => Some(Drawer::Rings),
+        Shows::Figures => Some(Panel::Figures),
+        Shows::Effects => Some(Panel::Effects),
+        Shows::Readings => Some(Panel::Readings),
+        Shows::Shims => Some(Panel::Shims),
+        Shows::Rings => Some(Panel::Rings),
         Shows::Section | Shows::Towers => None,
     }
 }

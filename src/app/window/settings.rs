@@ -2,12 +2,12 @@
 //! files opened before.
 
 use super::Window;
+use crate::app::appearance::AppearanceWatcher;
 use crate::app::layout::Panes;
 use crate::app::theme::{self, Theme};
-use crate::app::views::Drawer;
+use crate::app::views::Panel;
 use crate::app::views::dimensions::DimensionsView;
 use crate::app::views::sheet::SheetView;
-use crate::app::wishes::Heard;
 use crate::lesson::Progress;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -24,7 +24,7 @@ pub(super) struct Settings {
     pub(super) theme: Option<Theme>,
     /// A turning crank goes by steps; none: as the system asks for.
     pub(super) still: Option<bool>,
-    pub(super) drawer: Drawer,
+    pub(super) panel: Panel,
     pub(super) dimensions: DimensionsView,
     pub(super) sheet: SheetView,
     pub(super) panes: Panes,
@@ -62,7 +62,7 @@ impl Window {
 
     /// What the system was told about how programs should look.
     #[must_use]
-    pub fn heard(&self) -> &Heard {
+    pub fn heard(&self) -> &AppearanceWatcher {
         &self.heard
     }
 

@@ -2,7 +2,7 @@
 
 use super::Window;
 use crate::app::explain::Explainer;
-use crate::app::views::Drawer;
+use crate::app::views::Panel;
 use crate::lesson::place_of_key;
 use egui::Context;
 
@@ -11,11 +11,11 @@ impl Window {
     /// is open goes on where it stands.
     pub(super) fn explain(&mut self, word: Option<usize>, ctx: &Context) {
         let words = &mut self.right.lessons.words;
-        if !(words.open && self.settings.drawer == Drawer::Lessons) {
-            words.from = Some((self.settings.drawer, ctx.memory(|memory| memory.focused())));
+        if !(words.open && self.settings.panel == Panel::Lessons) {
+            words.from = Some((self.settings.panel, ctx.memory(|memory| memory.focused())));
         }
         words.show(word);
-        self.settings.drawer = Drawer::Lessons;
+        self.settings.panel = Panel::Lessons;
         self.right.called = true;
     }
 
@@ -23,8 +23,8 @@ impl Window {
     /// keyboard there.
     pub(super) fn leave_words(&mut self, ctx: &Context) {
         self.right.lessons.words.open = false;
-        if let Some((drawer, focus)) = self.right.lessons.words.from.take() {
-            self.settings.drawer = drawer;
+        if let Some((panel, focus)) = self.right.lessons.words.from.take() {
+            self.settings.panel = panel;
             if let Some(id) = focus {
                 ctx.memory_mut(|memory| memory.request_focus(id));
             }

@@ -64,8 +64,8 @@ pub(super) fn under_barrel(sizes: &Sizes) -> Vec<Piece> {
     if sizes.base_gasket > 0.0 {
         pieces.push(piece(Part::Gasket, Key::BaseGasket, sizes.base_gasket));
     }
-    for &leaf in &sizes.leaves {
-        pieces.push(piece(Part::Shim, Key::BaseShim, leaf));
+    for &foil in &sizes.foils {
+        pieces.push(piece(Part::Shim, Key::BaseShim, foil));
     }
     pieces
 }

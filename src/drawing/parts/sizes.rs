@@ -43,7 +43,7 @@ pub struct Sizes {
     /// Thickness of the base gasket.
     pub base_gasket: f64,
     /// The leaves of the base shim, from below.
-    pub leaves: Vec<f64>,
+    pub foils: Vec<f64>,
     /// Height of the barrel's foot.
     pub foot_y: f64,
     /// Height of the cylinder's top face.
@@ -178,8 +178,8 @@ impl Sizes {
 
         let seat_y = given(Key::CaseHeight);
         let base_gasket = given(Key::BaseGasket);
-        let leaves = leaves(&input.shim_leaves, given(Key::BaseShim));
-        let foot_y = seat_y + base_gasket + leaves.iter().sum::<f64>();
+        let foils = foils(&input.shim_foils, given(Key::BaseShim));
+        let foot_y = seat_y + base_gasket + foils.iter().sum::<f64>();
         let top_y = foot_y + given(Key::BarrelLength);
         // The rim hangs on the deck clearance, which a mock-up reading rules.
         let rim_top = top_y - figures.deck_clearance;
@@ -252,7 +252,7 @@ impl Sizes {
             rim_travel,
             seat_y,
             base_gasket,
-            leaves,
+            foils,
             foot_y,
             top_y,
             joint_y,
@@ -324,7 +324,7 @@ impl Ports {
 }
 
 /// The leaves as given where they make up the shim, else one leaf.
-fn leaves(given: &[f64], shim: f64) -> Vec<f64> {
+fn foils(given: &[f64], shim: f64) -> Vec<f64> {
     let sum: f64 = given.iter().sum();
     if given.iter().all(|t| *t > 0.0) && !given.is_empty() && (sum - shim).abs() <= 1e-9 * shim {
         return given.to_vec();

@@ -43,7 +43,7 @@ fn input(n: Numbers, construction: Construction, kind: &ChamberKind) -> PartsInp
         construction,
         chamber: Chamber::nearest(kind, bore, 0.0, chamber).unwrap().solid,
         crown: Crown::nearest(&CrownKind::for_volume(bore, crown), bore, crown, pockets).unwrap().solid,
-        shim_leaves: Vec::new(),
+        shim_foils: Vec::new(),
     }
 }
 
@@ -167,7 +167,7 @@ fn leaves_are_drawn_as_they_lie_and_only_if_they_make_the_shim() {
     let mut input = input(SORRENDEL, Construction::FinnedBarrel, &ChamberKind::default());
     let count = |input: &PartsInput| parts(input, 0.0).pieces.iter().filter(|p| p.part == Part::Shim).count();
     assert_eq!(count(&input), 1);
-    input.shim_leaves = vec![0.1, 0.15];
+    input.shim_foils = vec![0.1, 0.15];
     assert_eq!(count(&input), 2);
     let total: f64 = parts(&input, 0.0)
         .pieces
@@ -176,7 +176,7 @@ fn leaves_are_drawn_as_they_lie_and_only_if_they_make_the_shim() {
         .map(|p| p.outline.bounding_box().height())
         .sum();
     assert!((total - 0.25).abs() < 1e-9);
-    input.shim_leaves = vec![0.1, 0.2];
+    input.shim_foils = vec![0.1, 0.2];
     assert_eq!(count(&input), 1);
 }
 
@@ -260,7 +260,7 @@ proptest! {
                 construction,
                 chamber: Chamber::nearest(&ChamberKind::all()[kind], bore, 0.0, part * cube).ok()?.solid,
                 crown: Crown::nearest(&crown_kind, bore, crown * cube, 0.0).ok()?.solid,
-                shim_leaves: Vec::new(),
+                shim_foils: Vec::new(),
             })
         };
         // A dome too large for the space is no engine.

@@ -276,7 +276,7 @@ fn the_detail_follows_the_piston_and_its_factor_falls() {
 #[test]
 fn leaves_are_shown_one_by_one_and_named_with_their_thickness() {
     let mut parts = changed("sorrendel", &[(Key::BaseShim, 0.45), (Key::BaseGasket, 0.3)]);
-    parts.shim_leaves = vec![0.25, 0.2];
+    parts.shim_foils = vec![0.25, 0.2];
     let drawn = section(&on_screen(&parts), &frames()[3], &Pens::SCREEN);
     for text in ["0.25", "0.20", "0.30"] {
         assert!(has(&drawn.texts, text), "{text} is missing");

@@ -9,7 +9,7 @@ use crate::lesson::lexer::{Token, tokens};
 use crate::quantity::{Kind, Unit};
 
 /// How deep an expression may nest.
-const MOST_DEPTH: usize = 40;
+const MAX_DEPTH: usize = 40;
 
 impl Expr {
     /// Reads an expression; `names` are further names with what they stand for.
@@ -80,8 +80,8 @@ impl Parser<'_> {
 
     fn either(&mut self) -> Parsed {
         self.depth += 1;
-        if self.depth > MOST_DEPTH {
-            return Err(TextError::at(self.column(), format!("this nests deeper than {MOST_DEPTH}")));
+        if self.depth > MAX_DEPTH {
+            return Err(TextError::at(self.column(), format!("this nests deeper than {MAX_DEPTH}")));
         }
         let mut left = (self.column(), self.both()?);
         while self.take_word("or") {

@@ -9,7 +9,7 @@ fn length(text: &str) -> Quantity {
 
 fn shim(label: &str, value: Quantity) -> Edit {
     let scope = Scope::Cylinder(label.into());
-    Edit::SetDimension { scope, key: Key::BaseShim, value, known: Known::Measured }
+    Edit::SetDimension { scope, key: Key::BaseShim, value, known: Provenance::Measured }
 }
 
 #[test]
@@ -20,7 +20,7 @@ fn a_dimension_is_set_as_typed_and_named_for_undo() {
     let after = edit.apply(&project).unwrap();
     assert_eq!(after.dims(1).unwrap().get(Key::BaseShim), Some(0.254));
     assert_eq!(after.dims(0), project.dims(0));
-    assert_eq!(after.known(1, Key::BaseShim), Some(Known::Measured));
+    assert_eq!(after.known(1, Key::BaseShim), Some(Provenance::Measured));
 }
 
 #[test]
@@ -149,7 +149,7 @@ fn a_reading_becomes_the_value_of_its_cylinder_in_one_step() {
     let after = edit.apply(&project).unwrap();
     let dims = after.dims(1).unwrap();
     assert_eq!((dims.get(Key::MockupDeck), dims.get(Key::MockupShim)), (Some(1.167), Some(0.5)));
-    assert_eq!(after.known(1, Key::MockupDeck), Some(Known::Measured));
+    assert_eq!(after.known(1, Key::MockupDeck), Some(Provenance::Measured));
     assert_eq!(after.dims(0), project.dims(0));
     assert_eq!(edit.label(&project), "Mock-up deck from its readings, cylinder 2: 1.167 mm");
 }

@@ -1,7 +1,7 @@
 use super::*;
 use crate::engine::Key;
 use crate::quantity::Quantity;
-use crate::reading::doubt::Origin;
+use crate::reading::component::Origin;
 use proptest::prelude::*;
 
 fn quantity(text: &str) -> Quantity {
@@ -27,7 +27,7 @@ fn tools() -> Vec<Instrument> {
     ]
 }
 
-fn reading(of: Subject, place: Option<Place>, instrument: Option<&str>, values: &[&str]) -> Reading {
+fn reading(of: Subject, place: Option<DeckPlace>, instrument: Option<&str>, values: &[&str]) -> Reading {
     Reading {
         cylinder: "1".into(),
         of,
@@ -41,7 +41,7 @@ fn reading(of: Subject, place: Option<Place>, instrument: Option<&str>, values: 
     }
 }
 
-fn deck(place: Place, values: &[&str]) -> Reading {
+fn deck(place: DeckPlace, values: &[&str]) -> Reading {
     reading(Subject::Deck, Some(place), Some("indicator"), values)
 }
 
@@ -63,10 +63,10 @@ fn near(actual: f64, expected: f64, tolerance: f64) {
 #[test]
 fn deck_rock_and_rim() {
     let found = only(&[
-        deck(Place::PinAxisFront, &["1.21 mm", "1.2 mm", "1.19 mm"]),
-        deck(Place::PinAxisRear, &["1.19 mm", "1.21 mm", "1.21 mm"]),
-        deck(Place::Thrust, &["1.13 mm"]),
-        deck(Place::Antithrust, &["1.26 mm"]),
+        deck(DeckPlace::PinAxisFront, &["1.21 mm", "1.2 mm", "1.19 mm"]),
+        deck(DeckPlace::PinAxisRear, &["1.19 mm", "1.21 mm", "1.21 mm"]),
+        deck(DeckPlace::Thrust, &["1.13 mm"]),
+        deck(DeckPlace::Antithrust, &["1.26 mm"]),
     ]);
     let estimate = found.estimate.unwrap();
     near(estimate.value, 7.21 / 6.0, 1e-12);
@@ -104,42 +104,42 @@ fn a_bubble_an_inch_slip_and_a_low_fill_are_flagged_and_never_dropped() {
     let low = only(&[chamber(&["86.2 cc", "85.6 cc", "86.2 cc"])]);
     assert_eq!((low.odd.len(), low.odd[0].value, low.odd[0].cause), (1, 1, Cause::Bubble));
 
-    let front = deck(Place::PinAxisFront, &["0.35 mm", "0.35 mm", "0.34 mm"]);
-    let rear = deck(Place::PinAxisRear, &["0.34 mm", "0.014 mm", "0.36 mm"]);
+    let front = deck(DeckPlace::PinAxisFront, &["0.35 mm", "0.35 mm", "0.34 mm"]);
+    let rear = deck(DeckPlace::PinAxisRear, &["0.34 mm", "0.014 mm", "0.36 mm"]);
     let found = only(&[front, rear]);
     let odd = &found.odd[0];
     assert_eq!((found.odd.len(), odd.reading, odd.value, odd.cause), (1, 1, 1, Cause::InchSlip));
-    assert!(odd.score < -odd::LIMIT);
+    assert!(odd.score < -outlier::LIMIT);
 }
 
 #[test]
 fn a_single_odd_value_is_found_along_the_axis() {
     let found = only(&[
-        deck(Place::PinAxisFront, &["0.35 mm", "0.34 mm"]),
-        deck(Place::PinAxisRear, &["0.014 mm"]),
-        deck(Place::Thrust, &["0.29 mm"]),
+        deck(DeckPlace::PinAxisFront, &["0.35 mm", "0.34 mm"]),
+        deck(DeckPlace::PinAxisRear, &["0.014 mm"]),
+        deck(DeckPlace::Thrust, &["0.29 mm"]),
     ]);
     assert_eq!((found.odd.len(), found.odd[0].reading), (1, 1));
 }
 
 #[test]
 fn readings_by_hand_give_way_to_clamped_ones() {
-    let mut rough = deck(Place::PinAxis, &["1.3 mm", "1.31 mm", "1.29 mm"]);
+    let mut rough = deck(DeckPlace::PinAxis, &["1.3 mm", "1.31 mm", "1.29 mm"]);
     rough.state = Some(State::HeldByHand);
     let alone = only(&[rough.clone()]);
     assert!(alone.remarks.contains(&Remark::Floating));
     let doubts = &alone.estimate.unwrap().doubts;
     assert!(doubts.iter().any(|d| d.origin() == Origin::NotClamped));
-    let both = only(&[rough, deck(Place::PinAxis, &["1.2 mm", "1.21 mm", "1.19 mm"])]);
+    let both = only(&[rough, deck(DeckPlace::PinAxis, &["1.2 mm", "1.21 mm", "1.19 mm"])]);
     near(both.estimate.unwrap().value, 1.2, 1e-12);
     assert!(both.remarks.contains(&Remark::FloatingLeftOut));
 }
 
 #[test]
 fn decks_with_different_shims_are_brought_to_the_last_one() {
-    let mut bare = deck(Place::PinAxis, &["0.95 mm", "0.96 mm", "0.94 mm"]);
+    let mut bare = deck(DeckPlace::PinAxis, &["0.95 mm", "0.96 mm", "0.94 mm"]);
     bare.shim = Some(quantity("0 mm"));
-    let mut fitted = deck(Place::PinAxis, &["1.2 mm", "1.21 mm", "1.19 mm"]);
+    let mut fitted = deck(DeckPlace::PinAxis, &["1.2 mm", "1.21 mm", "1.19 mm"]);
     fitted.shim = Some(quantity("0.25 mm"));
     let found = only(&[bare.clone(), fitted.clone()]);
     let estimate = found.estimate.unwrap();
@@ -148,7 +148,7 @@ fn decks_with_different_shims_are_brought_to_the_last_one() {
     fitted.values = vec![quantity("1.35 mm").into(); 3];
     let found = only(&[bare.clone(), fitted]);
     assert!(found.remarks.iter().any(|r| matches!(r, Remark::RunsPart { .. })), "{:?}", found.remarks);
-    let unsaid = deck(Place::PinAxisRear, &["0.95 mm"]);
+    let unsaid = deck(DeckPlace::PinAxisRear, &["0.95 mm"]);
     bare.shim = Some(quantity("0.1 mm"));
     assert!(only(&[unsaid, bare]).remarks.contains(&Remark::ShimUnsaid));
 }
@@ -186,9 +186,9 @@ fn bad_input_is_told_and_gives_no_number_that_is_none() {
     let one = expect(&[chamber(&["33.8 cc"])], Remark::SingleValue { stated: true });
     assert_eq!(one.places[0].standard_deviation, None);
     expect(&[chamber(&["33.8 cc", "33.8 cc", "33.8 cc"])], Remark::AllEqual);
-    let mixed = expect(&[deck(Place::PinAxis, &["1.1 mm", "43 thou"])], Remark::MixedUnits);
+    let mixed = expect(&[deck(DeckPlace::PinAxis, &["1.1 mm", "43 thou"])], Remark::MixedUnits);
     near(mixed.estimate.unwrap().value, (1.1 + 1.0922) / 2.0, 1e-12);
-    expect(&[deck(Place::PinAxis, &["1.1 mm", "1.4 mm"])], Remark::TwoApart(1.4 - 1.1));
+    expect(&[deck(DeckPlace::PinAxis, &["1.1 mm", "1.4 mm"])], Remark::TwoApart(1.4 - 1.1));
     let wrong = expect(&[chamber(&["33.8 cc", "12 mm"])], Remark::WrongKind("12 mm".into()));
     near(wrong.estimate.unwrap().value, 33.8, 1e-12);
     let exact = reading(Subject::Deck, None, Some("exact"), &["1.2 mm", "1.2 mm", "1.2 mm"]);
@@ -199,12 +199,12 @@ fn bad_input_is_told_and_gives_no_number_that_is_none() {
     expect(&[reading(Subject::Deck, None, None, &["1.2 mm"])], Remark::SingleValue { stated: false });
     let unknown = reading(Subject::Deck, None, Some("burette"), &["1.2 mm"]);
     expect(&[unknown], Remark::UnknownInstrument("burette".into()));
-    expect(&[deck(Place::Thrust, &["1.2 mm"])], Remark::OneEdge);
-    expect(&[deck(Place::PinAxisRear, &["1.2 mm"])], Remark::OneEnd(Place::PinAxisRear));
+    expect(&[deck(DeckPlace::Thrust, &["1.2 mm"])], Remark::OneEdge);
+    expect(&[deck(DeckPlace::PinAxisRear, &["1.2 mm"])], Remark::OneEnd(DeckPlace::PinAxisRear));
     let edges = [
-        deck(Place::PinAxis, &["1.4 mm"]),
-        deck(Place::Thrust, &["1.13 mm"]),
-        deck(Place::Antithrust, &["1.26 mm"]),
+        deck(DeckPlace::PinAxis, &["1.4 mm"]),
+        deck(DeckPlace::Thrust, &["1.13 mm"]),
+        deck(DeckPlace::Antithrust, &["1.26 mm"]),
     ];
     expect(&edges, Remark::NotBetweenEdges);
 }
@@ -223,8 +223,10 @@ fn a_thousand_values_are_evaluated() {
 #[test]
 fn solder_on_the_pin_axis_gives_the_gap_and_across_it_the_rock() {
     let of = |place, values: &[&str]| reading(Subject::Squish, Some(place), Some("feeler"), values);
-    let found =
-        only(&[of(Place::PinAxis, &["1.18 mm", "1.18 mm"]), of(Place::ThrustAxis, &["1.22 mm", "1.11 mm"])]);
+    let found = only(&[
+        of(DeckPlace::PinAxis, &["1.18 mm", "1.18 mm"]),
+        of(DeckPlace::ThrustAxis, &["1.22 mm", "1.11 mm"]),
+    ]);
     near(found.estimate.unwrap().value, 1.18, 1e-12);
     near(found.rock.unwrap().half.abs(), 0.055, 1e-12);
     assert!(found.remarks.contains(&Remark::Springback));

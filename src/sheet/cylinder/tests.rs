@@ -5,8 +5,8 @@ use crate::drawing::page::{Block, Date};
 use crate::engine::Key;
 use crate::project::{Entry, demo, demos};
 use crate::quantity::Quantity;
-use crate::sheet::imprint::file_mark;
 use crate::sheet::section_page::tests::{assert_nothing_collides, texts};
+use crate::sheet::title_block::file_fingerprint;
 
 fn stamp() -> Stamp {
     Stamp { date: Date::new(2026, 11, 25).unwrap(), author: "North bench".into() }
@@ -122,17 +122,17 @@ fn the_same_project_gives_the_same_page_and_another_its_own_mark() {
     let made = |project: &Project| page(project, &before, 0, Paper::A4).unwrap();
     let first = made(&project);
     assert_eq!(first, made(&project));
-    let mark = file_mark(&project);
+    let mark = file_fingerprint(&project);
     assert_eq!(mark.len(), 9);
     project.notes.push('x');
-    assert_ne!(file_mark(&project), mark);
+    assert_ne!(file_fingerprint(&project), mark);
 }
 
 #[test]
 fn what_cannot_be_drawn_is_told() {
     let mut project = demo();
     let value = Quantity::of(Kind::Length, 10.0).unwrap();
-    let known = Known::Measured;
+    let known = Provenance::Measured;
     for cylinder in &mut project.engine.cylinders {
         cylinder.own.set(Key::RodLength, Entry { value: value.clone(), known, note: String::new() });
     }

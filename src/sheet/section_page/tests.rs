@@ -34,8 +34,8 @@ fn draw(scale: f64, circles: f64) -> Pictures {
     }
 }
 
-fn row(name: &str, value: &str, note: &str) -> Row {
-    Row {
+fn row(name: &str, value: &str, note: &str) -> FactRow {
+    FactRow {
         name: name.into(),
         short: String::new(),
         value: value.into(),
@@ -52,20 +52,20 @@ fn page(paper: Paper, dimensions: usize, cautions: usize, title: &str) -> Sectio
         ),
     };
     SectionPage {
-        imprint: Imprint {
+        imprint: TitleBlock {
             paper,
             stamp: Stamp { date: Date::new(2026, 11, 25).unwrap(), author: title.into() },
             engine: title.into(),
             owner: title.into(),
             state: "as entered".into(),
-            mark: "7c1e 90d4".into(),
+            fingerprint: "7c1e 90d4".into(),
         },
         cylinder: "1".into(),
         crank_deg: 0.0,
         figures: vec![row("Deck clearance", "1.20 mm below", "±0.02"); 9],
         terms: vec![row("Valve pockets", "+6.0 cc", "from the gap"); 7],
         dimensions: vec![
-            Row {
+            FactRow {
                 short: "Compr. height".into(),
                 ..row("Compression height", "136.00 mm", "measured")
             };

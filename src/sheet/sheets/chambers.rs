@@ -8,7 +8,7 @@ use crate::reading::Subject;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::tell::{typed, word};
+use crate::sheet::wording::{typed, word};
 use crate::study::cautions::Decision;
 
 const LEAD: &str = "Chambers filled under a flat plate on the sealing face, with the plug that will run. Fill each three \

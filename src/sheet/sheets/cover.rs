@@ -5,7 +5,7 @@ use crate::project::Cooling;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet, facts};
 use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::tell::{gap, joined, ratio, typed};
+use crate::sheet::wording::{gap, joined, ratio, typed};
 use crate::study::{Verdict, words};
 
 pub fn sheet<'a>(c: &Context<'a>, contents: &[(String, usize)]) -> Sheet<'a> {
@@ -116,7 +116,7 @@ fn decision(c: &Context<'_>) -> Table {
         };
         let f = solved.engine.figures();
         let units = &c.units;
-        let squish = crate::sheet::tell::doubted(
+        let squish = crate::sheet::wording::doubted(
             crate::quantity::Kind::Length,
             f.squish_clearance,
             input.doubt.squish_clearance,

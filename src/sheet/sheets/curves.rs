@@ -1,6 +1,6 @@
 //! Position, volume and ratio against crank angle, drawn and as a table.
 
-use crate::drawing::curves::{Chart, Line, Mark, Scale, chart};
+use crate::drawing::curves::{Chart, ChartLine, Mark, Scale, chart};
 use crate::drawing::list::Dash;
 use crate::drawing::pens::Pens;
 use crate::engine::Key;
@@ -70,7 +70,7 @@ fn drawn<'a>(
             step: 30.0,
             decimals: 0,
         };
-        let lines = vec![Line { points, dash: Dash::Solid }];
+        let lines = vec![ChartLine { points, dash: Dash::Solid }];
         let of = Chart { across, up, lines, marks: marks.clone() };
         let area = Rect::from_origin_size((0.0, 0.0), room);
         Drawn {
@@ -115,7 +115,7 @@ fn values(c: &Context<'_>, solved: &Solved) -> Table {
             Cell::text(words::plain(angle, 0)).of(angle),
             Cell::text(write(Kind::Length, point.position_mm, None, &c.units).to_string())
                 .of(point.position_mm),
-            Cell::text(crate::sheet::tell::volume(point.volume_cc, None, &c.units).0).of(point.volume_cc),
+            Cell::text(crate::sheet::wording::volume(point.volume_cc, None, &c.units).0).of(point.volume_cc),
             Cell::text(words::plain(point.ratio, 2)).of(point.ratio),
         ]);
     }

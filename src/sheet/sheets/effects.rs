@@ -5,7 +5,7 @@ use crate::quantity::{Kind, write};
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
-use crate::study::answers::{Against, against};
+use crate::study::answers::{Consequence, consequences_of};
 use crate::study::cautions::Decision;
 use crate::study::{Effect, Outputs, Solved, words};
 
@@ -116,9 +116,9 @@ fn alone_to(c: &Context<'_>, effect: &Effect) -> (String, String) {
     let written = write(effect.key.kind(), to.change, None, &c.units);
     let sign = if to.change > 0.0 { "+" } else { "" };
     let (low, high) = effect.key.row().plausible;
-    let but = match against(c.question, c.cylinder, effect.key, to.value) {
-        Against::Faults(faults) => faults.first().map(|fault| fault.why.clone()),
-        Against::Limits(judged) => judged
+    let but = match consequences_of(c.question, c.cylinder, effect.key, to.value) {
+        Consequence::Faults(faults) => faults.first().map(|fault| fault.why.clone()),
+        Consequence::Limits(judged) => judged
             .first()
             .map(|judged| format!("{} {}", judged.what.name().to_lowercase(), judged.value_text(&c.units))),
     };

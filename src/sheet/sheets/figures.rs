@@ -6,7 +6,7 @@ use crate::quantity::Kind;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::tell::{doubted, gap, joined, ratio, volume};
+use crate::sheet::wording::{doubted, gap, joined, ratio, volume};
 use crate::study::Verdict;
 use crate::study::cautions::Decision;
 

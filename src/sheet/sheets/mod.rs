@@ -19,7 +19,7 @@ pub mod work_order;
 use super::binder::Context;
 use super::cautions::{Caution, Weight};
 use crate::study::cautions::{self, Decision, Situation};
-use crate::study::{Judged, Subject, Verdict};
+use crate::study::{Judgement, Subject, Verdict};
 
 /// What every binder says about itself.
 pub const DEFERS: &str = "All figures were computed from what was typed and read. The maker's and the machinist's \
@@ -45,7 +45,7 @@ impl<'a> Context<'a> {
             solved.map(|solved| Situation { engine: &solved.engine, limits: &self.question.limits, build });
         let mut found: Vec<&cautions::Caution> = Vec::new();
         for &decision in decisions {
-            for caution in cautions::beside(decision, build, situation.as_ref()) {
+            for caution in cautions::cautions_for(decision, build, situation.as_ref()) {
                 if !found.contains(&caution) {
                     found.push(caution);
                 }
@@ -62,11 +62,11 @@ impl<'a> Context<'a> {
 
 /// Judgements, the worst first; cylinders of which the same is said stand
 /// together: "cylinders 1, 2 and 3".
-fn grouped<'a>(c: &Context<'a>, least_severity: u8) -> Vec<(String, &'a Judged)> {
-    let mut all: Vec<&Judged> =
+fn grouped<'a>(c: &Context<'a>, least_severity: u8) -> Vec<(String, &'a Judgement)> {
+    let mut all: Vec<&Judgement> =
         c.answers.judged().filter(|judged| judged.verdict.severity() >= least_severity).collect();
     all.sort_by_key(|judged| std::cmp::Reverse(judged.verdict.severity()));
-    let mut groups: Vec<(String, Vec<usize>, &Judged)> = Vec::new();
+    let mut groups: Vec<(String, Vec<usize>, &Judgement)> = Vec::new();
     for judged in all {
         let sentence = judged.sentence(&c.units);
         let Subject::Cylinder(cylinder) = judged.subject else {
@@ -78,7 +78,7 @@ fn grouped<'a>(c: &Context<'a>, least_severity: u8) -> Vec<(String, &'a Judged)>
             None => groups.push((sentence, vec![cylinder], judged)),
         }
     }
-    let of = |cylinders: &[usize], judged: &Judged| match (judged.subject, cylinders) {
+    let of = |cylinders: &[usize], judged: &Judgement| match (judged.subject, cylinders) {
         (Subject::Engine, _) => "engine".to_owned(),
         (Subject::Head(head), _) => format!("head {}", c.head_label(head)),
         (Subject::Cylinder(_), [one]) => format!("cylinder {}", c.label(*one)),

@@ -1,12 +1,12 @@
 //! What is still open, and every caution that belongs to this engine.
 
 use super::{capital, grouped, weight};
-use crate::engine::{Key, Known};
+use crate::engine::{Key, Provenance};
 use crate::sheet::binder::Context;
 use crate::sheet::cautions::{Caution, Weight};
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::tell::{typed, word};
+use crate::sheet::wording::{typed, word};
 use crate::study::cautions::Decision;
 
 const LEAD: &str = "What is broken, too near to call, not measured or not yet explained. Close each before the engine is \
@@ -98,10 +98,10 @@ fn not_measured(c: &Context<'_>) -> Table {
     table.close = true;
     let engine = &c.project.engine;
     for key in Key::all() {
-        let mut rows: Vec<(String, Known, Vec<&str>)> = Vec::new();
+        let mut rows: Vec<(String, Provenance, Vec<&str>)> = Vec::new();
         for i in 0..engine.cylinders.len() {
             let Some((entry, _)) = engine.entry(i, key) else { continue };
-            if entry.known == Known::Measured {
+            if entry.known == Provenance::Measured {
                 continue;
             }
             let value = typed(key, &entry.value);

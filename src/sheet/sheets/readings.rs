@@ -2,7 +2,7 @@
 //! stays visible.
 
 use crate::quantity::{Kind, write};
-use crate::reading::{Estimate, Evaluation, Place, Reading, State, Subject, evaluate};
+use crate::reading::{DeckPlace, Estimate, Evaluation, Reading, State, Subject, evaluate};
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table, Words};
@@ -58,18 +58,18 @@ fn mean(of: &Subject, base: f64, c: &Context<'_>) -> String {
     }
 }
 
-fn place(place: &Place) -> String {
+fn place(place: &DeckPlace) -> String {
     match place {
-        Place::PinAxisFront => "pin axis, front",
-        Place::PinAxisRear => "pin axis, rear",
-        Place::PinAxis => "pin axis",
-        Place::Thrust => "thrust side",
-        Place::Antithrust => "anti-thrust side",
-        Place::ThrustAxis => "across the pin",
-        Place::Top => "top",
-        Place::Middle => "middle",
-        Place::Bottom => "bottom",
-        Place::Other(words) => words,
+        DeckPlace::PinAxisFront => "pin axis, front",
+        DeckPlace::PinAxisRear => "pin axis, rear",
+        DeckPlace::PinAxis => "pin axis",
+        DeckPlace::Thrust => "thrust side",
+        DeckPlace::Antithrust => "anti-thrust side",
+        DeckPlace::ThrustAxis => "across the pin",
+        DeckPlace::Top => "top",
+        DeckPlace::Middle => "middle",
+        DeckPlace::Bottom => "bottom",
+        DeckPlace::Other(words) => words,
     }
     .to_owned()
 }

@@ -7,7 +7,7 @@ use crate::sheet::flow::{Figure, Item, Sheet};
 use crate::sheet::ring_card_picture::{most, ring_card_picture};
 use crate::sheet::table::{Cell, Column, Table};
 use crate::study::cautions::Decision;
-use crate::study::rings::{Place, RingStudy, Role, Verdict, clock, way_up_in_short};
+use crate::study::rings::{GapPlace, RingStudy, Role, Verdict, clock, way_up_in_short};
 use kurbo::Size;
 
 const LEAD: &str = "Each ring is measured and filed in its own bore, square, at the least worn place, and never past what \
@@ -114,7 +114,7 @@ fn set(c: &Context<'_>, study: &RingStudy) -> Table {
     );
     let roles = study.asked.roles();
     for (index, ring) in c.project.rings.iter().enumerate() {
-        let place = |place: &Place| {
+        let place = |place: &GapPlace| {
             let part = match place.role {
                 Role::UpperRail => "upper ",
                 Role::LowerRail => "lower ",
@@ -124,7 +124,7 @@ fn set(c: &Context<'_>, study: &RingStudy) -> Table {
             let pegged = if place.pegged { ", pegged" } else { "" };
             format!("{part}{:.0}° ({}){pegged}", place.angle_deg, clock(place.angle_deg))
         };
-        let is_its = |place: &&Place| roles.iter().any(|(of, role)| *of == index && *role == place.role);
+        let is_its = |place: &&GapPlace| roles.iter().any(|(of, role)| *of == index && *role == place.role);
         let places: Vec<String> = study.places.iter().filter(is_its).map(place).collect();
         let length = |value: Option<&Quantity>| match value.map(Quantity::base) {
             Some(mm) => Cell::text(write(Kind::Length, mm, None, &c.units).to_string()).of(mm),

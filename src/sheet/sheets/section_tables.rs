@@ -5,7 +5,7 @@ use crate::engine::Key;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::tell::{typed, word};
+use crate::sheet::wording::{typed, word};
 
 pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let mut table = Table::new(

@@ -8,19 +8,20 @@ use crate::sheet::binder::Context;
 use crate::sheet::flow::{Drawn, Figure, Item, Sheet};
 use crate::sheet::shim_bank::shim_bank;
 use crate::sheet::table::{Cell, Column, Table, Words};
-use crate::sheet::tell::{gap, joined};
+use crate::sheet::wording::{gap, joined};
 use crate::study::cautions::Decision;
 use crate::study::shims::{
-    Answer, Ask, Budget, Choice, HeadAnswer, Telling, answer, judged, stack_text, worst,
+    Budget, HeadAnswer, ShimAnswer, ShimChoice, ShimFormatter, ShimQuestion, answer, judged, stack_text,
+    worst,
 };
-use crate::study::verdict::{Judged, Verdict};
+use crate::study::verdict::{Judgement, Verdict};
 use crate::study::words::plain;
 use kurbo::{Rect, Size};
 use std::rc::Rc;
 
 /// Looks of the search: a hundred times what common engines need. Beyond that
 /// the sheet says that nothing is proved.
-const LOOKS: u64 = 100_000_000;
+const MAX_NODES: u64 = 100_000_000;
 /// Height of the picture, mm.
 const PICTURE: f64 = 44.0;
 const LEAST: f64 = 33.0;
@@ -29,8 +30,8 @@ const ALONE: f64 = 34.0;
 
 pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let ask = Rc::new(c.project.shims_as_chosen());
-    let answer = answer(&ask, &mut Budget::new(LOOKS, &|| false));
-    let telling = Telling { ask: &ask, units: &c.units };
+    let answer = answer(&ask, &mut Budget::new(MAX_NODES, &|| false));
+    let telling = ShimFormatter { ask: &ask, units: &c.units };
     let mut items: Vec<Item<'a>> = telling.remarks().into_iter().map(Item::Text).collect();
     if let Some(stock) = stock(c) {
         items.push(Item::Text(stock));
@@ -75,8 +76,13 @@ fn stock(c: &Context<'_>) -> Option<String> {
 }
 
 /// What is decided for the barrels under one head.
-fn under<'a>(c: &Context<'a>, ask: &Rc<Ask>, answer: &Answer, head: &HeadAnswer) -> Vec<Item<'a>> {
-    let telling = Telling { ask, units: &c.units };
+fn under<'a>(
+    c: &Context<'a>,
+    ask: &Rc<ShimQuestion>,
+    answer: &ShimAnswer,
+    head: &HeadAnswer,
+) -> Vec<Item<'a>> {
+    let telling = ShimFormatter { ask, units: &c.units };
     let name = c.head_label(head.head);
     let mut items = Vec::new();
     let decided = head.choices.iter().position(|choice| choice.is_under(c.question)).unwrap_or(0);
@@ -115,7 +121,7 @@ fn under<'a>(c: &Context<'a>, ask: &Rc<Ask>, answer: &Answer, head: &HeadAnswer)
 }
 
 /// What each barrel becomes, with room for what is read then.
-fn barrels(c: &Context<'_>, telling: Telling<'_>, choice: &Choice, what: String) -> Table {
+fn barrels(c: &Context<'_>, telling: ShimFormatter<'_>, choice: &ShimChoice, what: String) -> Table {
     let mut table = Table::new(
         what,
         "The shims under each barrel and what comes of them",
@@ -145,7 +151,7 @@ fn barrels(c: &Context<'_>, telling: Telling<'_>, choice: &Choice, what: String)
 }
 
 /// Both verdicts in one paragraph.
-fn verdict(c: &Context<'_>, ask: &Ask, head: &HeadAnswer, choice: &Choice) -> String {
+fn verdict(c: &Context<'_>, ask: &ShimQuestion, head: &HeadAnswer, choice: &ShimChoice) -> String {
     let judged = judged(&ask.question, head.head, &choice.fits);
     let end = match worst(&judged) {
         Some(judged) => judged.sentence(&c.units),
@@ -165,8 +171,8 @@ fn verdict(c: &Context<'_>, ask: &Ask, head: &HeadAnswer, choice: &Choice) -> St
 }
 
 /// Every choice and the nearest that break a limit, in one table.
-fn others(c: &Context<'_>, ask: &Ask, head: &HeadAnswer) -> Table {
-    let telling = Telling { ask, units: &c.units };
+fn others(c: &Context<'_>, ask: &ShimQuestion, head: &HeadAnswer) -> Table {
+    let telling = ShimFormatter { ask, units: &c.units };
     let several = head.choices.first().or(head.misses.first()).is_some_and(|choice| choice.fits.len() > 1);
     let mut columns = vec![Column::left("Choice"), Column::left("Shims by barrel")];
     if several {
@@ -207,7 +213,7 @@ fn others(c: &Context<'_>, ask: &Ask, head: &HeadAnswer) -> Table {
 }
 
 /// The worst verdict as it stands in a row.
-fn in_a_word(worst: Option<&Judged>) -> String {
+fn in_a_word(worst: Option<&Judgement>) -> String {
     match worst {
         None => "no limit is set".to_owned(),
         Some(judged) => match &judged.verdict {
@@ -221,8 +227,8 @@ fn in_a_word(worst: Option<&Judged>) -> String {
 
 fn row(
     c: &Context<'_>,
-    telling: Telling<'_>,
-    choice: &Choice,
+    telling: ShimFormatter<'_>,
+    choice: &ShimChoice,
     several: bool,
     [number, end, gives]: [&str; 3],
 ) -> Vec<Cell> {

@@ -12,7 +12,7 @@ use crate::sheet::binder::Context;
 use crate::sheet::flow::{Drawn, Figure, Item, Sheet};
 use crate::sheet::picture::{measured, parts_input};
 use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::tell::{typed, word};
+use crate::sheet::wording::{typed, word};
 use crate::study::cautions::Decision;
 use crate::study::words;
 use kurbo::{Rect, Size};

@@ -6,7 +6,7 @@ use crate::quantity::{Kind, write};
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::tell::{gap, joined, ratio};
+use crate::sheet::wording::{gap, joined, ratio};
 use crate::study::budget::Budget;
 use crate::study::build::{Construction, Cycle};
 use crate::study::cautions::Decision;
@@ -24,7 +24,7 @@ const CUT_RULES: &str = "The machinist has the last word on what a part can lose
     and again after; the least thickness that must remain is the maker's figure. After a cut check valve to piston, \
     pushrod or chain length and the timing, and fill the chambers again.";
 /// Looks of the searches: beyond that the sheet says that nothing is proved.
-const LOOKS: u64 = 60_000;
+const MAX_NODES: u64 = 60_000;
 
 pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let mut items = pairing(c);
@@ -59,7 +59,7 @@ fn said(heading: &str, sentence: String) -> Vec<Item<'static>> {
 
 fn pairing<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
     const HEADING: &str = "Pairing before shims";
-    let found = match pair(c.question, &c.project.pairing_locks(), &mut Budget::new(LOOKS, &|| false)) {
+    let found = match pair(c.question, &c.project.pairing_locks(), &mut Budget::new(MAX_NODES, &|| false)) {
         Ok(found) => found,
         Err(why) => return said(HEADING, why),
     };
@@ -145,7 +145,7 @@ fn chambers<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
         ]);
     }
     let mut items = vec![Item::Table(table)];
-    if let Ok(found) = swap(c.question, &mut Budget::new(LOOKS, &|| false))
+    if let Ok(found) = swap(c.question, &mut Budget::new(MAX_NODES, &|| false))
         && found.then < found.now - 1e-9
     {
         let places = found.heads.iter().enumerate().filter(|(place, from)| place != *from);

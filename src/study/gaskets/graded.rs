@@ -9,7 +9,7 @@
 use super::super::question::Question;
 use super::super::verdict::TOUCH;
 use super::heads::Offered;
-use crate::engine::{Engine, Key, Known, words::gap};
+use crate::engine::{Engine, Key, Provenance, words::gap};
 use crate::quantity::UnitChoice;
 
 /// How far one piston stands proud of the block.
@@ -122,7 +122,7 @@ pub fn graded(question: &Question, offered: &[Offered]) -> Result<Option<Graded>
                 proud_mm: -engine.figures().deck_clearance,
                 doubt: input.doubt.deck_clearance,
                 read: input.dims.get(Key::MockupDeck).is_some()
-                    && input.known.get(Key::MockupDeck) == Known::Measured,
+                    && input.known.get(Key::MockupDeck) == Provenance::Measured,
             }),
             (None, Err(_)) => unknown.push(cylinder),
         }

@@ -5,9 +5,9 @@
 //! the smallest worst distance of a ratio from the wanted one is best, without
 //! a wanted ratio the tightest squish that is allowed, then the thinner one.
 
-use super::super::held::{Would, over};
 use super::super::question::Question;
-use super::super::verdict::{Judged, TOUCH, Verdict};
+use super::super::verdict::{Judgement, TOUCH, Verdict};
+use super::super::what_if::{WhatIf, over};
 use super::super::words;
 use crate::engine::{Fault, Key};
 use crate::quantity::{Kind, Quantity, UnitChoice, write};
@@ -54,7 +54,7 @@ pub enum Reason {
         /// The place of the cylinder.
         cylinder: usize,
         /// The limit with the figure.
-        judged: Judged,
+        judged: Judgement,
     },
     /// Its hole is smaller than the cylinder: its edge would stand in the
     /// flame.
@@ -108,7 +108,7 @@ pub struct Tried {
     /// What stands against it; nothing where every limit is held.
     pub against: Vec<Reason>,
     /// Limits that are held and lie inside the uncertainty.
-    pub too_near: Vec<(usize, Judged)>,
+    pub too_near: Vec<(usize, Judgement)>,
     /// Whether a limit that is held rests on a value that nobody measured.
     pub unmeasured: bool,
     /// Whether it is the one fitted now.
@@ -256,13 +256,13 @@ fn try_one(question: &Question, cylinders: &[usize], offered: &[Offered], offer:
         {
             tried.against.push(Reason::Hole { cylinder, by_mm: bore - hole });
         }
-        match Would::be(question, cylinder, dims) {
+        match WhatIf::evaluate(question, cylinder, dims) {
             Err(faults) => tried.against.push(Reason::Impossible { cylinder, faults }),
             Ok(would) => {
-                let mut broken: Vec<Judged> = would.broken().cloned().collect();
+                let mut broken: Vec<Judgement> = would.broken().cloned().collect();
                 broken.sort_by(|a, b| over(b).total_cmp(&over(a)));
                 tried.against.extend(broken.into_iter().map(|judged| Reason::Limit { cylinder, judged }));
-                let unknown = |j: &Judged| matches!(j.verdict, Verdict::Unknown { .. });
+                let unknown = |j: &Judgement| matches!(j.verdict, Verdict::Unknown { .. });
                 tried.unmeasured |= would.judged.iter().any(unknown);
                 tried.too_near.extend(would.too_near().map(|j| (cylinder, j.clone())));
                 figures.push((would.engine.figures().squish_clearance, would.engine.figures().static_ratio));

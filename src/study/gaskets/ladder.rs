@@ -3,9 +3,9 @@
 //! instead, which leaves the ports alone. A change plan needs both columns
 //! (trade knowledge).
 
-use super::super::held::{Would, over};
 use super::super::question::Question;
-use super::super::verdict::{Judged, TOUCH, Verdict};
+use super::super::verdict::{Judgement, TOUCH, Verdict};
+use super::super::what_if::{WhatIf, over};
 use super::ports::{Port, on_base};
 use crate::engine::{Dims, Engine, Key, num::PI};
 use crate::study::limits::LimitId;
@@ -23,7 +23,7 @@ pub struct Effect {
     /// The port; none where its closing is not known.
     pub port: Option<Port>,
     /// Limits that would be broken.
-    pub broken: Vec<Judged>,
+    pub broken: Vec<Judgement>,
     /// Whether a limit that is held rests on a value that nobody measured.
     pub unmeasured: bool,
 }
@@ -190,8 +190,8 @@ fn rung(
     let crank = &engine.figures().crank;
     let lifted = now.and_then(|port| port.lifted(crank, lift_mm));
     let effect = |dims: Dims, port: Option<Port>| {
-        let would = Would::be(question, cylinder, dims).ok()?;
-        let mut broken: Vec<Judged> = would.broken().cloned().collect();
+        let would = WhatIf::evaluate(question, cylinder, dims).ok()?;
+        let mut broken: Vec<Judgement> = would.broken().cloned().collect();
         broken.sort_by(|a, b| over(b).total_cmp(&over(a)));
         let unmeasured = would.judged.iter().any(|j| matches!(j.verdict, Verdict::Unknown { .. }));
         Some(Effect { engine: would.engine, port, broken, unmeasured })

@@ -47,7 +47,7 @@ fn engine(dice: &mut Dice, count: usize, per_head: usize) -> Question {
     }
 }
 
-fn looks(most: u64) -> Budget<'static> {
+fn nodes(most: u64) -> Budget<'static> {
     Budget::new(most, &|| false)
 }
 
@@ -117,7 +117,7 @@ fn the_best_pairing_is_the_one_that_trying_all_finds() {
                 }
             }
         }
-        let found = pair(&q, &locks, &mut looks(4_000_000)).unwrap();
+        let found = pair(&q, &locks, &mut nodes(4_000_000)).unwrap();
         assert!(found.proved);
         let told = cost(&q, &found.seats, tolerance);
         assert_eq!(told, least, "case {case}: {found:?}");
@@ -130,20 +130,20 @@ fn the_best_pairing_is_the_one_that_trying_all_finds() {
 #[test]
 fn a_search_cut_short_says_so_and_is_never_worse_than_how_it_stands() {
     let q = engine(&mut Dice(5), 6, 3);
-    let short = pair(&q, &Locks::default(), &mut looks(20_000)).unwrap();
+    let short = pair(&q, &Locks::default(), &mut nodes(20_000)).unwrap();
     assert!(!short.proved && short.moves());
     assert!(short.then.deck_spread_mm < short.now.deck_spread_mm, "{short:?}");
-    assert!(pair(&q, &Locks::default(), &mut looks(0)).unwrap().then == short.now);
+    assert!(pair(&q, &Locks::default(), &mut nodes(0)).unwrap().then == short.now);
 }
 
 #[test]
 fn what_cannot_be_paired_is_told_in_a_sentence() {
     let mut q = engine(&mut Dice(9), 2, 1);
     q.cylinders[1].dims.set(Key::RodLength, None);
-    let says = pair(&q, &Locks::default(), &mut looks(1000)).unwrap_err();
+    let says = pair(&q, &Locks::default(), &mut nodes(1000)).unwrap_err();
     assert!(says.starts_with("Cylinder 2 can't be computed as it stands"), "{says}");
     q.cylinders.pop();
-    assert!(pair(&q, &Locks::default(), &mut looks(1000)).unwrap_err().starts_with("One cylinder alone"));
+    assert!(pair(&q, &Locks::default(), &mut nodes(1000)).unwrap_err().starts_with("One cylinder alone"));
 }
 
 #[test]
@@ -209,9 +209,9 @@ fn the_best_places_of_heads_are_those_that_trying_all_finds() {
             q.target.map_or(most - least, |t| (most - t.get()).max(t.get() - least))
         };
         let best = permutations(4).iter().map(|p| worst(p)).fold(f64::INFINITY, f64::min);
-        let found = swap(&q, &mut looks(1_000_000)).unwrap();
+        let found = swap(&q, &mut nodes(1_000_000)).unwrap();
         assert!(found.proved && (found.then - best).abs() < 1e-8, "case {case}: {found:?} {best}");
         assert!((worst(&found.heads) - best).abs() < 1e-8);
     }
-    assert!(swap(&engine(&mut dice, 2, 2), &mut looks(1000)).unwrap_err().starts_with("No head can go"));
+    assert!(swap(&engine(&mut dice, 2, 2), &mut nodes(1000)).unwrap_err().starts_with("No head can go"));
 }

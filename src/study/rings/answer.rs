@@ -1,7 +1,7 @@
 //! Every ring of every cylinder: what is wanted, what is there, what to do.
 
 use super::filing::{REACHED_MM, Step, Verdict, judge, plan, widest_used};
-use super::gap::{Wanted, gap_in_bore};
+use super::gap::{GapRule, gap_in_bore};
 use super::heat::{Growth, cold_gap_that_closes, hot_gap};
 
 /// One ring of the set.
@@ -10,7 +10,7 @@ pub struct RingInput {
     /// Which ring.
     pub name: String,
     /// The gap that is wanted.
-    pub wanted: Wanted,
+    pub wanted: GapRule,
     /// The gap that the set is sold with, mm.
     pub sold_mm: Option<f64>,
     /// How the ring grows, per kelvin, where its metal is known.
@@ -192,7 +192,7 @@ fn answer(ring: &RingInput, bore: &Bore, heat: Option<Heat>) -> Option<GapAnswer
         bore_mm,
         wanted_mm,
         widest_mm: widest_used(ring.wanted, bore_mm),
-        at_least: matches!(ring.wanted, Wanted::AtLeast(_)),
+        at_least: matches!(ring.wanted, GapRule::AtLeast(_)),
         stages,
         now,
         verdict: judge(gap, ring.wanted, bore_mm),
@@ -285,7 +285,7 @@ mod tests {
         Bore { cylinder: cylinder.into(), mm, per_kelvin: Some(11.4e-6) }
     }
 
-    fn ring(wanted: Wanted, stages: Vec<Stages>) -> RingInput {
+    fn ring(wanted: GapRule, stages: Vec<Stages>) -> RingInput {
         RingInput { name: "top".into(), wanted, sold_mm: Some(0.30), per_kelvin: Some(11.4e-6), stages }
     }
 
@@ -297,7 +297,7 @@ mod tests {
     fn the_last_stage_counts_and_what_was_not_read_is_not_judged() {
         let mut filed = delivered("1", 0.30);
         filed.filed_mm = Some(0.39);
-        let rings = [ring(Wanted::PerBore(0.0045), vec![filed])];
+        let rings = [ring(GapRule::PerBore(0.0045), vec![filed])];
         let answers = answers(&rings, &[bore("1", Some(86.01)), bore("2", Some(86.0))], None).unwrap();
         let [one, two] = answers[0].gaps.as_slice() else { panic!("two gaps") };
         assert_eq!(one.now, Some((Stage::Filed, 0.39)));
@@ -310,7 +310,7 @@ mod tests {
 
     #[test]
     fn what_to_do_is_told_step_by_step() {
-        let rings = [ring(Wanted::PerBore(0.0045), vec![delivered("1", 0.28)])];
+        let rings = [ring(GapRule::PerBore(0.0045), vec![delivered("1", 0.28)])];
         let heat = Heat { ring_kelvin: 180.0, bore_kelvin: 80.0 };
         let answers = answers(&rings, &[bore("1", Some(86.01))], Some(heat)).unwrap();
         let gap = &answers[0].gaps[0];
@@ -330,7 +330,7 @@ mod tests {
         let mut worn = delivered("1", 0.42);
         worn.read_where_mm = Some(86.03);
         worn.doubt_mm = Some(0.03);
-        let rings = [ring(Wanted::Figure(0.33), vec![worn])];
+        let rings = [ring(GapRule::Figure(0.33), vec![worn])];
         let answers = answers(&rings, &[bore("1", Some(86.01))], None).unwrap();
         let gap = &answers[0].gaps[0];
         let (_, now) = gap.now.unwrap();
@@ -344,7 +344,7 @@ mod tests {
     fn a_gap_too_near_to_call_says_so() {
         let mut near = delivered("1", 0.39);
         near.doubt_mm = Some(0.03);
-        let rings = [ring(Wanted::Figure(0.39), vec![near])];
+        let rings = [ring(GapRule::Figure(0.39), vec![near])];
         let answers = answers(&rings, &[bore("1", Some(86.01))], None).unwrap();
         let gap = &answers[0].gaps[0];
         assert!((gap.may_be_short_mm().unwrap() - 0.03).abs() < 1e-12);
@@ -357,8 +357,8 @@ mod tests {
     #[test]
     fn senseless_input_gets_a_sentence_each() {
         let rings = [
-            ring(Wanted::PerBore(-0.004), vec![delivered("9", 0.3)]),
-            ring(Wanted::Figure(0.4), vec![delivered("1", -0.1), delivered("1", f64::NAN)]),
+            ring(GapRule::PerBore(-0.004), vec![delivered("9", 0.3)]),
+            ring(GapRule::Figure(0.4), vec![delivered("1", -0.1), delivered("1", f64::NAN)]),
         ];
         let faults = answers(&rings, &[bore("1", Some(86.0)), bore("2", None)], None).unwrap_err();
         let told: Vec<String> = faults.iter().map(|f| f.sentence(&UnitChoice::default())).collect();

@@ -1,6 +1,6 @@
 //! How much to file, and how to come up to it without passing it.
 
-use super::gap::Wanted;
+use super::gap::GapRule;
 
 /// A gap within this of what is wanted has reached it, mm: half a thou, less
 /// than the finest step between two feeler leaves (common practice).
@@ -56,27 +56,27 @@ pub struct Step {
 
 /// The widest gap with which a ring is used as it is, mm.
 #[must_use]
-pub fn widest_used(wanted: Wanted, bore_mm: f64) -> f64 {
-    wanted.mm(bore_mm) * if matches!(wanted, Wanted::AtLeast(_)) { WIDE_RAIL } else { WIDE }
+pub fn widest_used(wanted: GapRule, bore_mm: f64) -> f64 {
+    wanted.mm(bore_mm) * if matches!(wanted, GapRule::AtLeast(_)) { WIDE_RAIL } else { WIDE }
 }
 
 /// What is to be done with a ring whose gap is `gap_mm` in its own bore.
 ///
 /// ```
-/// use crowndeck::study::rings::{Verdict, Wanted, judge};
+/// use crowndeck::study::rings::{GapRule, Verdict, judge};
 /// // Common practice: a second ring of about 15 thou as delivered is left
 /// // alone in a bore of 3.78 in.
-/// let wanted = Wanted::PerBore(0.0040);
+/// let wanted = GapRule::PerBore(0.0040);
 /// assert!(matches!(judge(Some(0.381), wanted, 96.0), Verdict::Leave { .. }));
 /// // The top ring of that engine is opened to 24.5 thou.
-/// let Verdict::File { remove_mm, .. } = judge(Some(0.381), Wanted::PerBore(0.0065), 96.0) else { panic!() };
+/// let Verdict::File { remove_mm, .. } = judge(Some(0.381), GapRule::PerBore(0.0065), 96.0) else { panic!() };
 /// assert!((remove_mm - 0.243).abs() < 0.001);
 /// ```
 #[must_use]
-pub fn judge(gap_mm: Option<f64>, wanted: Wanted, bore_mm: f64) -> Verdict {
+pub fn judge(gap_mm: Option<f64>, wanted: GapRule, bore_mm: f64) -> Verdict {
     let Some(gap) = gap_mm else { return Verdict::Unmeasured };
     let wanted_mm = wanted.mm(bore_mm);
-    let (short_mm, filed) = (wanted_mm - gap, !matches!(wanted, Wanted::AtLeast(_)));
+    let (short_mm, filed) = (wanted_mm - gap, !matches!(wanted, GapRule::AtLeast(_)));
     let widest_mm = widest_used(wanted, bore_mm);
     if short_mm > REACHED_MM {
         match plan(gap, wanted_mm).first() {
@@ -129,7 +129,7 @@ mod tests {
 
     #[test]
     fn a_ring_is_filed_left_or_refused() {
-        let wanted = Wanted::PerBore(0.0045);
+        let wanted = GapRule::PerBore(0.0045);
         let bore = 86.01;
         assert_eq!(judge(None, wanted, bore), Verdict::Unmeasured);
         let Verdict::File { remove_mm, next } = judge(Some(0.30), wanted, bore) else { panic!("file it") };
@@ -139,8 +139,8 @@ mod tests {
         assert!(matches!(judge(Some(0.55), wanted, bore), Verdict::Leave { .. }));
         assert!(matches!(judge(Some(0.65), wanted, bore), Verdict::TooWide { .. }));
         // A maker's figure is filed to as well; a rail is never filed.
-        assert!(matches!(judge(Some(0.30), Wanted::Figure(0.40), bore), Verdict::File { .. }));
-        let rail = Wanted::AtLeast(0.38);
+        assert!(matches!(judge(Some(0.30), GapRule::Figure(0.40), bore), Verdict::File { .. }));
+        let rail = GapRule::AtLeast(0.38);
         assert!(matches!(judge(Some(0.42), rail, bore), Verdict::Leave { .. }));
         assert!(
             matches!(judge(Some(0.30), rail, bore), Verdict::TooTight { short_mm } if (short_mm - 0.08).abs() < 1e-12)

@@ -4,7 +4,7 @@ use crate::engine::num::PI;
 
 /// What says how wide the end gap of a ring must be.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Wanted {
+pub enum GapRule {
     /// This times the bore; the same number in inch per inch and in
     /// millimetre per millimetre.
     PerBore(f64),
@@ -14,7 +14,7 @@ pub enum Wanted {
     Figure(f64),
 }
 
-impl Wanted {
+impl GapRule {
     /// The gap wanted in a bore, mm.
     ///
     /// ```
@@ -105,7 +105,7 @@ pub struct LeastOil {
 
 /// Least gaps of oil rings (two trade articles for rails; makers' and army
 /// figures for one-piece rings, which go down to 0.25).
-pub static LEAST_OIL: [LeastOil; 2] = [
+pub static MIN_OIL: [LeastOil; 2] = [
     LeastOil { make: "steel rails", mm: 0.38, source: "common practice" },
     LeastOil { make: "one-piece ring", mm: 0.25, source: MANUALS },
 ];
@@ -161,18 +161,18 @@ mod tests {
         let top = [proposed(WhichRing::Top, "diesel"), proposed(WhichRing::Top, "road, unboosted")];
         for (bore, low, high) in [(105.0, 0.41, 0.66), (100.0, 0.30, 0.58)] {
             for factor in top {
-                let gap = Wanted::PerBore(factor).mm(bore);
+                let gap = GapRule::PerBore(factor).mm(bore);
                 assert!(low <= gap && gap <= high, "top, {bore} mm: {gap}");
             }
         }
-        let second = Wanted::PerBore(proposed(WhichRing::Second, "diesel"));
+        let second = GapRule::PerBore(proposed(WhichRing::Second, "diesel"));
         for (bore, low, high) in [(105.0, 0.71, 0.97), (100.0, 0.75, 1.03)] {
             let gap = second.mm(bore);
             assert!(low <= gap && gap <= high, "second, {bore} mm: {gap}");
         }
         // Rails: at least 0.38 mm.
         for (low, high) in [(0.30, 0.61), (0.25, 0.54)] {
-            let gap = Wanted::AtLeast(0.38).mm(105.0);
+            let gap = GapRule::AtLeast(0.38).mm(105.0);
             assert!(low <= gap && gap <= high, "oil: {gap}");
         }
     }

@@ -6,13 +6,13 @@
 //! wide agreement). The ring maker's sheet rules over every factor here.
 
 mod answer;
-mod ask;
 mod clearance;
 mod filing;
 mod gap;
 mod heat;
 mod material;
 mod places;
+mod question;
 mod schools;
 mod stagger;
 mod study;
@@ -20,18 +20,18 @@ mod way_up;
 mod words;
 
 pub use answer::{Bore, GapAnswer, Heat, Hot, RingAnswer, RingFault, RingInput, Stage, Stages, answers};
-pub use ask::{Asked, ask};
 pub use clearance::{
     BACK_LEAST_MM, Clearance, ClearanceVerdict, SIDE, back_sentence, side_clearance, side_sentence,
 };
 pub use filing::{REACHED_MM, Step, Verdict, judge, plan, widest_used};
-pub use gap::{FACTORS, Factor, LEAST_OIL, LeastOil, Wanted, WhichRing, gap_after, gap_in_bore};
+pub use gap::{FACTORS, Factor, GapRule, LeastOil, MIN_OIL, WhichRing, gap_after, gap_in_bore};
 pub use heat::{Growth, cold_gap_that_closes, hot_gap};
 pub use material::{MATERIALS, Material};
+pub use question::{RingQuestion, ask};
 pub use schools::{SCHOOLS, School, second_gap, second_sentence};
 pub use stagger::{
-    IN_LINE_DEG, Layout, Oil, Place, Role, Warning, Zone, ZoneKind, clock, start_layout, warnings,
+    GapPlace, IN_LINE_DEG, Layout, Oil, Role, Warning, Zone, ZoneKind, clock, start_layout, warnings,
 };
 pub use study::{LeftToDo, RingStudy};
 pub use way_up::{WHICH_IS_WHICH, way_up, way_up_in_short};
-pub use words::{Told, wear_sentence};
+pub use words::{Recommendation, wear_sentence};

@@ -1,12 +1,12 @@
 //! Where the gaps of one piston stand: by the rule, held by a peg, or turned
 //! by hand.
 
-use super::ask::Asked;
 use super::gap::WhichRing;
-use super::stagger::{IN_LINE_DEG, Layout, Oil, Place, Role, Zone, ZoneKind, apart, start_layout};
+use super::question::RingQuestion;
+use super::stagger::{GapPlace, IN_LINE_DEG, Layout, Oil, Role, Zone, ZoneKind, apart, start_layout};
 use crate::study::given::RingLayout;
 
-impl Asked {
+impl RingQuestion {
     /// The gaps of one piston from the top, each with the ring that it belongs
     /// to, counted from 0. A second oil ring has none here: its maker's sheet
     /// says where it stands.
@@ -49,7 +49,7 @@ impl Asked {
     /// Where the gaps stand. A ring whose peg's place is not known has none;
     /// a gap that was turned by hand stands where it was turned to.
     #[must_use]
-    pub fn places(&self, layout: &RingLayout, zones: &[Zone]) -> Vec<Place> {
+    pub fn places(&self, layout: &RingLayout, zones: &[Zone]) -> Vec<GapPlace> {
         let mut places = if self.pegged.iter().any(|pegged| *pegged) {
             self.beside_pegs(layout, zones)
         } else {
@@ -63,7 +63,7 @@ impl Asked {
         places
     }
 
-    fn by_rule(&self, zones: &[Zone]) -> Vec<Place> {
+    fn by_rule(&self, zones: &[Zone]) -> Vec<GapPlace> {
         let compression = self.which.iter().filter(|which| **which != WhichRing::Oil).count();
         let Ok(compression) = u8::try_from(compression) else { return Vec::new() };
         if compression == 0 && self.oil == Oil::None {
@@ -74,13 +74,13 @@ impl Asked {
     }
 
     /// Pegs first; then each free gap where it keeps the most room.
-    fn beside_pegs(&self, layout: &RingLayout, zones: &[Zone]) -> Vec<Place> {
+    fn beside_pegs(&self, layout: &RingLayout, zones: &[Zone]) -> Vec<GapPlace> {
         let roles = self.roles();
-        let mut places: Vec<Place> = roles
+        let mut places: Vec<GapPlace> = roles
             .iter()
             .filter_map(|&(index, role)| {
                 let angle_deg = (*self.pegs.get(index)?)?.rem_euclid(360.0);
-                Some(Place { role, angle_deg, pegged: true })
+                Some(GapPlace { role, angle_deg, pegged: true })
             })
             .collect();
         for &(index, role) in &roles {
@@ -91,9 +91,9 @@ impl Asked {
             let shut_in = |angle: &f64| -room_at(*angle, &places, zones);
             let roomiest = || angles.min_by(|a, b| shut_in(a).total_cmp(&shut_in(b)));
             let best = by_hand(layout, role).or_else(roomiest);
-            places.extend(best.map(|angle_deg| Place { role, angle_deg, pegged: false }));
+            places.extend(best.map(|angle_deg| GapPlace { role, angle_deg, pegged: false }));
         }
-        let order = |place: &Place| roles.iter().position(|(_, role)| *role == place.role);
+        let order = |place: &GapPlace| roles.iter().position(|(_, role)| *role == place.role);
         places.sort_by_key(order);
         places
     }
@@ -101,7 +101,7 @@ impl Asked {
 
 /// How far a gap at an angle would stand off the zones and off standing in
 /// line with others, degrees.
-fn room_at(angle_deg: f64, others: &[Place], zones: &[Zone]) -> f64 {
+fn room_at(angle_deg: f64, others: &[GapPlace], zones: &[Zone]) -> f64 {
     let to_zones = zones.iter().map(|zone| apart(angle_deg, zone.at_deg) - zone.half_width_deg);
     let to_others = others.iter().map(|other| apart(angle_deg, other.angle_deg) - IN_LINE_DEG);
     to_zones.chain(to_others).fold(f64::INFINITY, f64::min)
@@ -114,7 +114,7 @@ fn by_hand(layout: &RingLayout, role: Role) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::ask::tests::{asked, ring};
+    use super::super::question::tests::{asked, ring};
     use super::super::stagger::warnings;
     use super::*;
     use crate::study::given::WantedGap;

@@ -1,6 +1,6 @@
 //! The second ring: two schools, both in print.
 
-use super::gap::Wanted;
+use super::gap::GapRule;
 use crate::quantity::{Kind, UnitChoice, write};
 
 /// One school.
@@ -49,13 +49,15 @@ impl School {
     /// assert_eq!(by(1, 0.0065), Wanted::PerBore(0.0040));
     /// ```
     #[must_use]
-    pub fn wants(&self, top: Wanted, bore_mm: f64) -> Wanted {
+    pub fn wants(&self, top: GapRule, bore_mm: f64) -> GapRule {
         match top {
-            Wanted::PerBore(top) if self.not_below_top => Wanted::PerBore(self.factor.max(top)),
-            Wanted::AtLeast(mm) | Wanted::Figure(mm) if self.not_below_top && mm > self.factor * bore_mm => {
-                Wanted::Figure(mm)
+            GapRule::PerBore(top) if self.not_below_top => GapRule::PerBore(self.factor.max(top)),
+            GapRule::AtLeast(mm) | GapRule::Figure(mm)
+                if self.not_below_top && mm > self.factor * bore_mm =>
+            {
+                GapRule::Figure(mm)
             }
-            _ => Wanted::PerBore(self.factor),
+            _ => GapRule::PerBore(self.factor),
         }
     }
 }
@@ -114,8 +116,8 @@ mod tests {
     #[test]
     fn a_maker_s_top_gap_is_not_undercut_by_the_wider_school() {
         let [wider, smaller] = &SCHOOLS;
-        assert_eq!(wider.wants(Wanted::Figure(0.50), 86.0), Wanted::Figure(0.50));
-        assert_eq!(wider.wants(Wanted::Figure(0.40), 86.0), Wanted::PerBore(0.0050));
-        assert_eq!(smaller.wants(Wanted::Figure(0.50), 86.0), Wanted::PerBore(0.0040));
+        assert_eq!(wider.wants(GapRule::Figure(0.50), 86.0), GapRule::Figure(0.50));
+        assert_eq!(wider.wants(GapRule::Figure(0.40), 86.0), GapRule::PerBore(0.0050));
+        assert_eq!(smaller.wants(GapRule::Figure(0.50), 86.0), GapRule::PerBore(0.0040));
     }
 }

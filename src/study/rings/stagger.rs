@@ -12,7 +12,7 @@ pub const IN_LINE_DEG: f64 = 30.0;
 
 /// Where one gap stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Place {
+pub struct GapPlace {
     /// Whose gap.
     pub role: Role,
     /// Degrees from the datum, 0 to 360.
@@ -98,13 +98,13 @@ pub(super) fn apart(a: f64, b: f64) -> f64 {
 /// Every turn by 5° is tried for the rings and for the oil ring. Rules:
 /// common practice.
 #[must_use]
-pub fn start_layout(compression: u8, oil: Oil, layout: Layout, zones: &[Zone]) -> Vec<Place> {
+pub fn start_layout(compression: u8, oil: Oil, layout: Layout, zones: &[Zone]) -> Vec<GapPlace> {
     let step = match layout {
         Layout::Even => 360.0 / f64::from(compression.max(1)),
         Layout::Quarter => 90.0,
     };
     let steps = || (0..72_u32).map(|i| f64::from(i) * 5.0);
-    let place = |role, angle: f64| Place { role, angle_deg: angle.rem_euclid(360.0), pegged: false };
+    let place = |role, angle: f64| GapPlace { role, angle_deg: angle.rem_euclid(360.0), pegged: false };
     // Every turn of the oil ring, with the room that it has by itself.
     let oil_at = |turn: f64| match oil {
         Oil::None => Vec::new(),
@@ -115,16 +115,16 @@ pub fn start_layout(compression: u8, oil: Oil, layout: Layout, zones: &[Zone]) -
             place(Role::LowerRail, turn + 45.0),
         ],
     };
-    let oils: Vec<(f64, Vec<Place>)> = steps()
+    let oils: Vec<(f64, Vec<GapPlace>)> = steps()
         .take(if oil == Oil::None { 1 } else { 72 })
         .map(|turn| {
             let places = oil_at(turn);
             (room(&places, zones), places)
         })
         .collect();
-    let mut best: Option<(f64, Vec<Place>)> = None;
+    let mut best: Option<(f64, Vec<GapPlace>)> = None;
     for turn in steps() {
-        let rings: Vec<Place> =
+        let rings: Vec<GapPlace> =
             (0..compression).map(|i| place(Role::Compression(i + 1), turn + f64::from(i) * step)).collect();
         let of_rings = room(&rings, zones);
         for (of_oil, oil) in &oils {
@@ -143,14 +143,14 @@ pub fn start_layout(compression: u8, oil: Oil, layout: Layout, zones: &[Zone]) -
 }
 
 /// The least room, degrees, between a gap of one list and one of the other.
-fn between(these: &[Place], those: &[Place]) -> f64 {
+fn between(these: &[GapPlace], those: &[GapPlace]) -> f64 {
     let all = these.iter().flat_map(|a| those.iter().map(|b| apart(a.angle_deg, b.angle_deg) - IN_LINE_DEG));
     all.fold(f64::INFINITY, f64::min)
 }
 
 /// The least room, degrees, that any gap keeps: to the edge of a zone, or to
 /// standing in line with another.
-fn room(places: &[Place], zones: &[Zone]) -> f64 {
+fn room(places: &[GapPlace], zones: &[Zone]) -> f64 {
     let gaps = || places.iter().filter(|place| place.role != Role::Expander);
     let to_zones = gaps().flat_map(|place| {
         zones.iter().map(move |zone| apart(place.angle_deg, zone.at_deg) - zone.half_width_deg)
@@ -213,7 +213,7 @@ impl Warning {
 /// expander meet and let nothing through: only the rails beside it must not
 /// stand in line with them.
 #[must_use]
-pub fn warnings(places: &[Place], zones: &[Zone]) -> Vec<Warning> {
+pub fn warnings(places: &[GapPlace], zones: &[Zone]) -> Vec<Warning> {
     let mut warnings = Vec::new();
     for (i, upper) in places.iter().enumerate() {
         for lower in places.iter().skip(i + 1) {
@@ -298,7 +298,7 @@ mod tests {
 
     #[test]
     fn gaps_in_line_and_on_zones_are_told() {
-        let place = |role, angle_deg| Place { role, angle_deg, pegged: false };
+        let place = |role, angle_deg| GapPlace { role, angle_deg, pegged: false };
         let places = [
             place(Role::Compression(1), 350.0),
             place(Role::Compression(2), 10.0),
@@ -321,7 +321,7 @@ mod tests {
         let port = Zone { kind: ZoneKind::Port("exhaust port".into()), at_deg: 200.0, half_width_deg: 30.0 };
         let mut zones = Zone::usual();
         zones.push(port);
-        let pegged = |angle_deg| [Place { role: Role::Compression(1), angle_deg, pegged: true }];
+        let pegged = |angle_deg| [GapPlace { role: Role::Compression(1), angle_deg, pegged: true }];
         assert!(warnings(&pegged(0.0), &zones).is_empty());
         let told = warnings(&pegged(210.0), &zones);
         assert!(
@@ -332,7 +332,7 @@ mod tests {
 
     #[test]
     fn an_expander_minds_only_its_rails() {
-        let place = |role, angle_deg| Place { role, angle_deg, pegged: false };
+        let place = |role, angle_deg| GapPlace { role, angle_deg, pegged: false };
         let fine = [place(Role::Compression(1), 45.0), place(Role::Expander, 45.0)];
         assert!(warnings(&fine, &[]).is_empty());
         let bad = [place(Role::UpperRail, 45.0), place(Role::Expander, 50.0)];

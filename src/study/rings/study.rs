@@ -2,9 +2,9 @@
 //! prints or writes it.
 
 use super::answer::{GapAnswer, Heat, RingAnswer, RingFault, answers};
-use super::ask::Asked;
 use super::filing::Verdict;
-use super::stagger::{Place, Warning, Zone, warnings};
+use super::question::RingQuestion;
+use super::stagger::{GapPlace, Warning, Zone, warnings};
 use crate::study::cautions::Caution;
 use crate::study::given::{RingLayout, Temperatures};
 
@@ -12,13 +12,13 @@ use crate::study::given::{RingLayout, Temperatures};
 #[derive(Clone, Debug, PartialEq)]
 pub struct RingStudy {
     /// What was asked.
-    pub asked: Asked,
+    pub asked: RingQuestion,
     /// Ring by ring in the order of the set; empty where something can't be.
     pub rings: Vec<RingAnswer>,
     /// What can't be.
     pub faults: Vec<RingFault>,
     /// Where the gaps stand.
-    pub places: Vec<Place>,
+    pub places: Vec<GapPlace>,
     /// What they keep off.
     pub zones: Vec<Zone>,
     /// What is wrong with where they stand.
@@ -34,7 +34,12 @@ pub struct RingStudy {
 impl RingStudy {
     /// Answers what was asked.
     #[must_use]
-    pub fn new(asked: Asked, layout: &RingLayout, diesel: bool, cautions: Vec<&'static Caution>) -> Self {
+    pub fn new(
+        asked: RingQuestion,
+        layout: &RingLayout,
+        diesel: bool,
+        cautions: Vec<&'static Caution>,
+    ) -> Self {
         let heat = layout.heat.map(|heat| Heat {
             ring_kelvin: heat.ring - heat.measured_at,
             bore_kelvin: heat.bore - heat.measured_at,

@@ -2,14 +2,14 @@
 
 use super::answer::{GapAnswer, RingFault};
 use super::filing::Verdict;
-use super::gap::{Wanted, gap_after};
+use super::gap::{GapRule, gap_after};
 use crate::quantity::{Kind, UnitChoice, write};
 
 fn length(mm: f64, units: &UnitChoice) -> String {
     write(Kind::Length, mm, None, units).to_string()
 }
 
-impl Wanted {
+impl GapRule {
     /// Where the wanted gap comes from: "bore × 0.0045", "at least 0.38 mm",
     /// "0.40 mm, the maker's figure".
     #[must_use]
@@ -67,7 +67,7 @@ impl GapAnswer {
 
 /// A verdict in a word, a figure and what stands behind it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Told {
+pub struct Recommendation {
     /// "file", "leave it", "too wide by".
     pub word: &'static str,
     /// How much, with its unit; empty where nothing is told.
@@ -85,11 +85,11 @@ impl GapAnswer {
     /// assert_eq!((told.word, told.amount.as_str(), told.rest.as_str()), ("file", "0.13 mm", "0.23 to 0.36"));
     /// ```
     #[must_use]
-    pub fn told(&self, units: &UnitChoice) -> Told {
+    pub fn told(&self, units: &UnitChoice) -> Recommendation {
         let text = |mm: f64| length(mm, units);
         let bare = |mm: f64| write(Kind::Length, mm, None, units).number;
         let now = self.now.map_or_else(String::new, |(_, mm)| bare(mm));
-        let told = |word, amount, rest| Told { word, amount, rest };
+        let told = |word, amount, rest| Recommendation { word, amount, rest };
         if let (Some(_), Some(doubt)) = (self.may_be_short_mm(), self.stages.doubt_mm) {
             let rest = format!("{now} ± {}, wanted {}", bare(doubt), bare(self.wanted_mm));
             return told("too near to call", String::new(), rest);
@@ -176,7 +176,7 @@ mod tests {
     use super::super::answer::{Bore, RingInput, Stages, answers};
     use super::*;
 
-    fn gap(wanted: Wanted, mm: Option<f64>, read_where_mm: Option<f64>) -> GapAnswer {
+    fn gap(wanted: GapRule, mm: Option<f64>, read_where_mm: Option<f64>) -> GapAnswer {
         let stages = Stages { cylinder: "1".into(), delivered_mm: mm, read_where_mm, ..Stages::default() };
         let ring =
             RingInput { name: "top".into(), wanted, sold_mm: None, per_kelvin: None, stages: vec![stages] };
@@ -191,28 +191,28 @@ mod tests {
             let told = gap(wanted, gap_mm, None).told(&mm);
             format!("{} {}; {}", told.word, told.amount, told.rest)
         };
-        let wanted = Wanted::Figure(0.40);
+        let wanted = GapRule::Figure(0.40);
         assert_eq!(told(wanted, None), "measure it ; ");
         assert_eq!(told(wanted, Some(0.30)), "file 0.10 mm; 0.30 to 0.40");
         assert_eq!(told(wanted, Some(0.45)), "leave it ; 0.45, wanted 0.40");
         // 1.5 × 0.40 = 0.60 is the widest that is used.
         assert_eq!(told(wanted, Some(0.70)), "too wide by 0.10 mm; 0.70, used up to 0.60");
-        assert_eq!(told(Wanted::AtLeast(0.38), Some(0.43)), "leave it ; 0.43, at least 0.38");
-        assert_eq!(told(Wanted::AtLeast(0.38), Some(0.30)), "too tight by 0.08 mm; 0.30, at least 0.38");
+        assert_eq!(told(GapRule::AtLeast(0.38), Some(0.43)), "leave it ; 0.43, at least 0.38");
+        assert_eq!(told(GapRule::AtLeast(0.38), Some(0.30)), "too tight by 0.08 mm; 0.30, at least 0.38");
     }
 
     #[test]
     fn a_gap_read_at_one_width_is_told_at_another() {
         let mm = UnitChoice::default();
         // 0.42 − π·0.02 = 0.357.
-        let worn = gap(Wanted::Figure(0.40), Some(0.42), Some(86.02));
+        let worn = gap(GapRule::Figure(0.40), Some(0.42), Some(86.02));
         assert_eq!(
             worn.elsewhere(&mm).as_deref(),
             Some(
                 "0.42 mm read where the bore is 86.02 mm is 0.36 mm where it is 86.00 mm: a gap changes by π times the bore."
             )
         );
-        assert_eq!(gap(Wanted::Figure(0.40), Some(0.42), None).elsewhere(&mm), None);
+        assert_eq!(gap(GapRule::Figure(0.40), Some(0.42), None).elsewhere(&mm), None);
         assert!(wear_sentence(&mm).starts_with("Where the bore is 0.01 mm wider, a gap is 0.03 mm wider."));
     }
 }

@@ -1,20 +1,20 @@
 //! The answer: for every head the best choices, or why there is none.
 
-use super::ask::{Aim, Ask};
-use super::choice::{Choice, Picked, choice};
+use super::choice::{Picked, ShimChoice, choice};
+use super::optimise::{Optimum, Proved, optimise};
 use super::problem::{Cost, Parts, Problem, Rules, uses};
+use super::question::{Aim, ShimQuestion};
 use super::ranked::ranked;
+use super::remedies::Remedy;
 use super::search::{Found, find};
-use super::settle::{Proved, Settled, settle};
 use super::stock::pm;
-use super::table::Table;
-use super::ways::Way;
+use super::table::StackTable;
 use super::why::{Relaxation, Why, misses, why_not};
 use crate::engine::Fault;
 use crate::study::budget::{Budget, Stopped};
 
 /// How many choices are told for a head.
-pub const MOST_CHOICES: usize = 8;
+pub const MAX_CHOICES: usize = 8;
 
 /// The answer for one head.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,9 +23,9 @@ pub struct HeadAnswer {
     pub head: usize,
     /// Best first; each holds every limit. The first ones of all heads can be
     /// fitted together.
-    pub choices: Vec<Choice>,
+    pub choices: Vec<ShimChoice>,
     /// The nearest choices that break a limit.
-    pub misses: Vec<Choice>,
+    pub misses: Vec<ShimChoice>,
     /// Why there is none; none where there is one.
     pub why: Option<Why>,
     /// How many sets of stacks can be laid under its barrels.
@@ -47,7 +47,7 @@ impl HeadAnswer {
 
     /// What else could make a choice possible.
     #[must_use]
-    pub fn ways(&self) -> &[Way] {
+    pub fn ways(&self) -> &[Remedy] {
         self.why.as_ref().map_or(&[], |why| &why.ways)
     }
 }
@@ -74,7 +74,7 @@ pub enum Proof {
 
 /// The answer for all heads.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Answer {
+pub struct ShimAnswer {
     /// In the order of the engine; heads over no cylinder are left out.
     pub heads: Vec<HeadAnswer>,
     /// How far it is proved.
@@ -85,10 +85,10 @@ pub struct Answer {
 
 /// Answers what is asked.
 #[must_use]
-pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
-    let table = Table::of(ask, &ask.stock, ask.pieces_most());
+pub fn answer(ask: &ShimQuestion, budget: &mut Budget<'_>) -> ShimAnswer {
+    let table = StackTable::of(ask, &ask.stock, ask.pieces_most());
     let solver = Solver { ask, table: &table, group_of: groups(ask) };
-    let counts: Vec<u32> = ask.stock.leaves().iter().map(|leaf| leaf.count).collect();
+    let counts: Vec<u32> = ask.stock.foils().iter().map(|foil| foil.count).collect();
     let mut proof = table.cut_short.map_or(Proof::Proved, Proof::Pieces);
     let mut stopped = |how| {
         if proof == Proof::Proved {
@@ -101,13 +101,13 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
     let all: Vec<usize> = (0..solver.groups()).filter(|group| solver.is_whole(*group)).collect();
     let (mut served, mut best) = (Vec::new(), None);
     let mut alone = Vec::new();
-    match settle(&solver.problem(&all, &counts, None), solver.by_evenness(), budget) {
-        Settled::Choice(found, proved) => {
+    match optimise(&solver.problem(&all, &counts, None), solver.by_evenness(), budget) {
+        Optimum::Choice(found, proved) => {
             served.clone_from(&all);
             best = Some((found, proved));
         }
-        Settled::Unknown => stopped(UNKNOWN),
-        Settled::Impossible => {
+        Optimum::Unknown => stopped(UNKNOWN),
+        Optimum::Impossible => {
             for &group in &all {
                 let with = |groups: &[usize], budget: &mut Budget<'_>| {
                     let problem = solver.problem(groups, &counts, None);
@@ -125,9 +125,9 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
                     Err(Stopped) => stopped(UNKNOWN),
                 }
             }
-            match settle(&solver.problem(&served, &counts, None), solver.by_evenness(), budget) {
-                Settled::Choice(found, proved) => best = Some((found, proved)),
-                Settled::Impossible | Settled::Unknown => {
+            match optimise(&solver.problem(&served, &counts, None), solver.by_evenness(), budget) {
+                Optimum::Choice(found, proved) => best = Some((found, proved)),
+                Optimum::Impossible | Optimum::Unknown => {
                     served.clear();
                     stopped(UNKNOWN);
                 }
@@ -158,11 +158,11 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
             firsts.iter().enumerate().filter(|(g, _)| *g != group).flat_map(|(_, p)| p).collect();
         let left = solver.without(&counts, &others);
         let even = solver.even_span(&others);
-        let case = Case { solver: &solver, head, group, counts: &left, even };
+        let case = HeadCase { solver: &solver, head, group, counts: &left, even };
         let mut choices = Vec::new();
         if !first.is_empty() {
             choices.push(choice(ask, &table, head, &first));
-            match ranked(&solver.problem(&[group], &left, even), solver.by_evenness(), MOST_CHOICES, budget) {
+            match ranked(&solver.problem(&[group], &left, even), solver.by_evenness(), MAX_CHOICES, budget) {
                 Ok(more) => {
                     let problem = solver.problem(&[group], &left, even);
                     for found in more {
@@ -173,7 +173,7 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
                             choices.push(next);
                         }
                     }
-                    choices.truncate(MOST_CHOICES);
+                    choices.truncate(MAX_CHOICES);
                 }
                 Err(Stopped) => stopped(Proof::FirstProved),
             }
@@ -187,11 +187,11 @@ pub fn answer(ask: &Ask, budget: &mut Budget<'_>) -> Answer {
         };
         heads.push(HeadAnswer { head, choices, misses, why, sets: solver.sets(head) });
     }
-    Answer { heads, proof, faults: table.faults.clone() }
+    ShimAnswer { heads, proof, faults: table.faults.clone() }
 }
 
 /// One head within a solver.
-pub(super) struct Case<'a> {
+pub(super) struct HeadCase<'a> {
     pub solver: &'a Solver<'a>,
     pub head: usize,
     pub group: usize,
@@ -203,8 +203,8 @@ pub(super) struct Case<'a> {
 
 /// What is asked, with its table.
 pub(super) struct Solver<'a> {
-    pub ask: &'a Ask,
-    pub table: &'a Table,
+    pub ask: &'a ShimQuestion,
+    pub table: &'a StackTable,
     /// For each head its group: heads are in one group where a casting stands
     /// under both.
     pub group_of: Vec<usize>,
@@ -268,8 +268,8 @@ impl Solver<'_> {
         let mut left = counts.to_vec();
         for (_, height, stack) in picked {
             let stack = self.table.heights.get(*height).and_then(|h| h.stacks.get(*stack));
-            for (leaf, count) in stack.map(uses).unwrap_or_default() {
-                if let Some(left) = left.get_mut(leaf) {
+            for (foil, count) in stack.map(uses).unwrap_or_default() {
+                if let Some(left) = left.get_mut(foil) {
                     *left = left.saturating_sub(count);
                 }
             }
@@ -304,7 +304,7 @@ impl Solver<'_> {
 }
 
 /// For each head its group.
-fn groups(ask: &Ask) -> Vec<usize> {
+fn groups(ask: &ShimQuestion) -> Vec<usize> {
     let mut group_of: Vec<usize> = (0..ask.question.heads.len()).collect();
     for members in ask.units() {
         let heads: Vec<usize> =

@@ -1,14 +1,14 @@
 //! A choice in numbers: what lies under each barrel and what comes of it.
 
-use super::ask::{Ask, Rule};
 use super::problem::stack_excess;
+use super::question::{Constraint, ShimQuestion};
 use super::stock::{mm, pm};
-use super::table::{Table, with_shims};
-use crate::engine::{Engine, Key, Known};
+use super::table::{StackTable, with_shims};
+use crate::engine::{Engine, Key, Provenance};
 use crate::study::gaskets::on_base;
 use crate::study::judging;
 use crate::study::question::Question;
-use crate::study::verdict::{Judged, Verdict};
+use crate::study::verdict::{Judgement, Verdict};
 
 /// A thickness is the same within a nanometre: sums of typed decimals.
 const SAME_MM: f64 = 1e-6;
@@ -34,7 +34,7 @@ pub struct Fit {
 
 /// Shims for every barrel under one head.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Choice {
+pub struct ShimChoice {
     /// In the order of the engine.
     pub fits: Vec<Fit>,
     /// The greatest distance of a ratio from the wanted one; none where none
@@ -52,7 +52,7 @@ pub struct Choice {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Break {
     /// The rule.
-    pub rule: Rule,
+    pub rule: Constraint,
     /// The cylinder that breaks it most; none for the level of a head.
     pub cylinder: Option<usize>,
     /// The value, in the unit of the rule.
@@ -66,7 +66,7 @@ pub struct Break {
     pub by: f64,
 }
 
-impl Choice {
+impl ShimChoice {
     /// The tightest squish, mm, and the place of its cylinder.
     #[must_use]
     pub fn tightest(&self) -> Option<(f64, usize)> {
@@ -110,7 +110,7 @@ impl Choice {
 pub(super) type Picked = (Vec<usize>, usize, usize);
 
 /// The choice under one head, from what was picked for each casting under it.
-pub(super) fn choice(ask: &Ask, table: &Table, head: usize, picked: &[Picked]) -> Choice {
+pub(super) fn choice(ask: &ShimQuestion, table: &StackTable, head: usize, picked: &[Picked]) -> ShimChoice {
     let mut fits = Vec::new();
     let mut pieces = 0;
     let mut breaks: Vec<Break> = Vec::new();
@@ -125,30 +125,30 @@ pub(super) fn choice(ask: &Ask, table: &Table, head: usize, picked: &[Picked]) -
                 continue;
             }
             under_it = true;
-            let thickness = |place: &usize| ask.stock.leaves().get(*place).map(|leaf| leaf.mm);
+            let thickness = |place: &usize| ask.stock.foils().get(*place).map(|foil| foil.mm);
             fits.push(Fit {
                 cylinder: member,
-                stack_mm: stack.leaves.iter().filter_map(thickness).collect(),
+                stack_mm: stack.foils.iter().filter_map(thickness).collect(),
                 height_mm: at_height.mm,
                 deck_mm: at.deck,
                 squish_mm: at.squish,
                 ratio: at.ratio,
                 top_mm: mm(table.tops.get(member).copied().unwrap_or(0) + at_height.pm),
             });
-            for rule in Rule::ALL {
+            for rule in Constraint::ALL {
                 let by = at.excess(rule).max(stack_excess(ask, rule, stack, head));
                 let Some(limit) = ask.limit(rule, head).filter(|_| by > 0.0) else { continue };
                 let value = match rule {
-                    Rule::SquishLow | Rule::SquishHigh => at.squish,
-                    Rule::RatioWanted | Rule::RatioHigh => at.ratio,
-                    Rule::PiecesLow | Rule::PiecesHigh => f64::from(stack.pieces()),
-                    Rule::Soft => f64::from(stack.soft),
+                    Constraint::SquishLow | Constraint::SquishHigh => at.squish,
+                    Constraint::RatioWanted | Constraint::RatioHigh => at.ratio,
+                    Constraint::PiecesLow | Constraint::PiecesHigh => f64::from(stack.pieces()),
+                    Constraint::Soft => f64::from(stack.soft),
                     // Judged as given: the excess says what it would be.
                     _ if rule.is_least() => limit - by,
                     _ => limit + by,
                 };
                 let off = match (rule, ask.question.target) {
-                    (Rule::RatioWanted, Some(target)) => (value - target.get()).abs(),
+                    (Constraint::RatioWanted, Some(target)) => (value - target.get()).abs(),
                     _ => value,
                 };
                 let plainly = if rule.is_least() { limit - off } else { off - limit };
@@ -169,12 +169,12 @@ pub(super) fn choice(ask: &Ask, table: &Table, head: usize, picked: &[Picked]) -
     let tops = fits.iter().map(|fit| (pm(fit.top_mm), pm(fit.top_mm)));
     let span = tops.reduce(|(low, high), (l, h)| (low.min(l), high.max(h)));
     let spread = span.map_or(0, |(low, high)| high - low);
-    if let Some(limit) = ask.limit(Rule::Level, head) {
+    if let Some(limit) = ask.limit(Constraint::Level, head) {
         let doubt = table.level_doubts.get(head).copied().unwrap_or(0);
         let over = spread + doubt - pm(limit);
         if over > 1 {
             breaks.push(Break {
-                rule: Rule::Level,
+                rule: Constraint::Level,
                 cylinder: None,
                 value: mm(spread),
                 limit,
@@ -183,9 +183,9 @@ pub(super) fn choice(ask: &Ask, table: &Table, head: usize, picked: &[Picked]) -
             });
         }
     }
-    breaks.sort_by_key(|b| Rule::ALL.iter().position(|rule| *rule == b.rule));
+    breaks.sort_by_key(|b| Constraint::ALL.iter().position(|rule| *rule == b.rule));
     let off = |fit: &Fit| ask.question.target.map(|target| (fit.ratio - target.get()).abs());
-    Choice {
+    ShimChoice {
         worst_ratio_error: fits.iter().filter_map(off).reduce(f64::max),
         level_spread_mm: mm(spread),
         pieces,
@@ -204,17 +204,17 @@ pub fn fitted(question: &Question, fits: &[Fit]) -> Question {
         let Some(input) = fitted.cylinders.get_mut(fit.cylinder) else { continue };
         input.measured = with_shims(input, fit.height_mm);
         input.dims = on_base(&input.dims, fit.height_mm);
-        input.known.set(Key::BaseShim, Known::Maker);
+        input.known.set(Key::BaseShim, Provenance::Maker);
         input.pieces = u32::try_from(fit.stack_mm.len()).ok();
     }
-    fitted.weigh();
+    fitted.propagate();
     fitted
 }
 
 /// What can be said of the choice within the uncertainties: every limit of
 /// its cylinders and of its head, judged with these shims.
 #[must_use]
-pub fn judged(question: &Question, head: usize, fits: &[Fit]) -> Vec<Judged> {
+pub fn judged(question: &Question, head: usize, fits: &[Fit]) -> Vec<Judgement> {
     let question = fitted(question, fits);
     let mut all = Vec::new();
     let members: Vec<usize> = fits.iter().map(|fit| fit.cylinder).collect();
@@ -232,8 +232,8 @@ pub fn judged(question: &Question, head: usize, fits: &[Fit]) -> Vec<Judged> {
 
 /// The worst verdict of several; none where nothing was judged.
 #[must_use]
-pub fn worst(judged: &[Judged]) -> Option<&Judged> {
-    let rank = |j: &&Judged| match j.verdict {
+pub fn worst(judged: &[Judgement]) -> Option<&Judgement> {
+    let rank = |j: &&Judgement| match j.verdict {
         // A figure that nobody measured, such as a valve gap, says less than
         // one that is too near to call.
         Verdict::Unknown { .. } => 1,

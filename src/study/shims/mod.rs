@@ -6,33 +6,33 @@
 //! the more level one, then the one of fewer pieces, then the thinner one.
 //! The drawer is shared by all heads.
 //!
-//! The parts: [`Ask`] what is asked; a table of every stack and what each
+//! The parts: [`ShimQuestion`] what is asked; a table of every stack and what each
 //! cylinder would be with it; a problem as a search sees it; the search; the
 //! best for all heads together, the best few under each head; why, and what
 //! else could be done.
 
 mod answer;
-mod ask;
 mod choice;
-mod closing;
+mod formatter;
+mod optimise;
 mod problem;
+mod question;
 mod ranked;
-mod reread;
+mod remeasurement;
+mod remedies;
 mod search;
-mod settle;
 mod stock;
 mod table;
-mod ways;
+mod verification;
 mod why;
-mod words;
 
-pub use super::budget::{Budget, LOOKS, Stopped};
-pub use answer::{Answer, HeadAnswer, MOST_CHOICES, Proof, answer};
-pub use ask::{Aim, Ask, Clamp, Margin, PIECES_UNLIMITED, Rule};
-pub use choice::{Break, Choice, Fit, fitted, judged, worst};
-pub use closing::{Closing, closing};
-pub use reread::Reread;
-pub use stock::{Leaf, Stock, StockRemark};
-pub use ways::{Way, Wish};
+pub use super::budget::{Budget, MAX_NODES, Stopped};
+pub use answer::{HeadAnswer, MAX_CHOICES, Proof, ShimAnswer, answer};
+pub use choice::{Break, Fit, ShimChoice, fitted, judged, worst};
+pub use formatter::{ShimFormatter, stack_text};
+pub use question::{Aim, Clamp, Constraint, Margin, PIECES_UNLIMITED, ShimQuestion};
+pub use remeasurement::Remeasurement;
+pub use remedies::{Remedy, ShimRange};
+pub use stock::{Foil, Stock, StockRemark};
+pub use verification::{Verification, verify};
 pub use why::{Relaxation, Why};
-pub use words::{Telling, stack_text};

@@ -1,9 +1,9 @@
 //! The choice as a search sees it: for each barrel the stacks that keep the
 //! rules of a single barrel, what each costs, and what ties barrels together.
 
-use super::ask::{Aim, Ask, Rule};
+use super::question::{Aim, Constraint, ShimQuestion};
 use super::stock::pm;
-use super::table::{At, Stack, Table};
+use super::table::{At, Stack, StackTable};
 
 /// Two ratio errors closer than this are equal: a promise to scripts.
 pub(super) const EQUAL: f64 = 1e-9;
@@ -14,18 +14,18 @@ pub(super) struct Rules(u16);
 
 impl Rules {
     pub fn all() -> Self {
-        Self((1 << Rule::ALL.len()) - 1)
+        Self((1 << Constraint::ALL.len()) - 1)
     }
 
     pub fn none() -> Self {
         Self(0)
     }
 
-    pub fn has(self, rule: Rule) -> bool {
+    pub fn has(self, rule: Constraint) -> bool {
         self.0 & (1 << rule as u16) != 0
     }
 
-    pub fn without(self, rule: Rule) -> Self {
+    pub fn without(self, rule: Constraint) -> Self {
         Self(self.0 & !(1 << rule as u16))
     }
 }
@@ -36,7 +36,7 @@ pub(super) enum Cost {
     /// What the person aims at.
     Aim,
     /// By how much this rule is broken.
-    Excess(Rule),
+    Excess(Constraint),
 }
 
 /// One stack that may lie under the barrels of a unit.
@@ -90,8 +90,8 @@ pub(super) struct Problem {
 
 /// What a problem is made of.
 pub(super) struct Parts<'a> {
-    pub ask: &'a Ask,
-    pub table: &'a Table,
+    pub ask: &'a ShimQuestion,
+    pub table: &'a StackTable,
     pub rules: Rules,
     pub cost: Cost,
     /// Which heads are looked at.
@@ -129,11 +129,12 @@ impl Problem {
             drafts.push((Unit { members, group, bands, options }, costs));
         }
         let classes = classes(drafts.iter().flat_map(|(_, costs)| costs.iter().copied()));
-        let width = |head: usize| match ask.limit(Rule::Level, head).filter(|_| rules.has(Rule::Level)) {
-            // One picometre for the rounding to whole ones.
-            Some(limit) => pm(limit) + 1 - table.level_doubts.get(head).copied().unwrap_or(0),
-            None => i64::MAX,
-        };
+        let width =
+            |head: usize| match ask.limit(Constraint::Level, head).filter(|_| rules.has(Constraint::Level)) {
+                // One picometre for the rounding to whole ones.
+                Some(limit) => pm(limit) + 1 - table.level_doubts.get(head).copied().unwrap_or(0),
+                None => i64::MAX,
+            };
         let mut widths: Vec<i64> = (0..even).map(width).collect();
         widths.push(i64::MAX);
         let mut start = vec![None; widths.len()];
@@ -166,18 +167,18 @@ impl Problem {
     /// Shims of which there are enough for whatever is chosen need not be
     /// counted.
     fn forget_the_plentiful(&mut self) {
-        let used = |option: &Opt, leaf: usize| {
-            option.uses.iter().find(|(of, _)| *of == leaf).map_or(0, |(_, count)| *count)
+        let used = |option: &Opt, foil: usize| {
+            option.uses.iter().find(|(of, _)| *of == foil).map_or(0, |(_, count)| *count)
         };
-        let most = |unit: &Unit, leaf| unit.options.iter().map(|o| used(o, leaf)).max().unwrap_or(0);
+        let most = |unit: &Unit, foil| unit.options.iter().map(|o| used(o, foil)).max().unwrap_or(0);
         let scarce: Vec<bool> = self
             .counts
             .iter()
             .enumerate()
-            .map(|(leaf, count)| self.units.iter().map(|unit| most(unit, leaf)).sum::<u32>() > *count)
+            .map(|(foil, count)| self.units.iter().map(|unit| most(unit, foil)).sum::<u32>() > *count)
             .collect();
         for option in self.units.iter_mut().flat_map(|unit| &mut unit.options) {
-            option.uses.retain(|(leaf, _)| scarce.get(*leaf).copied().unwrap_or(false));
+            option.uses.retain(|(foil, _)| scarce.get(*foil).copied().unwrap_or(false));
         }
     }
 
@@ -190,7 +191,7 @@ impl Problem {
             for option in unit.options.drain(..) {
                 let same_height = kept.iter().rev().take_while(|k| k.height == option.height);
                 let takes_less = |k: &Opt| {
-                    k.uses.iter().all(|(leaf, n)| option.uses.iter().any(|(of, m)| of == leaf && m >= n))
+                    k.uses.iter().all(|(foil, n)| option.uses.iter().any(|(of, m)| of == foil && m >= n))
                 };
                 let better = |k: &Opt| k.pieces <= option.pieces && k.cost <= option.cost && takes_less(k);
                 if !same_height.into_iter().any(better) {
@@ -228,7 +229,7 @@ impl Parts<'_> {
             let at: Option<Vec<&At>> = members.iter().map(|m| self.table.at(*m, place)).collect();
             let Some(at) = at else { continue };
             let worst = |rule| at.iter().map(|at| at.excess(rule)).fold(f64::NEG_INFINITY, f64::max);
-            if Rule::ALL.into_iter().any(|rule| self.rules.has(rule) && worst(rule) > 0.0) {
+            if Constraint::ALL.into_iter().any(|rule| self.rules.has(rule) && worst(rule) > 0.0) {
                 continue;
             }
             let span = |band: &usize| {
@@ -248,7 +249,7 @@ impl Parts<'_> {
             let spans: Vec<(i64, i64)> = bands.iter().map(span).collect();
             for (stack_place, stack) in height.stacks.iter().enumerate() {
                 let over = |rule| self.stack_excess(rule, stack, head);
-                let of_stack = [Rule::PiecesLow, Rule::PiecesHigh, Rule::Soft];
+                let of_stack = [Constraint::PiecesLow, Constraint::PiecesHigh, Constraint::Soft];
                 if of_stack.into_iter().any(|rule| self.rules.has(rule) && over(rule) > 0.0) {
                     continue;
                 }
@@ -276,19 +277,19 @@ impl Parts<'_> {
     }
 
     /// By how much a stack breaks a rule of stacks.
-    fn stack_excess(&self, rule: Rule, stack: &Stack, head: usize) -> f64 {
+    fn stack_excess(&self, rule: Constraint, stack: &Stack, head: usize) -> f64 {
         stack_excess(self.ask, rule, stack, head)
     }
 }
 
 /// By how much a stack breaks a rule of stacks, in pieces; below 0 where it
 /// keeps it or the rule is another.
-pub(super) fn stack_excess(ask: &Ask, rule: Rule, stack: &Stack, head: usize) -> f64 {
+pub(super) fn stack_excess(ask: &ShimQuestion, rule: Constraint, stack: &Stack, head: usize) -> f64 {
     let Some(limit) = ask.limit(rule, head) else { return f64::NEG_INFINITY };
     match rule {
-        Rule::PiecesLow => limit - f64::from(stack.pieces()),
-        Rule::PiecesHigh => f64::from(stack.pieces()) - limit,
-        Rule::Soft => f64::from(stack.soft) - limit,
+        Constraint::PiecesLow => limit - f64::from(stack.pieces()),
+        Constraint::PiecesHigh => f64::from(stack.pieces()) - limit,
+        Constraint::Soft => f64::from(stack.soft) - limit,
         _ => f64::NEG_INFINITY,
     }
 }
@@ -296,10 +297,10 @@ pub(super) fn stack_excess(ask: &Ask, rule: Rule, stack: &Stack, head: usize) ->
 /// How many of each shim a stack takes.
 pub(super) fn uses(stack: &Stack) -> Vec<(usize, u32)> {
     let mut uses: Vec<(usize, u32)> = Vec::new();
-    for leaf in &stack.leaves {
-        match uses.last_mut().filter(|(of, _)| of == leaf) {
+    for foil in &stack.foils {
+        match uses.last_mut().filter(|(of, _)| of == foil) {
             Some((_, count)) => *count += 1,
-            None => uses.push((*leaf, 1)),
+            None => uses.push((*foil, 1)),
         }
     }
     uses

@@ -115,7 +115,7 @@ impl Ranking<'_, '_, '_> {
     /// What the choice is worth with one more option; none where it can't be
     /// taken.
     fn with(&self, so_far: Worth, held: &[Band], bands: &[usize], option: &Opt) -> Option<(Worth, Held)> {
-        let enough = |(leaf, count): &(usize, u32)| self.left.get(*leaf).is_some_and(|left| left >= count);
+        let enough = |(foil, count): &(usize, u32)| self.left.get(*foil).is_some_and(|left| left >= count);
         if !option.uses.iter().all(enough) {
             return None;
         }
@@ -147,8 +147,8 @@ impl Ranking<'_, '_, '_> {
     }
 
     fn count(&mut self, option: &Opt, back: bool) {
-        for (leaf, count) in &option.uses {
-            if let Some(left) = self.left.get_mut(*leaf) {
+        for (foil, count) in &option.uses {
+            if let Some(left) = self.left.get_mut(*foil) {
                 *left = if back { *left + count } else { *left - count };
             }
         }

@@ -10,7 +10,7 @@ use crate::study::budget::{Budget, Stopped};
 use std::collections::HashSet;
 
 /// At most so many dead ends are remembered; they only save work.
-const MOST_DEAD_ENDS: usize = 200_000;
+const MAX_DEAD_ENDS: usize = 200_000;
 
 /// What a choice must not exceed.
 #[derive(Clone, Debug, PartialEq)]
@@ -174,7 +174,7 @@ pub(super) fn find(
 impl<'a> Walk<'a, '_, '_> {
     /// Whether an option can be taken now.
     fn fits(&self, bands: &[usize], option: &Opt) -> bool {
-        let enough = |(leaf, count): &(usize, u32)| self.left.get(*leaf).is_some_and(|left| left >= count);
+        let enough = |(foil, count): &(usize, u32)| self.left.get(*foil).is_some_and(|left| left >= count);
         let level = |(band, &(low, high)): (&usize, &(i64, i64))| {
             let (Some(width), Some(held)) = (self.widths.get(*band), self.held.get(*band)) else {
                 return false;
@@ -194,7 +194,7 @@ impl<'a> Walk<'a, '_, '_> {
         // that all of them together need.
         let (mut pieces, mut pm) = (self.pieces, self.pm);
         let mut fewest: Option<(usize, usize)> = None;
-        let mut looks = 0;
+        let mut nodes = 0;
         for &unit in open {
             let (Some(options), Some(of)) = (self.allowed.get(unit), self.problem.units.get(unit)) else {
                 return Ok(false);
@@ -207,9 +207,9 @@ impl<'a> Walk<'a, '_, '_> {
                     least_pm = least_pm.min(option.pm);
                 }
             }
-            looks += options.len() as u64 + 1;
+            nodes += options.len() as u64 + 1;
             if count == 0 {
-                self.budget.spend(looks)?;
+                self.budget.spend(nodes)?;
                 return Ok(false);
             }
             pieces += least_pieces;
@@ -218,7 +218,7 @@ impl<'a> Walk<'a, '_, '_> {
                 fewest = Some((count, unit));
             }
         }
-        self.budget.spend(looks)?;
+        self.budget.spend(nodes)?;
         if pieces > self.pieces_most || pm > self.pm_most {
             return Ok(false);
         }
@@ -247,15 +247,15 @@ impl<'a> Walk<'a, '_, '_> {
             self.held = held;
             self.give_back(option);
         }
-        if self.dead.len() < MOST_DEAD_ENDS {
+        if self.dead.len() < MAX_DEAD_ENDS {
             self.dead.insert(key);
         }
         Ok(false)
     }
 
     fn take(&mut self, bands: &[usize], option: &Opt) {
-        for (leaf, count) in &option.uses {
-            if let Some(left) = self.left.get_mut(*leaf) {
+        for (foil, count) in &option.uses {
+            if let Some(left) = self.left.get_mut(*foil) {
                 *left -= count;
             }
         }
@@ -269,8 +269,8 @@ impl<'a> Walk<'a, '_, '_> {
     }
 
     fn give_back(&mut self, option: &Opt) {
-        for (leaf, count) in &option.uses {
-            if let Some(left) = self.left.get_mut(*leaf) {
+        for (foil, count) in &option.uses {
+            if let Some(left) = self.left.get_mut(*foil) {
                 *left += count;
             }
         }

@@ -23,7 +23,7 @@ pub(super) fn mm(pm: i64) -> f64 {
 
 /// Shims of one thickness that are alike.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Leaf {
+pub struct Foil {
     /// The thickness of one, mm.
     pub mm: f64,
     /// Whether it gives under load.
@@ -36,7 +36,7 @@ pub struct Leaf {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Stock {
     /// Thinnest first, hard before soft; every count above 0, no two alike.
-    leaves: Vec<Leaf>,
+    foils: Vec<Foil>,
     /// What was found while it was looked through.
     pub remarks: Vec<StockRemark>,
 }
@@ -93,28 +93,28 @@ impl Stock {
                 stock.remarks.push(StockRemark::NoThickness(thickness));
             } else if shim.count == 0 {
                 stock.remarks.push(StockRemark::NoneLeft(thickness));
-            } else if let Some(leaf) = stock.alike(thickness, shim.soft) {
-                leaf.count = leaf.count.saturating_add(shim.count);
+            } else if let Some(foil) = stock.alike(thickness, shim.soft) {
+                foil.count = foil.count.saturating_add(shim.count);
                 stock.remarks.push(StockRemark::ListedTwice(thickness));
             } else {
-                stock.leaves.push(Leaf { mm: thickness, soft: shim.soft, count: shim.count });
+                stock.foils.push(Foil { mm: thickness, soft: shim.soft, count: shim.count });
             }
         }
-        stock.leaves.sort_by(|a, b| a.mm.total_cmp(&b.mm).then(a.soft.cmp(&b.soft)));
-        if stock.leaves.is_empty() {
+        stock.foils.sort_by(|a, b| a.mm.total_cmp(&b.mm).then(a.soft.cmp(&b.soft)));
+        if stock.foils.is_empty() {
             stock.remarks.push(if shims.is_empty() { StockRemark::Empty } else { StockRemark::AllUsed });
         }
         stock
     }
 
-    fn alike(&mut self, thickness: f64, soft: bool) -> Option<&mut Leaf> {
-        self.leaves.iter_mut().find(|leaf| pm(leaf.mm) == pm(thickness) && leaf.soft == soft)
+    fn alike(&mut self, thickness: f64, soft: bool) -> Option<&mut Foil> {
+        self.foils.iter_mut().find(|foil| pm(foil.mm) == pm(thickness) && foil.soft == soft)
     }
 
     /// What is there: thinnest first, hard before soft.
     #[must_use]
-    pub fn leaves(&self) -> &[Leaf] {
-        &self.leaves
+    pub fn foils(&self) -> &[Foil] {
+        &self.foils
     }
 
     /// The same with more shims of one thickness, hard.
@@ -122,10 +122,10 @@ impl Stock {
     pub(super) fn with(&self, thickness: f64, count: u32) -> Self {
         let mut more = self.clone();
         match more.alike(thickness, false) {
-            Some(leaf) => leaf.count = leaf.count.saturating_add(count),
-            None => more.leaves.push(Leaf { mm: thickness, soft: false, count }),
+            Some(foil) => foil.count = foil.count.saturating_add(count),
+            None => more.foils.push(Foil { mm: thickness, soft: false, count }),
         }
-        more.leaves.sort_by(|a, b| a.mm.total_cmp(&b.mm).then(a.soft.cmp(&b.soft)));
+        more.foils.sort_by(|a, b| a.mm.total_cmp(&b.mm).then(a.soft.cmp(&b.soft)));
         more
     }
 }
@@ -149,7 +149,7 @@ mod tests {
             shim("0.2", 0, false),
             shim("0.5 mm", 1, true),
         ]);
-        let told: Vec<_> = stock.leaves().iter().map(|l| (l.mm, l.count, l.soft)).collect();
+        let told: Vec<_> = stock.foils().iter().map(|l| (l.mm, l.count, l.soft)).collect();
         assert_eq!(told, [(0.254, 3, false), (0.5, 2, false), (0.5, 1, true)]);
         let units = UnitChoice::default();
         let texts: Vec<_> = stock.remarks.iter().map(|r| r.sentence(&units)).collect();

@@ -1,7 +1,7 @@
 //! Everything that could lie under a barrel, and what each cylinder would be
 //! with it.
 
-use super::ask::{Ask, Margin, Rule};
+use super::question::{Constraint, Margin, ShimQuestion};
 use super::stock::{Stock, pm};
 use crate::engine::{Engine, Fault, FaultKind, Key};
 use crate::study::gaskets::on_base;
@@ -13,20 +13,20 @@ use crate::study::verdict::TOUCH;
 /// At most so many different stacks are looked at; where there are more, the
 /// answer says that it looked at those of fewer pieces only. Eight pieces of
 /// ten thicknesses are 43 758.
-pub(super) const MOST_STACKS: usize = 60_000;
+pub(super) const MAX_STACKS: usize = 60_000;
 
 /// Shims on top of each other.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Stack {
     /// Places in the stock, in rising order; the same place once a piece.
-    pub leaves: Vec<usize>,
+    pub foils: Vec<usize>,
     /// How many of them are soft.
     pub soft: u32,
 }
 
 impl Stack {
     pub fn pieces(&self) -> u32 {
-        u32::try_from(self.leaves.len()).unwrap_or(u32::MAX)
+        u32::try_from(self.foils.len()).unwrap_or(u32::MAX)
     }
 }
 
@@ -48,19 +48,19 @@ pub(super) struct At {
     /// The static ratio.
     pub ratio: f64,
     /// By how much each rule of a single cylinder is broken: above 0 it is.
-    excess: [f64; Rule::ALL.len()],
+    excess: [f64; Constraint::ALL.len()],
 }
 
 impl At {
     /// By how much a rule of a single cylinder is broken, in its unit; 0 or
     /// below where it is kept or there is no limit.
-    pub fn excess(&self, rule: Rule) -> f64 {
+    pub fn excess(&self, rule: Constraint) -> f64 {
         self.excess.get(rule as usize).copied().unwrap_or(f64::NEG_INFINITY)
     }
 }
 
 /// All heights, and every cylinder at each.
-pub(super) struct Table {
+pub(super) struct StackTable {
     /// Lowest first; the first is that of no shim at all.
     pub heights: Vec<Height>,
     /// For each cylinder and height: what it would be; none where the engine
@@ -78,9 +78,9 @@ pub(super) struct Table {
     pub faults: Vec<Vec<Fault>>,
 }
 
-impl Table {
+impl StackTable {
     /// Everything with up to so many pieces, drawn from `stock`.
-    pub fn of(ask: &Ask, stock: &Stock, pieces_most: u32) -> Self {
+    pub fn of(ask: &ShimQuestion, stock: &Stock, pieces_most: u32) -> Self {
         let (stacks, cut_short) = stacks(stock, pieces_most);
         let heights = heights(stock, stacks);
         let mut faults = Vec::new();
@@ -93,7 +93,7 @@ impl Table {
         let top = |input: &CylinderInput| level::top(&input.dims.with(Key::BaseShim, 0.0)).map_or(0, pm);
         let doubt = |head: &crate::study::HeadInput| match ask.margin {
             Margin::None => 0,
-            Margin::Doubt => pm(head.doubt.unwrap_or(0.0)),
+            Margin::Uncertainty => pm(head.doubt.unwrap_or(0.0)),
         };
         Self {
             tops: ask.question.cylinders.iter().map(top).collect(),
@@ -114,24 +114,24 @@ impl Table {
 /// Every stack of up to so many pieces that the stock allows under one
 /// barrel, fewest pieces first.
 fn stacks(stock: &Stock, pieces_most: u32) -> (Vec<Stack>, Option<u32>) {
-    let leaves = stock.leaves();
-    let mut all = vec![Stack { leaves: Vec::new(), soft: 0 }];
+    let foils = stock.foils();
+    let mut all = vec![Stack { foils: Vec::new(), soft: 0 }];
     let mut last = 0;
     for pieces in 1..=pieces_most {
         let start = last;
         last = all.len();
         let mut longer = Vec::new();
         for stack in all.get(start..).unwrap_or_default() {
-            let from = stack.leaves.last().copied().unwrap_or(0);
-            for (place, leaf) in leaves.iter().enumerate().skip(from) {
-                let used = stack.leaves.iter().filter(|l| **l == place).count();
-                if used < leaf.count as usize {
-                    let mut leaves = stack.leaves.clone();
-                    leaves.push(place);
-                    longer.push(Stack { leaves, soft: stack.soft + u32::from(leaf.soft) });
+            let from = stack.foils.last().copied().unwrap_or(0);
+            for (place, foil) in foils.iter().enumerate().skip(from) {
+                let used = stack.foils.iter().filter(|l| **l == place).count();
+                if used < foil.count as usize {
+                    let mut foils = stack.foils.clone();
+                    foils.push(place);
+                    longer.push(Stack { foils, soft: stack.soft + u32::from(foil.soft) });
                 }
             }
-            if all.len() + longer.len() > MOST_STACKS {
+            if all.len() + longer.len() > MAX_STACKS {
                 return (all, Some(pieces - 1));
             }
         }
@@ -144,9 +144,9 @@ fn stacks(stock: &Stock, pieces_most: u32) -> (Vec<Stack>, Option<u32>) {
 }
 
 fn heights(stock: &Stock, stacks: Vec<Stack>) -> Vec<Height> {
-    let thickness = |place: &usize| stock.leaves().get(*place).map_or(0.0, |leaf| leaf.mm);
+    let thickness = |place: &usize| stock.foils().get(*place).map_or(0.0, |foil| foil.mm);
     let mut all: Vec<(i64, Stack)> =
-        stacks.into_iter().map(|s| (s.leaves.iter().map(|l| pm(thickness(l))).sum(), s)).collect();
+        stacks.into_iter().map(|s| (s.foils.iter().map(|l| pm(thickness(l))).sum(), s)).collect();
     // A stable sort: fewest pieces stay first among equals.
     all.sort_by_key(|(pm, _)| *pm);
     let mut heights: Vec<Height> = Vec::new();
@@ -154,7 +154,7 @@ fn heights(stock: &Stock, stacks: Vec<Stack>) -> Vec<Height> {
         match heights.last_mut().filter(|height| height.pm == pm) {
             Some(height) => height.stacks.push(stack),
             None => {
-                heights.push(Height { pm, mm: stack.leaves.iter().map(thickness).sum(), stacks: vec![stack] })
+                heights.push(Height { pm, mm: stack.foils.iter().map(thickness).sum(), stacks: vec![stack] })
             }
         }
     }
@@ -163,7 +163,7 @@ fn heights(stock: &Stock, stacks: Vec<Stack>) -> Vec<Height> {
 
 /// One cylinder at every height, and why it can't exist where that holds for
 /// all of them.
-fn cylinder(ask: &Ask, input: &CylinderInput, heights: &[Height]) -> (Vec<Option<At>>, Vec<Fault>) {
+fn cylinder(ask: &ShimQuestion, input: &CylinderInput, heights: &[Height]) -> (Vec<Option<At>>, Vec<Fault>) {
     let mut faults: Option<Vec<Fault>> = None;
     let mut all = Vec::new();
     for height in heights {
@@ -184,11 +184,11 @@ fn cylinder(ask: &Ask, input: &CylinderInput, heights: &[Height]) -> (Vec<Option
     (all, faults.filter(|_| none).map(of_parts).unwrap_or_default())
 }
 
-fn at(ask: &Ask, input: &CylinderInput, engine: &Engine, height: &Height) -> At {
+fn at(ask: &ShimQuestion, input: &CylinderInput, engine: &Engine, height: &Height) -> At {
     let f = engine.figures();
     let doubt = match ask.margin {
-        Margin::None => crate::study::Doubt::default(),
-        Margin::Doubt => with_shims(input, height.mm).expanded(engine),
+        Margin::None => crate::study::ExpandedUncertainty::default(),
+        Margin::Uncertainty => with_shims(input, height.mm).expanded(engine),
     };
     let (squish, ratio) = (f.squish_clearance, f.static_ratio);
     let (u_squish, u_ratio) = (doubt.squish_clearance.unwrap_or(0.0), doubt.static_ratio.unwrap_or(0.0));
@@ -204,22 +204,22 @@ fn at(ask: &Ask, input: &CylinderInput, engine: &Engine, height: &Height) -> At 
     let off = ask.question.target.map(|target| (ratio - target.get()).abs());
     let of_rule = |rule| {
         let excess = match rule {
-            Rule::SquishLow => under(rule, Some(squish), u_squish),
-            Rule::SquishHigh => over(rule, Some(squish), u_squish),
-            Rule::RatioWanted => over(rule, off, u_ratio),
-            Rule::RatioHigh => over(rule, Some(ratio), u_ratio),
-            Rule::EffectiveHigh => over(rule, f.effective_ratio, doubt.effective_ratio.unwrap_or(0.0)),
-            Rule::ValveIntake => under(rule, valve(input.valve_gap.intake), 0.0),
-            Rule::ValveExhaust => under(rule, valve(input.valve_gap.exhaust), 0.0),
-            Rule::Thread => under(rule, thread, 0.0),
+            Constraint::SquishLow => under(rule, Some(squish), u_squish),
+            Constraint::SquishHigh => over(rule, Some(squish), u_squish),
+            Constraint::RatioWanted => over(rule, off, u_ratio),
+            Constraint::RatioHigh => over(rule, Some(ratio), u_ratio),
+            Constraint::EffectiveHigh => over(rule, f.effective_ratio, doubt.effective_ratio.unwrap_or(0.0)),
+            Constraint::ValveIntake => under(rule, valve(input.valve_gap.intake), 0.0),
+            Constraint::ValveExhaust => under(rule, valve(input.valve_gap.exhaust), 0.0),
+            Constraint::Thread => under(rule, thread, 0.0),
             // These are judged on the stack and on the head.
-            Rule::PiecesLow | Rule::PiecesHigh | Rule::Soft | Rule::Level => None,
+            Constraint::PiecesLow | Constraint::PiecesHigh | Constraint::Soft | Constraint::Level => None,
         };
         // A value on its limit keeps it, whatever the rounding of the sum.
         excess.map_or(f64::NEG_INFINITY, |e| if e <= TOUCH { e.min(0.0) } else { e })
     };
-    let mut excess = [f64::NEG_INFINITY; Rule::ALL.len()];
-    for rule in Rule::ALL {
+    let mut excess = [f64::NEG_INFINITY; Constraint::ALL.len()];
+    for rule in Constraint::ALL {
         if let Some(place) = excess.get_mut(rule as usize) {
             *place = of_rule(rule);
         }

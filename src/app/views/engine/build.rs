@@ -1,14 +1,14 @@
 //! How the engine is built: construction, cooling, and the shapes of chamber
 //! and crown.
 
-use super::{Shown, head, line};
+use super::{ViewContext, head, line};
 use crate::app::command::Command;
-use crate::app::widgets::choice::Choice;
+use crate::app::widgets::choice::SegmentedChoice;
 use crate::engine::solid::{ChamberKind, CrownKind};
 use crate::project::{Construction, Cooling, Edit};
 use egui::{Id, Ui};
 
-pub(super) fn build_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+pub(super) fn build_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let engine = &shown.project().engine;
     head(ui, "Construction", "", shown);
     let constructions = Construction::ALL.map(|c| c.name().to_owned());
@@ -46,13 +46,13 @@ pub(super) fn build_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
 
 fn choose(
     ui: &mut Ui,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     name: &str,
     options: &[String],
     chosen: Option<usize>,
 ) -> Option<usize> {
     line(ui, name, shown, |ui| {
         let id = Id::unique(("engine choice", name));
-        Choice { id, name, options, chosen }.show(ui, 220.0, shown.t)
+        SegmentedChoice { id, name, options, chosen }.show(ui, 220.0, shown.t)
     })
 }

@@ -1,12 +1,12 @@
 //! Cylinders and heads: what they are called, which stand under one head,
 //! which heads are level, one more and one less.
 
-use super::{Shown, head, line, say};
+use super::{ViewContext, head, line, say};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::theme::{regular, text};
 use crate::app::widgets::button::Button;
-use crate::app::widgets::choice::Choice;
+use crate::app::widgets::choice::SegmentedChoice;
 use crate::app::widgets::text_field::TextField;
 use crate::project::{Assembly, Edit};
 use egui::{Id, RichText, Ui};
@@ -16,7 +16,7 @@ const LABEL: f32 = 84.0;
 /// The most cylinders of an engine.
 const MOST: usize = 16;
 
-pub(super) fn cylinders_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+pub(super) fn cylinders_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let engine = &shown.project().engine;
     head(ui, "Cylinders and heads", "Readings and rings follow a cylinder that gets another name.", shown);
     let heads: Vec<String> = engine.heads.iter().map(|head| head.label.clone()).collect();
@@ -28,7 +28,7 @@ pub(super) fn cylinders_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command
                 out.push(Command::Edit(Edit::RenameCylinder { from: cylinder.label.clone(), to }, None));
             }
             ui.label(RichText::new("under head").font(regular(text::CAPTION)).color(shown.t.ink2));
-            let choice = Choice {
+            let choice = SegmentedChoice {
                 id: Id::unique(("cylinder head", index)),
                 name: &format!("Head of cylinder {}", cylinder.label),
                 options: &heads,

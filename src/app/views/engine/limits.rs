@@ -1,6 +1,6 @@
 //! The limits that the engine is judged by, each with who says so.
 
-use super::{EngineView, LIMIT_NAME, LINE, Shown, head, line_of, say};
+use super::{EngineView, LIMIT_NAME, LINE, ViewContext, head, line_of, say};
 use crate::app::command::Command;
 use crate::app::theme::{semibold, text};
 use crate::app::widgets::text_field::TextField;
@@ -12,7 +12,7 @@ use egui::{Id, RichText, Ui};
 /// Width of the field for a value.
 const VALUE: f32 = 96.0;
 
-pub(super) fn limits_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut EngineView, out: &mut Vec<Command>) {
+pub(super) fn limits_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut EngineView, out: &mut Vec<Command>) {
     let help = "The maker's figures come first, then the machinist's. An empty value switches a limit off; \
                 without a source it counts as common practice.";
     head(ui, "Limits", help, shown);
@@ -21,7 +21,13 @@ pub(super) fn limits_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut EngineView, o
     }
 }
 
-fn limit_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut EngineView, name: LimitName, out: &mut Vec<Command>) {
+fn limit_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    view: &mut EngineView,
+    name: LimitName,
+    out: &mut Vec<Command>,
+) {
     let given = shown.project().limits.text(name);
     let (value, source) = given.as_ref().map_or(("", ""), |g| (g.value.as_str(), g.source.as_str()));
     let title = name.title();
@@ -54,7 +60,7 @@ fn limit_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut EngineView, name: LimitNa
 
 /// Asks for the limit, or says beside the field why it can't be one.
 fn give(
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut EngineView,
     name: LimitName,
     to: Option<LimitText>,

@@ -1,17 +1,17 @@
 //! What the engine can't be drawn without and nobody gave yet, and what
 //! counts as nothing meanwhile; each name leads to its field.
 
-use super::{Shown, head};
+use super::{ViewContext, head};
 use crate::app::command::Command;
 use crate::app::views::missing::{lead_ui, missing, uncounted};
 use egui::Ui;
 
 /// How many dimensions are missing, each counted once.
-pub(super) fn count(shown: &Shown<'_>) -> usize {
+pub(super) fn count(shown: &ViewContext<'_>) -> usize {
     missing(shown).len()
 }
 
-pub(super) fn missing_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+pub(super) fn missing_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let missing = missing(shown);
     if !missing.is_empty() {
         let words = if missing.len() == 1 { "1 dimension is missing" } else { "Dimensions are missing" };

@@ -7,8 +7,8 @@ mod cylinders;
 mod limits;
 mod missing;
 
-use super::Shown;
-use super::right::RightView;
+use super::ViewContext;
+use super::cabinet::Cabinet;
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, space, text};
 use crate::project::{Edit, TextField as Field};
@@ -32,7 +32,7 @@ pub struct EngineView {
 }
 
 /// Shows the drawer.
-pub fn engine_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
+pub fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(space::NEAR, 5.0);
         // The bar of the scroll area stands beside the rows.
@@ -55,7 +55,7 @@ pub fn engine_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mu
 
 /// How much is missing, or how the engine is built, for the closed drawer.
 #[must_use]
-pub fn engine_status(shown: &Shown<'_>) -> String {
+pub fn engine_status(shown: &ViewContext<'_>) -> String {
     match missing::count(shown) {
         0 => shown.project().engine.construction.name().to_lowercase(),
         1 => "1 dimension missing".into(),
@@ -63,7 +63,7 @@ pub fn engine_status(shown: &Shown<'_>) -> String {
     }
 }
 
-fn head(ui: &mut Ui, words: &str, help: &str, shown: &Shown<'_>) {
+fn head(ui: &mut Ui, words: &str, help: &str, shown: &ViewContext<'_>) {
     ui.add_space(space::NEAR);
     ui.label(RichText::new(words).font(semibold(text::BODY)).color(shown.t.ink));
     if !help.is_empty() {
@@ -71,16 +71,22 @@ fn head(ui: &mut Ui, words: &str, help: &str, shown: &Shown<'_>) {
     }
 }
 
-fn say(ui: &mut Ui, words: &str, shown: &Shown<'_>) {
+fn say(ui: &mut Ui, words: &str, shown: &ViewContext<'_>) {
     ui.label(RichText::new(words).font(regular(text::CAPTION)).color(shown.t.ink2));
 }
 
 /// A line: its name, and what `field` shows in the room beside it.
-fn line<R>(ui: &mut Ui, name: &str, shown: &Shown<'_>, field: impl FnOnce(&mut Ui) -> R) -> R {
+fn line<R>(ui: &mut Ui, name: &str, shown: &ViewContext<'_>, field: impl FnOnce(&mut Ui) -> R) -> R {
     line_of(ui, NAME, name, shown, field)
 }
 
-fn line_of<R>(ui: &mut Ui, width: f32, name: &str, shown: &Shown<'_>, field: impl FnOnce(&mut Ui) -> R) -> R {
+fn line_of<R>(
+    ui: &mut Ui,
+    width: f32,
+    name: &str,
+    shown: &ViewContext<'_>,
+    field: impl FnOnce(&mut Ui) -> R,
+) -> R {
     ui.horizontal_top(|ui| {
         ui.allocate_ui_with_layout(
             vec2(width, LINE),
@@ -98,7 +104,14 @@ fn line_of<R>(ui: &mut Ui, width: f32, name: &str, shown: &Shown<'_>, field: imp
     .inner
 }
 
-fn text_ui(ui: &mut Ui, shown: &Shown<'_>, field: Field, name: &str, lines: usize, out: &mut Vec<Command>) {
+fn text_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    field: Field,
+    name: &str,
+    lines: usize,
+    out: &mut Vec<Command>,
+) {
     let project = shown.project();
     let value = match field {
         Field::Title => &project.title,

@@ -1,10 +1,10 @@
 //! Numbered flags on the drawing: what a step speaks of, with a leader to it.
 
 use crate::app::theme::{Tokens, radius, semibold, text, width};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::paint;
 use crate::drawing::section::Section;
-use crate::lesson::{Panel, Place};
+use crate::lesson::{ScreenPlace, WindowArea};
 use egui::accesskit::Role;
 use egui::{Align, Id, Pos2, Rect, Sense, StrokeKind, Ui, Vec2, WidgetInfo, pos2, vec2};
 
@@ -12,7 +12,7 @@ const HEIGHT: f32 = 26.0;
 
 /// Where a place lies on the drawing; nothing if it is not on it.
 #[must_use]
-pub fn anchor(place: Place, drawn: &Section) -> Option<Pos2> {
+pub fn anchor(place: ScreenPlace, drawn: &Section) -> Option<Pos2> {
     crate::sheet::anchor(place, drawn).map(to_screen)
 }
 
@@ -24,11 +24,17 @@ fn to_screen(p: kurbo::Point) -> Pos2 {
 /// Shows the flags of the step, and frames the title block if it is spoken
 /// of. Texts and grips of the drawing and what else covers the sheet are kept
 /// free where there is room, the enlarged details where there is more.
-pub fn flags_ui(ui: &Ui, frame: Rect, (block, covers): (Rect, &[Rect]), drawn: &Section, shown: &Shown<'_>) {
+pub fn flags_ui(
+    ui: &Ui,
+    frame: Rect,
+    (block, covers): (Rect, &[Rect]),
+    drawn: &Section,
+    shown: &ViewContext<'_>,
+) {
     let Some(playing) = shown.lesson else { return };
     let Some(step) = playing.run().now() else { return };
     let t = shown.t;
-    if step.look.iter().any(|(place, _)| *place == Place::Panel(Panel::TitleBlock)) {
+    if step.look.iter().any(|(place, _)| *place == ScreenPlace::Area(WindowArea::TitleBlock)) {
         ui.painter().rect_stroke(block, 0.0, t.stroke(width::HEAVY, t.accent), StrokeKind::Inside);
     }
     let texts: Vec<Rect> = drawn.texts.iter().map(|placed| to_rect(placed.outline.bounds())).collect();

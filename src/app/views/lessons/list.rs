@@ -5,7 +5,7 @@ use super::LessonsView;
 use super::parts::paragraph;
 use crate::app::command::{Command, LessonCommand};
 use crate::app::theme::{radius, regular, semibold, text, width};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::paint;
 use crate::lesson::{Mark, book, fits};
@@ -16,7 +16,7 @@ use std::sync::Arc;
 const ROW: f32 = 30.0;
 
 /// Shows the list.
-pub fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut LessonsView, out: &mut Vec<Command>) {
+pub fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut LessonsView, out: &mut Vec<Command>) {
     let open = view.chosen.or_else(|| {
         let finished = |id: &str| shown.progress.of(id).is_some_and(|mark| mark.finished);
         book().iter().position(|lesson| !finished(&lesson.id))
@@ -53,7 +53,7 @@ pub fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut LessonsView, out: &mut
 /// One lesson in one line; whether it was pressed.
 fn row_ui(
     ui: &mut Ui,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     index: usize,
     title: &str,
     minutes: u32,
@@ -95,7 +95,7 @@ fn row_ui(
 }
 
 /// An empty ring, a half one, a full one with a tick.
-fn state_mark(ui: &Ui, at: Pos2, mark: Option<Mark>, shown: &Shown<'_>) {
+fn state_mark(ui: &Ui, at: Pos2, mark: Option<Mark>, shown: &ViewContext<'_>) {
     let t = shown.t;
     let painter = ui.painter();
     painter.circle_stroke(at, 6.0, t.stroke(width::FRAME, t.ink2));
@@ -112,7 +112,7 @@ fn state_mark(ui: &Ui, at: Pos2, mark: Option<Mark>, shown: &Shown<'_>) {
 }
 
 /// What the lesson teaches, and the ways into it.
-fn card_ui(ui: &mut Ui, shown: &Shown<'_>, index: usize, mark: Option<Mark>, out: &mut Vec<Command>) {
+fn card_ui(ui: &mut Ui, shown: &ViewContext<'_>, index: usize, mark: Option<Mark>, out: &mut Vec<Command>) {
     let t = shown.t;
     let Some(lesson) = book().get(index) else { return };
     let left = 24.0;
@@ -169,7 +169,7 @@ fn card_ui(ui: &mut Ui, shown: &Shown<'_>, index: usize, mark: Option<Mark>, out
 
 /// Whether the lesson works on the person's engine; rehearsed once for each
 /// state of it.
-fn fits_own(ui: &Ui, shown: &Shown<'_>, index: usize) -> bool {
+fn fits_own(ui: &Ui, shown: &ViewContext<'_>, index: usize) -> bool {
     let Some(lesson) = book().get(index) else { return false };
     let state = (shown.session.history().revision(), shown.project().title.clone(), shown.cylinder);
     let id = Id::unique(("lesson fits", index));

@@ -3,26 +3,26 @@
 
 use crate::app::layout::Layout;
 use crate::app::theme::{radius, width};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::panel;
 use crate::engine::Key;
-use crate::lesson::{Panel, Place};
+use crate::lesson::{ScreenPlace, WindowArea};
 use egui::{Rect, StrokeKind, Ui, pos2};
 
 /// Steps back what is not spoken of. `rows` is where the rows of the
 /// dimensions stand in this frame.
-pub fn spotlight_ui(ui: &Ui, shown: &Shown<'_>, rows: &[(Key, Rect)], words: bool) {
+pub fn spotlight_ui(ui: &Ui, shown: &ViewContext<'_>, rows: &[(Key, Rect)], words: bool) {
     let Some(step) = shown.lesson.and_then(|playing| playing.run().now()) else { return };
-    let spoken = |place: Place| step.look.iter().any(|(at, _)| *at == place);
+    let spoken = |place: ScreenPlace| step.look.iter().any(|(at, _)| *at == place);
     let layout: &Layout = shown.layout;
     let t = shown.t;
     let framed: Vec<Rect> = rows
         .iter()
-        .filter(|(key, _)| spoken(Place::Dimension(*key)))
+        .filter(|(key, _)| spoken(ScreenPlace::Dimension(*key)))
         .map(|(_, rect)| rect.intersect(layout.left))
         .filter(|rect| rect.height() > 4.0)
         .collect();
-    if !in_use(ui, layout.left) && !spoken(Place::Panel(Panel::Dimensions)) {
+    if !in_use(ui, layout.left) && !spoken(ScreenPlace::Area(WindowArea::Dimensions)) {
         for rect in around(layout.left, &framed) {
             panel::step_back(ui.painter(), rect, t);
         }
@@ -32,20 +32,20 @@ pub fn spotlight_ui(ui: &Ui, shown: &Shown<'_>, rows: &[(Key, Rect)], words: boo
         ui.painter().rect_stroke(rect.shrink(1.0), radius::BUTTON, stroke, StrokeKind::Inside);
     }
     // The drawer takes the places of fronts that do not exist.
-    let closed = super::super::drawer::DRAWERS.len() - 1;
+    let closed = super::super::panel::DRAWERS.len() - 1;
     let fronts =
         layout.fronts.iter().rev().take(closed).copied().reduce(Rect::union).unwrap_or(Rect::NOTHING);
     let beside = super::beside(shown, words);
-    let mut panels = vec![(layout.curves, Panel::Curves)];
+    let mut panels = vec![(layout.curves, WindowArea::Curves)];
     if beside.fronts {
-        panels.push((fronts, Panel::Fronts));
+        panels.push((fronts, WindowArea::Fronts));
     }
     if beside.cylinders {
-        panels.push((layout.cylinders, Panel::Cylinders));
+        panels.push((layout.cylinders, WindowArea::Cylinders));
     }
     for (rect, of) in panels {
-        let covered = layout.right_over_sheet && of != Panel::Curves;
-        if !spoken(Place::Panel(of)) && !in_use(ui, rect) && !covered {
+        let covered = layout.right_over_sheet && of != WindowArea::Curves;
+        if !spoken(ScreenPlace::Area(of)) && !in_use(ui, rect) && !covered {
             panel::step_back(ui.painter(), rect, t);
         }
     }

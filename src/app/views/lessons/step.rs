@@ -4,9 +4,9 @@ use super::LessonsView;
 use super::parts::{Tried, caution, choice, choice_height, paragraph};
 use crate::app::command::{Command, LessonCommand};
 use crate::app::layout::Class;
+use crate::app::lesson_session::LessonSession;
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
-use crate::app::tutor::Playing;
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::lesson::Task;
@@ -37,7 +37,7 @@ impl Letters {
 
     /// How tall a step becomes in a column of this width.
     #[must_use]
-    pub fn wants(self, painter: &egui::Painter, playing: &Playing, width: f32) -> f32 {
+    pub fn wants(self, painter: &egui::Painter, playing: &LessonSession, width: f32) -> f32 {
         let said = playing.said();
         let run = playing.run();
         let tall = |words: &str, font: egui::FontId, less: f32| {
@@ -79,7 +79,7 @@ impl Letters {
         12.0 + 1.25 * self.head
     }
 
-    fn of(shown: &Shown<'_>) -> Self {
+    fn of(shown: &ViewContext<'_>) -> Self {
         match shown.layout.class {
             Class::Least | Class::Small => {
                 Self { title: 18.0, says: text::BODY, small: text::CAPTION, head: text::BODY }
@@ -94,8 +94,8 @@ impl Letters {
 /// Shows the step of the lesson.
 pub fn step_ui(
     ui: &mut Ui,
-    shown: &Shown<'_>,
-    playing: &Playing,
+    shown: &ViewContext<'_>,
+    playing: &LessonSession,
     view: &mut LessonsView,
     out: &mut Vec<Command>,
 ) {
@@ -126,7 +126,7 @@ const LARGE_BUTTONS: f32 = 38.0;
 /// points.
 pub fn large_step_ui(
     ui: &mut Ui,
-    playing: &Playing,
+    playing: &LessonSession,
     letters: Letters,
     t: &Tokens,
     out: &mut Vec<Command>,
@@ -153,7 +153,7 @@ pub fn large_step_ui(
 }
 
 /// Which step it is, its pips, and the name of the lesson.
-fn head_ui(ui: &mut Ui, playing: &Playing, t: &Tokens, out: &mut Vec<Command>) {
+fn head_ui(ui: &mut Ui, playing: &LessonSession, t: &Tokens, out: &mut Vec<Command>) {
     let run = playing.run();
     let steps = run.lesson().steps.len();
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::hover());
@@ -201,7 +201,7 @@ fn head_ui(ui: &mut Ui, playing: &Playing, t: &Tokens, out: &mut Vec<Command>) {
 }
 
 /// The thought and the task.
-fn page_ui(ui: &mut Ui, playing: &Playing, letters: Letters, t: &Tokens, out: &mut Vec<Command>) {
+fn page_ui(ui: &mut Ui, playing: &LessonSession, letters: Letters, t: &Tokens, out: &mut Vec<Command>) {
     let said = playing.said();
     let run = playing.run();
     let title = paragraph(ui, &said.title, semibold(letters.title), t.ink, 5.0);
@@ -243,7 +243,7 @@ fn page_ui(ui: &mut Ui, playing: &Playing, letters: Letters, t: &Tokens, out: &m
 }
 
 /// The box with what is to be done, and what it waits for.
-fn todo_ui(ui: &mut Ui, playing: &Playing, letters: Letters, t: &Tokens) {
+fn todo_ui(ui: &mut Ui, playing: &LessonSession, letters: Letters, t: &Tokens) {
     let said = playing.said();
     let done = playing.run().is_done();
     let inner = ui.available_width() - 24.0;
@@ -289,7 +289,7 @@ fn state_ui(ui: &mut Ui, words: &str, done: bool, letters: Letters, t: &Tokens) 
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
 }
 
-fn buttons_ui(ui: &Ui, rect: Rect, playing: &Playing, t: &Tokens, out: &mut Vec<Command>) {
+fn buttons_ui(ui: &Ui, rect: Rect, playing: &LessonSession, t: &Tokens, out: &mut Vec<Command>) {
     let run = playing.run();
     let mut send = |command| out.push(Command::Lesson(command));
     let place = |x: f32, w: f32| Rect::from_min_size(pos2(x, rect.top()), vec2(w, 28.0));

@@ -1,7 +1,7 @@
 //! The picture of a word, kept as long as nothing changes that it shows.
 
 use crate::app::theme::{Tokens, radius};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::sheet::colour;
 use crate::drawing::pens::Pens;
 use crate::lesson::{Term, TermPicture};
@@ -61,7 +61,7 @@ fn height(picture: &TermPicture, width: f32) -> f32 {
 }
 
 /// Shows the picture of a word, if the engine has one.
-pub fn picture_ui(ui: &mut Ui, shown: &Shown<'_>, term: &Term, kept: &mut Option<KeptPicture>) {
+pub fn picture_ui(ui: &mut Ui, shown: &ViewContext<'_>, term: &Term, kept: &mut Option<KeptPicture>) {
     if *term.picture() == TermPicture::Nothing {
         return;
     }
@@ -96,7 +96,7 @@ pub fn picture_ui(ui: &mut Ui, shown: &Shown<'_>, term: &Term, kept: &mut Option
         .widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("{}: {}", term.name(), drawn.alt)));
 }
 
-fn drawn(shown: &Shown<'_>, cause: Cause) -> KeptPicture {
+fn drawn(shown: &ViewContext<'_>, cause: Cause) -> KeptPicture {
     let context = Context {
         project: shown.project(),
         question: shown.question(),

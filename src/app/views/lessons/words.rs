@@ -3,9 +3,9 @@
 
 use super::parts::paragraph;
 use super::word_picture::{KeptPicture, picture_ui};
-use crate::app::command::{Command, Named};
+use crate::app::command::{Action, Command};
 use crate::app::theme::{radius, regular, semibold, space, text, width};
-use crate::app::views::{Drawer, Shown};
+use crate::app::views::{Panel, ViewContext};
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::paint;
 use crate::lesson::{Moment, Stand, Term, find, glossary};
@@ -26,7 +26,7 @@ pub struct WordsView {
     /// The word whose page is open, by its place in the glossary.
     pub chosen: Option<usize>,
     /// Where they were asked for, and what had the keyboard there.
-    pub from: Option<(Drawer, Option<Id>)>,
+    pub from: Option<(Panel, Option<Id>)>,
     /// What is searched for.
     typed: String,
     /// What that finds.
@@ -53,8 +53,8 @@ impl WordsView {
 }
 
 /// Shows the words in the drawer.
-pub fn words_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut WordsView, out: &mut Vec<Command>) {
-    let drawer = ui.max_rect().expand(space::INNER);
+pub fn words_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView, out: &mut Vec<Command>) {
+    let panel = ui.max_rect().expand(space::INNER);
     tabs_ui(ui, shown, view, out);
     match view.chosen.and_then(|place| glossary().get(place)) {
         Some(term) => page_ui(ui, shown, term, view, out),
@@ -63,18 +63,18 @@ pub fn words_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut WordsView, out: &mut 
     let focused = ui.memory(|memory| memory.focused());
     view.had_keyboard = focused
         .and_then(|id| ui.ctx().read_response(id))
-        .is_some_and(|response| drawer.intersects(response.rect));
+        .is_some_and(|response| panel.intersects(response.rect));
 }
 
 /// The two halves of the drawer; from the words back to where they were asked
 /// for.
-fn tabs_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut WordsView, out: &mut Vec<Command>) {
+fn tabs_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let take = std::mem::take(&mut view.take_keyboard);
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 0.0);
         let back = match (view.from, shown.lesson) {
-            (Some((drawer, _)), _) if drawer != Drawer::Lessons => format!("Back to {}", drawer.row().name),
+            (Some((panel, _)), _) if panel != Panel::Lessons => format!("Back to {}", panel.row().name),
             (_, Some(_)) => "Back to the lesson".to_owned(),
             _ => "Lessons".to_owned(),
         };
@@ -107,7 +107,7 @@ fn search_id() -> Id {
 }
 
 /// The search and what it finds.
-fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut WordsView) {
+fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView) {
     let t = shown.t;
     let has_keys = ui.memory(|memory| memory.has_focus(search_id()));
     if has_keys
@@ -167,7 +167,7 @@ fn row_id(place: usize) -> Id {
 }
 
 /// One word in two lines; whether it was pressed.
-fn row_ui(ui: &mut Ui, shown: &Shown<'_>, place: usize, term: &Term, typed: &str) -> bool {
+fn row_ui(ui: &mut Ui, shown: &ViewContext<'_>, place: usize, term: &Term, typed: &str) -> bool {
     let t = shown.t;
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
     let response = ui.interact(rect, row_id(place), Sense::click());
@@ -194,7 +194,13 @@ fn row_ui(ui: &mut Ui, shown: &Shown<'_>, place: usize, term: &Term, typed: &str
 }
 
 /// Everything about one word.
-fn page_ui(ui: &mut Ui, shown: &Shown<'_>, term: &Arc<Term>, view: &mut WordsView, out: &mut Vec<Command>) {
+fn page_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    term: &Arc<Term>,
+    view: &mut WordsView,
+    out: &mut Vec<Command>,
+) {
     let t = shown.t;
     let place = view.chosen;
     ScrollArea::vertical().auto_shrink(false).id_salt(("word page", place)).show(ui, |ui| {
@@ -241,7 +247,7 @@ fn page_ui(ui: &mut Ui, shown: &Shown<'_>, term: &Arc<Term>, view: &mut WordsVie
 }
 
 /// What the word is on the engine that is shown.
-fn here(shown: &Shown<'_>, term: &Term) -> Option<String> {
+fn here(shown: &ViewContext<'_>, term: &Term) -> Option<String> {
     let now = Moment {
         project: Arc::clone(shown.session.project()),
         question: Arc::clone(shown.session.question()),
@@ -251,7 +257,7 @@ fn here(shown: &Shown<'_>, term: &Term) -> Option<String> {
 }
 
 /// Where in the window the word is met, and the way there.
-fn stands_ui(ui: &mut Ui, shown: &Shown<'_>, term: &Term, out: &mut Vec<Command>) {
+fn stands_ui(ui: &mut Ui, shown: &ViewContext<'_>, term: &Term, out: &mut Vec<Command>) {
     let t = shown.t;
     let stands: Vec<Stand> = term.at().collect();
     if stands.is_empty() {
@@ -277,18 +283,18 @@ fn stands_ui(ui: &mut Ui, shown: &Shown<'_>, term: &Term, out: &mut Vec<Command>
 
 /// The command that leads there; none for what is always in sight.
 fn way(stand: Stand, term: &Term) -> Option<Command> {
-    let drawer = match stand {
+    let panel = match stand {
         Stand::Dimensions => return term.dimension().map(Command::GoTo),
-        Stand::Towers => return Some(Command::Named(Named::Towers)),
+        Stand::Towers => return Some(Command::Action(Action::Towers)),
         Stand::TitleBlock | Stand::Curves | Stand::Cylinders => return None,
-        Stand::Lessons => Drawer::Lessons,
-        Stand::Figures => Drawer::Figures,
-        Stand::Effects => Drawer::Effects,
-        Stand::Readings => Drawer::Readings,
-        Stand::Shims => Drawer::Shims,
-        Stand::Rings => Drawer::Rings,
-        Stand::Binder => Drawer::Binder,
-        Stand::Bench => Drawer::Bench,
+        Stand::Lessons => Panel::Lessons,
+        Stand::Figures => Panel::Figures,
+        Stand::Effects => Panel::Effects,
+        Stand::Readings => Panel::Readings,
+        Stand::Shims => Panel::Shims,
+        Stand::Rings => Panel::Rings,
+        Stand::Binder => Panel::Binder,
+        Stand::Bench => Panel::Bench,
     };
-    Some(Command::Show(drawer))
+    Some(Command::Show(panel))
 }

@@ -1,13 +1,13 @@
 //! How a set of readings was taken: told in one line, changed below it.
 
-use super::parts::{Choice, ROW, left_of, row, text_line};
+use super::parts::{DropDown, ROW, left_of, row, text_line};
 use super::section::{Begun, Shows};
-use super::{ReadingsView, Shown, typed};
+use super::{ReadingsView, ViewContext, typed};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::theme::{radius, regular, text};
 use crate::app::widgets::field::{Note, QuantityField};
-use crate::app::widgets::mark::Known;
+use crate::app::widgets::mark::ProvenanceMark;
 use crate::app::widgets::paint;
 use crate::project::{Edit, ReadingDetail};
 use crate::quantity::Kind;
@@ -46,7 +46,7 @@ fn summary(set: &Shows<'_>) -> String {
 pub(super) fn conditions_ui(
     ui: &mut Ui,
     set: &Shows<'_>,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut ReadingsView,
     out: &mut Vec<Command>,
 ) {
@@ -85,7 +85,7 @@ pub(super) fn conditions_ui(
 }
 
 /// Keeps what was said of a set that has no value yet.
-fn begin(set: &Shows<'_>, detail: ReadingDetail, shown: &Shown<'_>, view: &mut ReadingsView) {
+fn begin(set: &Shows<'_>, detail: ReadingDetail, shown: &ViewContext<'_>, view: &mut ReadingsView) {
     let label = shown.cylinder_label();
     let at = view.begun.iter().position(|b| b.cylinder == label && b.of == *set.of);
     let begun = match at.and_then(|at| view.begun.get_mut(at)) {
@@ -114,7 +114,7 @@ fn begin(set: &Shows<'_>, detail: ReadingDetail, shown: &Shown<'_>, view: &mut R
 }
 
 /// The choices and fields; what was said in them.
-fn details_ui(ui: &mut Ui, set: &Shows<'_>, shown: &Shown<'_>) -> Vec<ReadingDetail> {
+fn details_ui(ui: &mut Ui, set: &Shows<'_>, shown: &ViewContext<'_>) -> Vec<ReadingDetail> {
     let t = shown.t;
     let mut said = Vec::new();
     let first = row(ui, ROW).shrink2(vec2(0.0, 2.0));
@@ -125,7 +125,7 @@ fn details_ui(ui: &mut Ui, set: &Shows<'_>, shown: &Shown<'_>) -> Vec<ReadingDet
     let tool = set.how.instrument.as_deref().and_then(catalogue::Tool::with_id);
     let misuse = tool.map_or(String::new(), |tool| format!("What goes wrong with it: {}", tool.misuse));
     let now = chosen.and_then(|i| names.get(i)).map_or("No instrument named", String::as_str);
-    let choice = Choice {
+    let choice = DropDown {
         id: set.id(shown, "instrument", 0),
         name: "Instrument",
         shown: now,
@@ -142,7 +142,7 @@ fn details_ui(ui: &mut Ui, set: &Shows<'_>, shown: &Shown<'_>) -> Vec<ReadingDet
         .collect();
     let chosen =
         set.how.state.and_then(|state| State::ALL.iter().position(|s| *s == state)).map_or(0, |i| i + 1);
-    let choice = Choice {
+    let choice = DropDown {
         id: set.id(shown, "state", 0),
         name: "How it was held",
         shown: states.get(chosen).map_or("", String::as_str),
@@ -184,7 +184,7 @@ fn details_ui(ui: &mut Ui, set: &Shows<'_>, shown: &Shown<'_>) -> Vec<ReadingDet
     said
 }
 
-fn shim_ui(ui: &mut Ui, rect: egui::Rect, set: &Shows<'_>, shown: &Shown<'_>) -> Option<ReadingDetail> {
+fn shim_ui(ui: &mut Ui, rect: egui::Rect, set: &Shows<'_>, shown: &ViewContext<'_>) -> Option<ReadingDetail> {
     let unit = set.how.shim.as_ref().map_or_else(|| shown.units().unit(Kind::Length), |q| q.unit());
     let number = set.how.shim.as_ref().map(|q| typed::shown(q, unit, shown.units()).0).unwrap_or_default();
     let check = |text: &str| {
@@ -199,7 +199,7 @@ fn shim_ui(ui: &mut Ui, rect: egui::Rect, set: &Shows<'_>, shown: &Shown<'_>) ->
         name: "Shims fitted at these readings",
         value: &number,
         unit: unit.symbol(),
-        known: Known::Measured,
+        known: ProvenanceMark::Measured,
         moved: false,
         struck: false,
         check: &check,

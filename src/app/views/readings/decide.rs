@@ -3,7 +3,7 @@
 //! and what was struck or kept.
 
 use super::parts::{row, say, text_edit};
-use super::{ReadingsView, Shown};
+use super::{ReadingsView, ViewContext};
 use crate::app::command::Command;
 use crate::app::theme::{radius, regular, semibold, text, width};
 use crate::app::widgets::button::Button;
@@ -11,8 +11,8 @@ use crate::app::widgets::paint;
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::project::Edit;
 use crate::quantity::{Kind, write};
-use crate::reading::{Estimate, Evaluation, Odd, Subject};
-use crate::study::{taken, words};
+use crate::reading::{Estimate, Evaluation, Outlier, Subject};
+use crate::study::{adopt, words};
 use egui::{Align, Id, StrokeKind, Ui, UiBuilder, pos2, vec2};
 
 /// Why a value was kept, where the person said nothing else.
@@ -22,8 +22,8 @@ const LOOKED_AT: &str = "looked at again, nothing wrong found";
 pub(super) fn odd_ui(
     ui: &mut Ui,
     evaluation: &Evaluation,
-    odd: &Odd,
-    shown: &Shown<'_>,
+    odd: &Outlier,
+    shown: &ViewContext<'_>,
     view: &mut ReadingsView,
     out: &mut Vec<Command>,
 ) {
@@ -40,7 +40,7 @@ pub(super) fn odd_ui(
         "{} It stays in the record either way. {}. Rule: {}.",
         both_ways(of, odd, shown),
         odd.cause.check(),
-        crate::reading::odd::RULE
+        crate::reading::outlier::RULE
     );
     let again = match of.kind() {
         Kind::Volume => "Fill again",
@@ -53,7 +53,7 @@ pub(super) fn odd_ui(
 }
 
 /// What each choice gives.
-fn both_ways(of: &Subject, odd: &Odd, shown: &Shown<'_>) -> String {
+fn both_ways(of: &Subject, odd: &Outlier, shown: &ViewContext<'_>) -> String {
     let project = shown.project();
     let told = |estimate: Option<Estimate>| match estimate {
         None => "no value is left".to_owned(),
@@ -62,7 +62,7 @@ fn both_ways(of: &Subject, odd: &Odd, shown: &Shown<'_>) -> String {
                 Subject::Deck => words::gap(estimate.value, None, shown.units()),
                 _ => write(of.kind(), estimate.value, None, shown.units()).to_string(),
             };
-            let figures = shown.solved().and_then(|s| taken::figures_with(&s.engine, of, &estimate));
+            let figures = shown.solved().and_then(|s| adopt::figures_with(&s.engine, of, &estimate));
             match figures {
                 Some(f) => format!("{mean}, ratio {}", words::plain(f.static_ratio, 2)),
                 None => mean,
@@ -89,7 +89,7 @@ fn box_ui(
     (title, choices): (&str, &str),
     reason: &str,
     ways: &[(&str, Way)],
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut ReadingsView,
 ) -> Option<(Way, String)> {
     let t = shown.t;
@@ -199,7 +199,7 @@ fn carry_out(
 pub(super) fn decided_ui(
     ui: &mut Ui,
     of: &Subject,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut ReadingsView,
     out: &mut Vec<Command>,
 ) {

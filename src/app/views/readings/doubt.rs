@@ -3,13 +3,13 @@
 
 use super::parts::{caption, divide, row, say};
 use super::trials::TrialsRun;
-use super::{ReadingsView, Shown};
+use super::{ReadingsView, ViewContext};
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::paint;
 use crate::quantity::write;
 use crate::reading::Sample;
+use crate::study::measure_next::measure_next;
 use crate::study::uncertainty::{Contribution, Figure, Propagated, with_second_order};
-use crate::study::uncertainty_next::measure_next;
 use crate::study::words;
 use egui::accesskit::Role;
 use egui::{Align, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
@@ -18,7 +18,7 @@ use egui::{Align, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 const MOST: usize = 6;
 
 /// Shows the page.
-pub(super) fn doubt_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView) {
+pub(super) fn doubt_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView) {
     let t = shown.t;
     let label = shown.cylinder_label();
     let (Some(solved), Some(cylinder)) = (shown.solved(), shown.question().cylinders.get(shown.cylinder))
@@ -43,19 +43,19 @@ pub(super) fn doubt_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView) 
         caption(ui, &format!("{}.", sentence.trim_end_matches('.')), t);
     }
     view.trials.ask(shown, ui.ctx());
-    let (weighed, doubts) = cylinder.measured.weighed(&solved.engine);
+    let (engine, doubts) = cylinder.measured.propagated(&solved.engine);
     for (i, figure) in Figure::FOUR.into_iter().enumerate() {
         let Some(propagated) = solved.uncertain.iter().find(|p| p.figure == figure) else { continue };
         divide(ui, 12.0, t);
         figure_ui(ui, propagated, shown);
         if propagated.uncertainty.standard > 0.0 {
-            let second = with_second_order(&weighed, &doubts, propagated);
+            let second = with_second_order(&engine, &doubts, propagated);
             trials_ui(ui, propagated, second, &view.trials, i, shown);
         }
     }
 }
 
-fn number(figure: Figure, value: f64, decimals: Option<u8>, shown: &Shown<'_>) -> String {
+fn number(figure: Figure, value: f64, decimals: Option<u8>, shown: &ViewContext<'_>) -> String {
     match (figure, figure.kind()) {
         (Figure::DeckClearance, _) => words::gap(value, decimals, shown.units()),
         (_, Some(kind)) => write(kind, value, decimals, shown.units()).to_string(),
@@ -63,7 +63,7 @@ fn number(figure: Figure, value: f64, decimals: Option<u8>, shown: &Shown<'_>) -
     }
 }
 
-fn small(figure: Figure, value: f64, shown: &Shown<'_>) -> String {
+fn small(figure: Figure, value: f64, shown: &ViewContext<'_>) -> String {
     match figure.kind() {
         Some(kind) => words::small(kind, value, shown.units()),
         None => words::plain(value, words::two_digits(value)),
@@ -71,7 +71,7 @@ fn small(figure: Figure, value: f64, shown: &Shown<'_>) -> String {
 }
 
 /// "Squish 1.97 mm, ±0.02": then its shares as bars.
-fn figure_ui(ui: &mut Ui, propagated: &Propagated, shown: &Shown<'_>) {
+fn figure_ui(ui: &mut Ui, propagated: &Propagated, shown: &ViewContext<'_>) {
     let t = shown.t;
     let figure = propagated.figure;
     let uncertainty = propagated.uncertainty;
@@ -106,7 +106,7 @@ fn figure_ui(ui: &mut Ui, propagated: &Propagated, shown: &Shown<'_>) {
     }
 }
 
-fn share_ui(ui: &mut Ui, figure: Figure, contribution: &Contribution, shown: &Shown<'_>) {
+fn share_ui(ui: &mut Ui, figure: Figure, contribution: &Contribution, shown: &ViewContext<'_>) {
     let t = shown.t;
     let line = row(ui, 21.0);
     let painter = ui.painter();
@@ -145,7 +145,7 @@ fn trials_ui(
     second: Option<f64>,
     trials: &TrialsRun,
     place: usize,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
 ) {
     let t = shown.t;
     let sample = match trials.found() {
@@ -177,7 +177,7 @@ fn trials_ui(
     }
 }
 
-fn sample_words(figure: Figure, sample: &Sample, shown: &Shown<'_>) -> String {
+fn sample_words(figure: Figure, sample: &Sample, shown: &ViewContext<'_>) -> String {
     let kind_decimals = |u: f64| match figure.kind() {
         Some(kind) => words::two_digits(shown.units().unit(kind).from_base(u)),
         None => words::two_digits(u),

@@ -1,8 +1,8 @@
 //! The instruments: what each shows at the least, and how far repeated
 //! readings stand from their middle.
 
-use super::parts::{Choice, ROW, caption, left_of, row, say, text_line};
-use super::{Shown, typed};
+use super::parts::{DropDown, ROW, caption, left_of, row, say, text_line};
+use super::{ViewContext, typed};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::button::Button;
@@ -15,7 +15,7 @@ use egui::{Align, Id, Rect, Ui, pos2, vec2};
 /// Shows the page; `fault` is what was wrong with the last thing typed.
 pub(super) fn instruments_ui(
     ui: &mut Ui,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     fault: &mut Option<String>,
     out: &mut Vec<Command>,
 ) {
@@ -52,7 +52,7 @@ pub(super) fn instruments_ui(
         .filter_map(catalogue::Tool::instrument)
         .collect();
     let names: Vec<String> = offered.iter().map(super::conditions::instrument_words).collect();
-    let choice = Choice {
+    let choice = DropDown {
         id: Id::unique("add instrument"),
         name: "Add an instrument from the list",
         shown: "Add from the list …",
@@ -102,7 +102,7 @@ fn columns(line: Rect) -> [Rect; 5] {
     })
 }
 
-fn head_ui(ui: &mut Ui, shown: &Shown<'_>) {
+fn head_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let line = row(ui, 20.0);
     let words = ["Instrument", "Step", "Good to ±", "Checked against", ""];
     for (cell, words) in columns(line).into_iter().zip(words) {
@@ -116,7 +116,7 @@ fn head_ui(ui: &mut Ui, shown: &Shown<'_>) {
 fn instrument_ui(
     ui: &mut Ui,
     instrument: &Instrument,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     fault: &mut Option<String>,
 ) -> Option<Option<Instrument>> {
     let t = shown.t;

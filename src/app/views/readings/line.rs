@@ -4,14 +4,14 @@
 use super::parts::plan;
 use super::plot::Mark;
 use super::section::Shows;
-use super::{ReadingsView, Shown, typed};
+use super::{ReadingsView, ViewContext, typed};
 use crate::app::theme::{regular, text};
 use crate::app::widgets::field::{FieldOutput, Note, QuantityField};
-use crate::app::widgets::mark::Known;
+use crate::app::widgets::mark::ProvenanceMark;
 use crate::app::widgets::paint;
 use crate::quantity::{Quantity, Unit};
 use crate::reading::sets::{beside_the_mean, next_unit, usual_places};
-use crate::reading::{Evaluation, Place, Reading};
+use crate::reading::{DeckPlace, Evaluation, Reading};
 use egui::{Align, Rect, Sense, Ui, Vec2, pos2, vec2};
 
 /// Size of a field whose number stands alone, and of one with its own unit.
@@ -33,7 +33,7 @@ pub(super) enum Entered {
     /// One more value of a reading.
     More { reading: usize, value: Quantity },
     /// The first value at a place.
-    First { place: Option<Place>, value: Quantity },
+    First { place: Option<DeckPlace>, value: Quantity },
     /// Another value in place of one that was written wrongly.
     Corrected { reading: usize, value: usize, to: Quantity },
     /// The field of a value was emptied: it is to be struck out.
@@ -42,14 +42,14 @@ pub(super) enum Entered {
 
 /// One line: a place, and its reading if there is one.
 struct Line<'a> {
-    place: Option<Place>,
+    place: Option<DeckPlace>,
     reading: Option<(usize, &'a Reading)>,
 }
 
 /// The usual places in their order, then all others that were read.
 fn lines<'a>(set: &Shows<'a>) -> Vec<Line<'a>> {
     let usual = usual_places(set.of);
-    let placed = |place: &Option<Place>| set.lines.iter().find(|(_, r)| r.place == *place).copied();
+    let placed = |place: &Option<DeckPlace>| set.lines.iter().find(|(_, r)| r.place == *place).copied();
     let nowhere = placed(&None).is_some();
     let mut lines: Vec<Line<'a>> = Vec::new();
     // A thing read without a place is not asked for places.
@@ -71,7 +71,7 @@ pub(super) fn lines_ui(
     ui: &mut Ui,
     set: &Shows<'_>,
     room: f32,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut ReadingsView,
     notes: &mut Vec<(String, bool)>,
     marks: &mut Vec<Mark>,
@@ -95,7 +95,7 @@ struct LineUi<'a, 'b> {
     count: usize,
     named: bool,
     room: f32,
-    shown: &'a Shown<'b>,
+    shown: &'a ViewContext<'b>,
 }
 
 impl LineUi<'_, '_> {
@@ -162,7 +162,7 @@ impl LineUi<'_, '_> {
         let below = pos2(rect.left(), rect.top() + 27.0);
         paint::text(painter, below, Align::Min, meaning, regular(text::LEAST), t.ink3);
         if let Some(place) = &self.line.place
-            && !matches!(place, Place::Top | Place::Middle | Place::Bottom | Place::Other(_))
+            && !matches!(place, DeckPlace::Top | DeckPlace::Middle | DeckPlace::Bottom | DeckPlace::Other(_))
         {
             plan(painter, pos2(rect.left() + NAME + 11.0, rect.top() + 16.0), place, t);
         }
@@ -194,7 +194,7 @@ impl LineUi<'_, '_> {
             name: &name,
             value: &number,
             unit: shown_unit,
-            known: Known::Measured,
+            known: ProvenanceMark::Measured,
             moved: false,
             struck,
             check: &check,
@@ -242,7 +242,7 @@ impl LineUi<'_, '_> {
             name: &name,
             value: "",
             unit: if unit == set.unit { "" } else { unit.symbol() },
-            known: Known::Measured,
+            known: ProvenanceMark::Measured,
             moved: false,
             struck: false,
             check: &check,
@@ -286,8 +286,9 @@ impl LineUi<'_, '_> {
             .get(self.shown.cylinder)
             .and_then(|cylinder| cylinder.measured.evaluation(self.set.of));
         let odd = |value| {
-            let is_it =
-                |odd: &crate::reading::Odd| (odd.reading, odd.value) == (index, value) && odd.kept.is_none();
+            let is_it = |odd: &crate::reading::Outlier| {
+                (odd.reading, odd.value) == (index, value) && odd.kept.is_none()
+            };
             evaluation.is_some_and(|e| e.odd.iter().any(is_it))
         };
         for (i, value) in

@@ -16,9 +16,9 @@ mod trials;
 pub(super) mod typed;
 mod worksheet;
 
-use super::Shown;
-use super::drawer::FrontStatus;
-use super::right::RightView;
+use super::ViewContext;
+use super::cabinet::Cabinet;
+use super::panel::PanelStatus;
 use crate::app::command::Command;
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::verdict::Verdict as Shape;
@@ -26,7 +26,7 @@ use crate::engine::Key;
 use crate::reading::{Subject, sets};
 use crate::study::routes::Finding;
 use egui::{Id, Rect, ScrollArea, Ui, pos2, vec2};
-use parts::{Choice, ROW, row};
+use parts::{DropDown, ROW, row};
 use std::collections::BTreeMap;
 
 /// A page of the drawer.
@@ -101,7 +101,7 @@ impl ReadingsView {
 }
 
 /// Shows the drawer.
-pub fn readings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
+pub fn readings_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.readings;
     pages_ui(ui, shown, view);
     ScrollArea::vertical().id_salt(("readings", view.page as u8)).auto_shrink(false).show(ui, |ui| {
@@ -122,7 +122,7 @@ pub fn readings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &
 
 /// The pages side by side, in as many rows as they need; the open one is
 /// marked.
-fn pages_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView) {
+fn pages_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView) {
     let mut line = row(ui, 34.0);
     let mut left = line.left();
     for (page, name) in Page::ALL {
@@ -142,7 +142,7 @@ fn pages_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView) {
 }
 
 /// Everything that can be read, in the order in which it is offered.
-fn all_subjects(shown: &Shown<'_>) -> Vec<Subject> {
+fn all_subjects(shown: &ViewContext<'_>) -> Vec<Subject> {
     let above = [Subject::Deck, Subject::Dimension(Key::ChamberVolume), Subject::Squish, Subject::WholeFill];
     let own = |key: &Key| !matches!(key, Key::ChamberVolume | Key::MockupDeck | Key::MockupShim);
     let rings = shown.project().rings.iter().map(|ring| Subject::RingGap(ring.name.clone()));
@@ -150,7 +150,7 @@ fn all_subjects(shown: &Shown<'_>) -> Vec<Subject> {
 }
 
 /// All that was read of the chosen cylinder, and a list of what else can be.
-fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView, out: &mut Vec<Command>) {
+fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView, out: &mut Vec<Command>) {
     let label = shown.cylinder_label();
     if label.is_empty() {
         parts::caption(ui, "No cylinder to read yet", shown.t);
@@ -175,7 +175,7 @@ fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView, out: &mut Ve
     let others: Vec<Subject> = all_subjects(shown).into_iter().filter(|of| !subjects.contains(of)).collect();
     let names: Vec<String> = others.iter().map(section::title).collect();
     let line = row(ui, ROW + 6.0).shrink2(vec2(0.0, 2.0));
-    let choice = Choice {
+    let choice = DropDown {
         id: Id::unique("read another thing"),
         name: "Read another dimension",
         shown: "Read another dimension …",
@@ -191,7 +191,7 @@ fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView, out: &mut Ve
 /// What the drawer says when it is closed: values that wait for a decision,
 /// else routes that part, else how much was read.
 #[must_use]
-pub fn readings_status(shown: &Shown<'_>) -> FrontStatus {
+pub fn readings_status(shown: &ViewContext<'_>) -> PanelStatus {
     let answers = &shown.answers().cylinders;
     let odd: usize = answers.iter().map(|c| c.odd.iter().filter(|(_, odd)| odd.kept.is_none()).count()).sum();
     let part = answers.iter().filter_map(|c| c.solved()).flat_map(|s| &s.routes);

@@ -4,7 +4,7 @@
 use crate::app::icons::Icon;
 use crate::app::theme::{Tokens, radius, regular, text, width};
 use crate::app::widgets::{paint, panel};
-use crate::reading::Place;
+use crate::reading::DeckPlace;
 use egui::accesskit::Role;
 use egui::{
     Align, Align2, Color32, FontId, Frame, Id, Margin, Painter, Pos2, Rect, Response, Sense, Stroke,
@@ -41,7 +41,7 @@ pub(in crate::app::views) fn row(ui: &mut Ui, height: f32) -> Rect {
 }
 
 /// A list to choose from that opens at a press.
-pub(in crate::app::views) struct Choice<'a> {
+pub(in crate::app::views) struct DropDown<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// What is chosen: "Instrument".
@@ -56,7 +56,7 @@ pub(in crate::app::views) struct Choice<'a> {
     pub tooltip: &'a str,
 }
 
-impl Choice<'_> {
+impl DropDown<'_> {
     /// Shows it in `rect`; the place of what was chosen, once.
     pub fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Option<usize> {
         let response = ui.interact(rect, self.id, Sense::click());
@@ -150,7 +150,7 @@ pub(in crate::app::views) fn left_of(rect: Rect, width: f32) -> Rect {
 
 /// The crown from above with a dot where it was read; the pin runs from the
 /// front, which is up, to the rear.
-pub(in crate::app::views) fn plan(painter: &Painter, center: Pos2, place: &Place, t: &Tokens) {
+pub(in crate::app::views) fn plan(painter: &Painter, center: Pos2, place: &DeckPlace, t: &Tokens) {
     const RADIUS: f32 = 10.5;
     let stroke = Stroke::new(1.2, t.ink2);
     painter.circle(center, RADIUS, t.field, stroke);
@@ -159,18 +159,18 @@ pub(in crate::app::views) fn plan(painter: &Painter, center: Pos2, place: &Place
         painter.circle_filled(center + vec2(x, y) * (RADIUS - 3.2), 2.8, t.ink);
     };
     match place {
-        Place::PinAxisFront => dot(0.0, -1.0),
-        Place::PinAxisRear => dot(0.0, 1.0),
-        Place::PinAxis => {
+        DeckPlace::PinAxisFront => dot(0.0, -1.0),
+        DeckPlace::PinAxisRear => dot(0.0, 1.0),
+        DeckPlace::PinAxis => {
             dot(0.0, -1.0);
             dot(0.0, 1.0);
         }
-        Place::Thrust => dot(-1.0, 0.0),
-        Place::Antithrust => dot(1.0, 0.0),
-        Place::ThrustAxis => {
+        DeckPlace::Thrust => dot(-1.0, 0.0),
+        DeckPlace::Antithrust => dot(1.0, 0.0),
+        DeckPlace::ThrustAxis => {
             dot(-1.0, 0.0);
             dot(1.0, 0.0);
         }
-        Place::Top | Place::Middle | Place::Bottom | Place::Other(_) => {}
+        DeckPlace::Top | DeckPlace::Middle | DeckPlace::Bottom | DeckPlace::Other(_) => {}
     }
 }

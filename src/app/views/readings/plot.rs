@@ -1,7 +1,7 @@
 //! All values of one thing on one scale, with their mean and its ±. Readings
 //! that are not in the mean are rings; struck ones are crossed.
 
-use super::Shown;
+use super::ViewContext;
 use crate::app::theme::{regular, text};
 use crate::app::widgets::paint;
 use crate::quantity::Unit;
@@ -52,7 +52,7 @@ pub(super) fn plot_ui(
     marks: &[Mark],
     evaluation: Option<&Evaluation>,
     unit: Unit,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
 ) {
     let t = shown.t;
     let painter = ui.painter();

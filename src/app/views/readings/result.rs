@@ -1,7 +1,7 @@
 //! What the readings of one thing give: the mean with its ±, the rock, what
 //! to know, and whether the engine uses it.
 
-use super::Shown;
+use super::ViewContext;
 use super::parts::{caption, row};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
@@ -10,11 +10,16 @@ use crate::app::widgets::paint;
 use crate::project::Edit;
 use crate::quantity::{Kind, Quantity, write};
 use crate::reading::{Evaluation, Origin, Subject};
-use crate::study::{taken, words};
+use crate::study::{adopt, words};
 use egui::{Align, Id, Rect, Ui, pos2, vec2};
 
 /// Shows the result of one thing.
-pub(super) fn result_ui(ui: &mut Ui, evaluation: &Evaluation, shown: &Shown<'_>, out: &mut Vec<Command>) {
+pub(super) fn result_ui(
+    ui: &mut Ui,
+    evaluation: &Evaluation,
+    shown: &ViewContext<'_>,
+    out: &mut Vec<Command>,
+) {
     let t = shown.t;
     if let Some(estimate) = &evaluation.estimate {
         let uncertainty = estimate.uncertainty();
@@ -88,7 +93,7 @@ pub(super) fn result_ui(ui: &mut Ui, evaluation: &Evaluation, shown: &Shown<'_>,
 /// Where the ± comes from: what the readings themselves show (type A) and
 /// what the instrument and the handling add (type B), as standard
 /// uncertainties.
-fn doubts_ui(ui: &mut Ui, evaluation: &Evaluation, shown: &Shown<'_>) {
+fn doubts_ui(ui: &mut Ui, evaluation: &Evaluation, shown: &ViewContext<'_>) {
     let Some(estimate) = &evaluation.estimate else { return };
     let kind = evaluation.of.kind();
     let written = |origins: fn(Origin) -> bool| -> Vec<String> {
@@ -110,7 +115,7 @@ fn doubts_ui(ui: &mut Ui, evaluation: &Evaluation, shown: &Shown<'_>) {
     }
 }
 
-fn number_words(evaluation: &Evaluation, shown: &Shown<'_>) -> String {
+fn number_words(evaluation: &Evaluation, shown: &ViewContext<'_>) -> String {
     let estimate = evaluation.estimate.as_ref();
     estimate.map_or_else(String::new, |e| write(evaluation.of.kind(), e.value, None, shown.units()).number)
 }
@@ -118,8 +123,8 @@ fn number_words(evaluation: &Evaluation, shown: &Shown<'_>) -> String {
 fn counted(evaluation: &Evaluation) -> usize {
     let above = matches!(evaluation.of, Subject::Deck | Subject::Squish);
     let on_pin = |p: &&crate::reading::PlaceMean| {
-        use crate::reading::Place;
-        !above || !matches!(p.place, Some(Place::Thrust | Place::Antithrust | Place::ThrustAxis))
+        use crate::reading::DeckPlace;
+        !above || !matches!(p.place, Some(DeckPlace::Thrust | DeckPlace::Antithrust | DeckPlace::ThrustAxis))
     };
     let on_axis: usize = evaluation.places.iter().filter(on_pin).map(|p| p.count).sum();
     if on_axis > 0 { on_axis } else { evaluation.places.iter().map(|p| p.count).sum() }
@@ -133,12 +138,12 @@ fn values_words(count: usize) -> String {
 }
 
 /// What the engine uses now, and the button to use this instead.
-fn use_ui(ui: &mut Ui, evaluation: &Evaluation, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn use_ui(ui: &mut Ui, evaluation: &Evaluation, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
-    let (Some(key), Some(estimate)) = (taken::dimension_of(&evaluation.of), &evaluation.estimate) else {
+    let (Some(key), Some(estimate)) = (adopt::dimension_of(&evaluation.of), &evaluation.estimate) else {
         return;
     };
-    let Ok(value) = taken::as_value(&evaluation.of, estimate, shown.units()) else { return };
+    let Ok(value) = adopt::as_value(&evaluation.of, estimate, shown.units()) else { return };
     let own = shown.entry(key).map(|(entry, _)| entry);
     let shim = (evaluation.of == Subject::Deck)
         .then(|| Quantity::rounded(Kind::Length, estimate.shim.unwrap_or(0.0), Some(3), shown.units()).ok())

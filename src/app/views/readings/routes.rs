@@ -3,7 +3,7 @@
 //! dimension would.
 
 use super::parts::{caption, divide, row, say};
-use super::{Page, ReadingsView, Shown};
+use super::{Page, ReadingsView, ViewContext};
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
@@ -19,7 +19,7 @@ use egui::{Align, Id, Rect, Sense, Stroke, Ui, WidgetInfo, pos2};
 const EXPLANATIONS: usize = 4;
 
 /// Shows the page.
-pub(super) fn routes_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ReadingsView) {
+pub(super) fn routes_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView) {
     let t = shown.t;
     let label = shown.cylinder_label();
     caption(ui, "A part that was measured wrongly shows when the same thing is found in a second way.", t);
@@ -48,7 +48,7 @@ fn subject(route: Route) -> Subject {
 }
 
 /// A route that was not gone yet, and the way to go it.
-fn missing_ui(ui: &mut Ui, route: Route, shown: &Shown<'_>, view: &mut ReadingsView) {
+fn missing_ui(ui: &mut Ui, route: Route, shown: &ViewContext<'_>, view: &mut ReadingsView) {
     let of = subject(route);
     let line = row(ui, 30.0);
     let button = Button::plain(Id::unique(("go route", route.name())), "Read it");
@@ -73,7 +73,7 @@ fn missing_ui(ui: &mut Ui, route: Route, shown: &Shown<'_>, view: &mut ReadingsV
     }
 }
 
-fn check_ui(ui: &mut Ui, check: &Crosscheck, shown: &Shown<'_>) {
+fn check_ui(ui: &mut Ui, check: &Crosscheck, shown: &ViewContext<'_>) {
     let t = shown.t;
     let units = shown.units();
     let kind = check.route.kind();
@@ -127,7 +127,7 @@ fn check_ui(ui: &mut Ui, check: &Crosscheck, shown: &Shown<'_>) {
 
 /// Both values on one scale; what their difference may be off by is a band
 /// about the one that was read.
-fn scale_ui(ui: &mut Ui, check: &Crosscheck, (computed, read): (&str, &str), shown: &Shown<'_>) {
+fn scale_ui(ui: &mut Ui, check: &Crosscheck, (computed, read): (&str, &str), shown: &ViewContext<'_>) {
     let t = shown.t;
     let rect = row(ui, 52.0);
     let half = check.comparison.expanded;

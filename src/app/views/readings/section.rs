@@ -4,7 +4,7 @@
 use super::conditions::conditions_ui;
 use super::line::{Entered, lines_ui};
 use super::parts::{caption, divide, row, say};
-use super::{ReadingsView, Shown, decide, plot, result};
+use super::{ReadingsView, ViewContext, decide, plot, result};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::button::Button;
@@ -38,7 +38,7 @@ pub(super) struct Shows<'a> {
 
 impl Shows<'_> {
     /// Identity of something in this set.
-    pub fn id(&self, shown: &Shown<'_>, what: &str, number: usize) -> Id {
+    pub fn id(&self, shown: &ViewContext<'_>, what: &str, number: usize) -> Id {
         let of = (shown.cylinder_label(), self.of.name(), self.ordinal);
         Id::unique(("reading", of, what, number))
     }
@@ -80,7 +80,7 @@ pub(super) fn title(of: &Subject) -> String {
 pub(super) fn section_ui(
     ui: &mut Ui,
     of: &Subject,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut ReadingsView,
     out: &mut Vec<Command>,
 ) {
@@ -157,7 +157,7 @@ pub(super) fn section_ui(
 
 /// The sets to show: those that exist, and one to begin with where there is
 /// none or where one was asked for.
-fn sets_of<'a>(of: &'a Subject, shown: &Shown<'a>, view: &ReadingsView) -> Vec<Shows<'a>> {
+fn sets_of<'a>(of: &'a Subject, shown: &ViewContext<'a>, view: &ReadingsView) -> Vec<Shows<'a>> {
     let project = shown.project();
     let label = shown.cylinder_label();
     let existing: Vec<Set<'a>> = sets::sets(&project.readings, label, of);
@@ -201,7 +201,13 @@ fn first_unit(line: Option<&Reading>) -> Option<Unit> {
 }
 
 /// Makes of what was typed in a set an edit of the document.
-fn take(done: Entered, set: &Shows<'_>, shown: &Shown<'_>, view: &mut ReadingsView, out: &mut Vec<Command>) {
+fn take(
+    done: Entered,
+    set: &Shows<'_>,
+    shown: &ViewContext<'_>,
+    view: &mut ReadingsView,
+    out: &mut Vec<Command>,
+) {
     let label = shown.cylinder_label();
     let edit = match done {
         Entered::More { reading, value } => Edit::AddValue { reading, value },

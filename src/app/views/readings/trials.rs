@@ -1,7 +1,7 @@
 //! Trials made beside the window: one run at a time; what was asked last
 //! counts, and a run for something older is dropped when it ends.
 
-use super::Shown;
+use super::ViewContext;
 use crate::reading::{Sample, Trials};
 use crate::study::Question;
 use crate::study::uncertainty::by_trials;
@@ -38,7 +38,7 @@ pub(super) struct TrialsRun {
 impl TrialsRun {
     /// Asks for the trials of the cylinder shown; to be done in each frame
     /// that shows them.
-    pub fn ask(&mut self, shown: &Shown<'_>, ctx: &egui::Context) {
+    pub fn ask(&mut self, shown: &ViewContext<'_>, ctx: &egui::Context) {
         let wanted = Asked { question: Arc::clone(shown.session.question()), cylinder: shown.cylinder };
         if let Some((of, answer)) = self.running.take() {
             match answer.try_recv() {
@@ -61,7 +61,7 @@ impl TrialsRun {
             let found = match question.cylinders.get(cylinder) {
                 None => Err("there is no such cylinder".to_owned()),
                 Some(input) => {
-                    let (engine, doubts) = input.measured.weighed(&engine);
+                    let (engine, doubts) = input.measured.propagated(&engine);
                     by_trials(&engine, &doubts, Trials::Adaptive, SEED).map_err(|error| error.to_string())
                 }
             };

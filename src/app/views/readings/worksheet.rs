@@ -3,7 +3,7 @@
 //! into the record.
 
 use super::parts::{ROW, caption, divide, row, say, text_edit};
-use super::{Shown, typed};
+use super::{ViewContext, typed};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::button::Button;
@@ -39,7 +39,7 @@ struct List {
 
 impl List {
     /// Shows what was entered and a field for the next; Enter takes it.
-    fn show(&mut self, ui: &mut Ui, (id, name, hint): (Id, &str, &str), shown: &Shown<'_>, many: bool) {
+    fn show(&mut self, ui: &mut Ui, (id, name, hint): (Id, &str, &str), shown: &ViewContext<'_>, many: bool) {
         let t = shown.t;
         let line = row(ui, ROW + 4.0).shrink2(vec2(0.0, 3.0));
         let at = pos2(line.left(), line.center().y);
@@ -98,13 +98,13 @@ fn told(numbers: &[f64]) -> String {
 }
 
 /// The instrument of this kind: one of the project's, else the catalogue's.
-fn instrument(shown: &Shown<'_>, id: &str) -> Option<Instrument> {
+fn instrument(shown: &ViewContext<'_>, id: &str) -> Option<Instrument> {
     let own = shown.project().instrument(id).cloned();
     own.or_else(|| catalogue::Tool::with_id(id).and_then(catalogue::Tool::instrument))
 }
 
 /// Shows the sheet for top dead centre.
-pub(super) fn stop_ui(ui: &mut Ui, shown: &Shown<'_>, sheets: &mut Sheets, out: &mut Vec<Command>) {
+pub(super) fn stop_ui(ui: &mut Ui, shown: &ViewContext<'_>, sheets: &mut Sheets, out: &mut Vec<Command>) {
     let t = shown.t;
     say(ui, "Top dead centre from a positive stop", semibold(text::BODY), t.ink);
     caption(
@@ -187,7 +187,7 @@ fn told_list(numbers: &[f64]) -> String {
 }
 
 /// Shows the sheet for the burette.
-pub(super) fn burette_ui(ui: &mut Ui, shown: &Shown<'_>, sheets: &mut Sheets, out: &mut Vec<Command>) {
+pub(super) fn burette_ui(ui: &mut Ui, shown: &ViewContext<'_>, sheets: &mut Sheets, out: &mut Vec<Command>) {
     let t = shown.t;
     let label = shown.cylinder_label();
     say(ui, &format!("Burette, chamber of cylinder {label}"), semibold(text::BODY), t.ink);

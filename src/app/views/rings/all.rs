@@ -4,7 +4,7 @@
 use super::{RingsView, say};
 use crate::app::command::Command;
 use crate::app::theme::{radius, regular, semibold, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::row;
 use crate::app::widgets::{paint, panel};
 use crate::quantity::{Kind, write};
@@ -19,7 +19,7 @@ const NAME: f32 = 104.0;
 const BESIDE: usize = 8;
 
 /// Shows the table.
-pub fn all_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub fn all_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let study = shown.session.rings();
     let bores = study.rings.first().map_or(0, |ring| ring.gaps.len());
     if bores < 2 {
@@ -35,7 +35,7 @@ pub fn all_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Ve
 
 fn block_ui(
     ui: &mut Ui,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut RingsView,
     (first, end): (usize, usize),
     out: &mut Vec<Command>,
@@ -97,7 +97,7 @@ fn block_ui(
 }
 
 /// A verdict in the room of a number, and whether it warns.
-fn short(gap: &GapAnswer, shown: &Shown<'_>) -> (String, bool) {
+fn short(gap: &GapAnswer, shown: &ViewContext<'_>) -> (String, bool) {
     if gap.may_be_short_mm().is_some() {
         return ("near".into(), false);
     }

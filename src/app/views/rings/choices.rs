@@ -3,13 +3,13 @@
 
 use super::RingsView;
 use crate::app::command::Command;
-use crate::app::views::Shown;
-use crate::app::views::readings::parts::Choice;
+use crate::app::views::ViewContext;
+use crate::app::views::readings::parts::DropDown;
 use crate::project::Edit;
 use crate::quantity::{Kind, Quantity, write};
 use crate::reading::catalogue;
 use crate::study::given::WantedGap;
-use crate::study::rings::{FACTORS, LEAST_OIL, SCHOOLS, Wanted, WhichRing};
+use crate::study::rings::{FACTORS, GapRule, MIN_OIL, SCHOOLS, WhichRing};
 use egui::{Id, Rect, Sense, Ui, vec2};
 
 const WIDE: f32 = 270.0;
@@ -29,14 +29,14 @@ struct Offer {
 }
 
 /// What builders ask of this ring.
-fn offers(shown: &Shown<'_>, view: &RingsView) -> Vec<Offer> {
+fn offers(shown: &ViewContext<'_>, view: &RingsView) -> Vec<Offer> {
     let asked = &shown.session.rings().asked;
     let Some(which) = asked.which.get(view.ring).copied() else { return Vec::new() };
     let mut offers = Vec::new();
     let bore_mm = asked.bores.get(shown.cylinder).and_then(|bore| bore.mm);
     if let (WhichRing::Second, Some(top), Some(bore_mm)) = (which, asked.rings.first(), bore_mm) {
         for school in &SCHOOLS {
-            if let Wanted::PerBore(factor) = school.wants(top.wanted, bore_mm) {
+            if let GapRule::PerBore(factor) = school.wants(top.wanted, bore_mm) {
                 offers.push(Offer {
                     words: format!("{}: bore × {factor:.4}", school.name),
                     wanted: WantedGap::PerBore(factor),
@@ -52,7 +52,7 @@ fn offers(shown: &Shown<'_>, view: &RingsView) -> Vec<Offer> {
             source: format!("{}, {}", row.duty, row.source),
         });
     }
-    for row in LEAST_OIL.iter().filter(|_| which == WhichRing::Oil) {
+    for row in MIN_OIL.iter().filter(|_| which == WhichRing::Oil) {
         let Ok(gap) = Quantity::of(Kind::Length, row.mm) else { continue };
         let least = write(Kind::Length, row.mm, None, shown.units());
         offers.push(Offer {
@@ -65,12 +65,12 @@ fn offers(shown: &Shown<'_>, view: &RingsView) -> Vec<Offer> {
 }
 
 /// The duty of the ring in hand; the maker's figure is typed instead.
-pub fn duty_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub fn duty_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let Some(ring) = shown.project().rings.get(view.ring) else { return };
     let offers = offers(shown, view);
     let names: Vec<String> = offers.iter().map(|offer| offer.words.clone()).collect();
     let chosen = offers.iter().position(|offer| offer.wanted == ring.wanted && offer.source == ring.source);
-    let choice = Choice {
+    let choice = DropDown {
         id: Id::unique("duty of ring"),
         name: "Wanted gap by duty",
         shown: chosen.and_then(|i| names.get(i)).map_or("by duty …", String::as_str),
@@ -85,7 +85,7 @@ pub fn duty_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut V
 }
 
 /// With which instrument the gaps of the ring in hand are read.
-pub fn instrument_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub fn instrument_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let project = shown.project();
     let Some(ring) = project.rings.get(view.ring) else { return };
     let of_length = |kind: Kind| kind == Kind::Length;
@@ -103,7 +103,7 @@ pub fn instrument_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: 
     let names: Vec<String> = known.iter().map(told).collect();
     let id = ring.fitted.iter().find_map(|fitted| fitted.instrument.as_deref());
     let chosen = id.and_then(|id| known.iter().position(|i| i.id == id));
-    let choice = Choice {
+    let choice = DropDown {
         id: Id::unique("instrument of ring"),
         name: "Gaps read with",
         shown: chosen.and_then(|i| names.get(i)).map_or("read with …", String::as_str),

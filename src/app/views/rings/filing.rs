@@ -5,7 +5,7 @@ use super::choices::{duty_ui, instrument_ui};
 use super::{RingsView, bullet, say, typed, warn};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::picture::{self, paint_list};
 use crate::app::widgets::text_field::TextField;
 use crate::drawing::pens::Pens;
@@ -23,7 +23,7 @@ const OIL: &str = "Oil rings are not filed. Steel rails have 0.38 mm (0.015 in) 
     where their maker says so. Rails stand 45° to either side of where the expander's ends meet.";
 
 /// Where in the bore the gaps of the ring in hand were read.
-fn where_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+fn where_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let index = view.ring;
     let Some(ring) = shown.project().rings.get(index) else { return };
     let label = shown.cylinder_label();
@@ -52,7 +52,7 @@ fn where_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<
 }
 
 /// What is to be done with the ring in hand, in one sentence.
-pub fn sentence_ui(ui: &mut Ui, shown: &Shown<'_>, view: &RingsView) {
+pub fn sentence_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &RingsView) {
     let study = shown.session.rings();
     let Some(gap) = study.gap(view.ring, shown.cylinder_label()) else { return };
     let sentence = gap.sentence(shown.units());
@@ -64,7 +64,7 @@ pub fn sentence_ui(ui: &mut Ui, shown: &Shown<'_>, view: &RingsView) {
 }
 
 /// Shows the ring in hand.
-pub fn filing_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub fn filing_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let units = shown.units();
     let study = shown.session.rings();

@@ -4,7 +4,7 @@
 use super::{RingsView, typed};
 use crate::app::command::Command;
 use crate::app::theme::{regular, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::row;
 use crate::app::widgets::button::{Button, Kind as Look};
 use crate::app::widgets::paint;
@@ -38,7 +38,7 @@ fn field(ring: usize, stage: usize) -> Id {
 }
 
 /// Shows all rings of the piston in hand.
-pub fn gaps_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub fn gaps_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let line = row(ui, HEAD);
     let cylinder = format!("Cylinder {}", shown.cylinder_label());
@@ -58,7 +58,7 @@ pub fn gaps_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut V
 /// A field in its cell; pressed or filled it takes its ring in hand.
 fn cell_ui(
     ui: &mut Ui,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut RingsView,
     ring: usize,
     cell: Rect,
@@ -78,7 +78,7 @@ fn cell_ui(
 }
 
 /// Shows one ring.
-fn line_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, index: usize, out: &mut Vec<Command>) {
+fn line_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, index: usize, out: &mut Vec<Command>) {
     let study = shown.session.rings();
     let (Some(ring), Some(asked)) = (shown.project().rings.get(index), study.asked.rings.get(index)) else {
         return;

@@ -3,7 +3,7 @@
 
 use super::{RingsView, say, title, typed, warn, which_ui};
 use crate::app::command::Command;
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::picture::{self, paint_list};
 use crate::app::widgets::text_field::TextField;
 use crate::drawing::pens::Pens;
@@ -28,7 +28,7 @@ const LENGTHS: [(RingLength, &str); 4] = [
 const PICTURE: f32 = 184.0;
 
 /// Shows the page.
-pub fn groove_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub fn groove_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     which_ui(ui, shown, view);
     let index = view.ring;
@@ -84,7 +84,7 @@ pub fn groove_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut
 }
 
 /// The ring in its groove, magnified.
-fn picture_ui(ui: &mut Ui, shown: &Shown<'_>, ring: usize) {
+fn picture_ui(ui: &mut Ui, shown: &ViewContext<'_>, ring: usize) {
     let bore = shown.value(Key::Bore).unwrap_or(0.0);
     let size = vec2(ui.available_width(), PICTURE);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());

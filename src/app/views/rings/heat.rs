@@ -4,7 +4,7 @@
 use super::{RingsView, say, title, warn};
 use crate::app::command::Command;
 use crate::app::theme::Tokens;
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::text_field::TextField;
 use crate::project::Edit;
@@ -17,7 +17,7 @@ use egui::{Id, Ui};
 const BEGIN: Temperatures = Temperatures { ring: 20.0, bore: 20.0, measured_at: 20.0 };
 
 /// Shows the page.
-pub fn heat_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub fn heat_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     say(
         ui,
@@ -40,7 +40,7 @@ pub fn heat_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut V
 /// The assumed temperatures.
 fn degrees_row_ui(
     ui: &mut Ui,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut RingsView,
     heat: Temperatures,
     out: &mut Vec<Command>,
@@ -78,7 +78,7 @@ fn degrees_row_ui(
 }
 
 /// What is left of each gap.
-fn left_ui(ui: &mut Ui, shown: &Shown<'_>) {
+fn left_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let length = |mm: f64| write(Kind::Length, mm, None, shown.units()).to_string();
     for (index, ring) in shown.session.rings().rings.iter().enumerate() {
         let Some(gap) = ring.gaps.iter().find(|gap| gap.cylinder == shown.cylinder_label()) else { continue };
@@ -116,7 +116,7 @@ fn left_ui(ui: &mut Ui, shown: &Shown<'_>) {
 }
 
 /// The metals, as the person names them and as the handbook has them.
-fn metals_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+fn metals_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let project = shown.project();
     for (index, ring) in project.rings.iter().enumerate() {

@@ -14,9 +14,9 @@ mod scales;
 mod set;
 mod typed;
 
-use super::Shown;
+use super::ViewContext;
+use super::cabinet::Cabinet;
 use super::readings::parts::row;
-use super::right::RightView;
 use crate::app::command::Command;
 use crate::app::theme::{Tokens, regular, semibold, text};
 use crate::app::widgets::button::{Button, Kind};
@@ -74,7 +74,7 @@ impl RingsView {
 }
 
 /// Shows the drawer.
-pub fn rings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
+pub fn rings_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let t = shown.t;
     let view = &mut right.rings;
     let rings = &shown.project().rings;
@@ -114,7 +114,7 @@ pub fn rings_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
 }
 
 /// The pages side by side; the open one is marked.
-fn pages_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView) {
+fn pages_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView) {
     let line = row(ui, 34.0);
     let mut left = line.left();
     for (page, name) in Page::ALL {
@@ -131,7 +131,7 @@ fn pages_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView) {
 
 /// What is left to do, for the closed drawer.
 #[must_use]
-pub fn rings_status(shown: &Shown<'_>) -> String {
+pub fn rings_status(shown: &ViewContext<'_>) -> String {
     let left = shown.session.rings().left_to_do();
     match (left.rings, left.to_file, left.unmeasured) {
         (0, ..) => "none entered".into(),
@@ -144,7 +144,7 @@ pub fn rings_status(shown: &Shown<'_>) -> String {
 }
 
 /// The buttons of all rings, to take one in hand.
-fn which_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView) {
+fn which_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView) {
     ui.horizontal_wrapped(|ui| {
         for (index, ring) in shown.project().rings.iter().enumerate() {
             let kind = if view.ring == index { Kind::Chosen } else { Kind::Plain };

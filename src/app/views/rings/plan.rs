@@ -4,14 +4,14 @@
 use super::{RingsView, capital, say, scales, title, warn};
 use crate::app::command::Command;
 use crate::app::theme::radius;
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::picture::{self, paint_list};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::drawing::pens::Pens;
 use crate::drawing::rings::plan::{Dial, Plan, angle_at, plan};
 use crate::sheet::{plan_input, plan_words};
-use crate::study::rings::{Place, clock};
+use crate::study::rings::{GapPlace, clock};
 use egui::accesskit::Role;
 use egui::{Id, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
 use kurbo::Point;
@@ -23,7 +23,13 @@ const MOST: f32 = 420.0;
 const STEP_DEG: f64 = 5.0;
 
 /// Where the gaps stand; `room` is the height that is seen at once.
-pub fn plan_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, room: f32, out: &mut Vec<Command>) {
+pub fn plan_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    view: &mut RingsView,
+    room: f32,
+    out: &mut Vec<Command>,
+) {
     let study = shown.session.rings();
     let input = plan_input(shown.project(), study, shown.cylinder, view.marked, view.dial);
     let gaps = || (0..study.rings.len()).filter_map(|ring| study.gap(ring, shown.cylinder_label()));
@@ -67,13 +73,13 @@ pub fn plan_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, room: f32, 
 }
 
 /// The gaps in words; what was turned by hand can go back to the rule.
-fn places_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+fn places_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let study = shown.session.rings();
     if study.places.is_empty() {
         return;
     }
     title(ui, "Where the gaps start, seen from above; gaps drawn wide", shown.t);
-    let place = |place: &Place| {
+    let place = |place: &GapPlace| {
         let pegged = if place.pegged { ", pegged" } else { "" };
         format!("{}: {}{pegged}", place.role.name(), at(place, view.dial))
     };
@@ -107,7 +113,7 @@ fn places_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec
     );
 }
 
-fn at(place: &Place, dial: Dial) -> String {
+fn at(place: &GapPlace, dial: Dial) -> String {
     match dial {
         Dial::Clock => clock(place.angle_deg),
         Dial::Degrees => format!("{:.0}°", place.angle_deg),
@@ -115,7 +121,7 @@ fn at(place: &Place, dial: Dial) -> String {
 }
 
 /// The numbers beside the bore: dragged, or turned with the arrow keys.
-fn holds_ui(ui: &Ui, shown: &Shown<'_>, view: &mut RingsView, plan: &Plan, out: &mut Vec<Command>) {
+fn holds_ui(ui: &Ui, shown: &ViewContext<'_>, view: &mut RingsView, plan: &Plan, out: &mut Vec<Command>) {
     let study = shown.session.rings();
     view.marked = None;
     for hold in &plan.holds {

@@ -2,7 +2,7 @@
 
 use super::{RingsView, say, title, typed, warn};
 use crate::app::command::Command;
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::text_field::TextField;
 use crate::project::Construction;
@@ -14,7 +14,7 @@ use egui::{Id, Ui};
 const BEGIN: (f64, f64) = (90.0, 30.0);
 
 /// Shows the ports; for engines that have them.
-pub fn ports_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub fn ports_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let project = shown.project();
     let ports = &project.ring_layout.ports;
@@ -48,7 +48,7 @@ pub fn ports_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut 
 
 fn port_ui(
     ui: &mut Ui,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut RingsView,
     (index, port): (usize, &Port),
     out: &mut Vec<Command>,

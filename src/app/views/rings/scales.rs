@@ -3,7 +3,7 @@
 
 use super::RingsView;
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::paint;
 use crate::quantity::{Kind, UnitChoice, write};
 use crate::study::rings::{GapAnswer, Verdict};
@@ -52,7 +52,7 @@ impl Scale {
 }
 
 /// Shows one ring; pressed, it comes in hand.
-pub fn ring_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, index: usize, scale: Scale) {
+pub fn ring_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, index: usize, scale: Scale) {
     let t = shown.t;
     let units = shown.units();
     let study = shown.session.rings();

@@ -5,7 +5,7 @@
 use super::{RingsView, capital, ports, say, title, typed};
 use crate::app::command::Command;
 use crate::app::theme::{regular, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::row;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
@@ -30,7 +30,7 @@ fn columns(line: Rect) -> [Rect; 5] {
 }
 
 /// Shows the set.
-pub fn set_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub fn set_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let project = shown.project();
     title(ui, "The rings of one piston, from the top", t);
@@ -76,7 +76,7 @@ pub fn set_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, out: &mut Ve
     );
 }
 
-fn ring_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut RingsView, index: usize, out: &mut Vec<Command>) {
+fn ring_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, index: usize, out: &mut Vec<Command>) {
     let t = shown.t;
     let project = shown.project();
     let Some(ring) = project.rings.get(index) else { return };

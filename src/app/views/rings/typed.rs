@@ -1,24 +1,24 @@
 //! What a typed text means in this drawer.
 
 use crate::app::entry::quantity;
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::engine::Key;
 use crate::quantity::{Kind, Quantity, suspects};
 use crate::study::given::WantedGap;
 use egui::Id;
 
 /// A factor per bore above this is a length that lost its unit.
-const MOST_FACTOR: f64 = 0.02;
+const MAX_FACTOR: f64 = 0.02;
 /// No gap is read below this, mm, nor above this part of the bore: three times
 /// what the manuals allow. What lies beyond is asked about.
-const LEAST_MM: f64 = 0.02;
-const MOST_PART: f64 = 0.03;
+const MIN_MM: f64 = 0.02;
+const MAX_PART: f64 = 0.03;
 /// In place of a bore that was not entered, mm.
-const MOST_BORE_MM: f64 = 300.0;
+const MAX_BORE_MM: f64 = 300.0;
 
 /// A length as it was typed; nothing takes it back. `what` begins the
 /// sentence of a refusal: "A gap".
-pub fn length(shown: &Shown<'_>, typed: &str, what: &str) -> Result<Option<Quantity>, String> {
+pub fn length(shown: &ViewContext<'_>, typed: &str, what: &str) -> Result<Option<Quantity>, String> {
     if typed.trim().is_empty() {
         return Ok(None);
     }
@@ -34,14 +34,14 @@ pub fn length(shown: &Shown<'_>, typed: &str, what: &str) -> Result<Option<Quant
 /// A gap as it was typed; nothing takes it back. One that no ring has is
 /// questioned: typed in the same field once more, it is taken.
 pub fn gap(
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     typed: &str,
     (field, asked): (Id, &mut Option<(Id, String)>),
 ) -> Result<Option<Quantity>, String> {
     let before = asked.take();
     let Some(gap) = length(shown, typed, "A gap")? else { return Ok(None) };
-    let bore_mm = shown.value(Key::Bore).unwrap_or(MOST_BORE_MM);
-    let slip = suspects(&gap, (LEAST_MM, MOST_PART * bore_mm));
+    let bore_mm = shown.value(Key::Bore).unwrap_or(MAX_BORE_MM);
+    let slip = suspects(&gap, (MIN_MM, MAX_PART * bore_mm));
     let again = before.is_some_and(|(of, words)| of == field && words == typed);
     let Some(slip) = slip.filter(|_| !again && gap.base() > 0.0) else { return Ok(Some(gap)) };
     *asked = Some((field, typed.to_owned()));
@@ -60,11 +60,11 @@ pub fn angle(typed: &str) -> Result<Option<Quantity>, String> {
 
 /// The gap wanted as it was typed, with who says so: a bare small number is a
 /// part of the bore, a length the maker's figure.
-pub fn wanted(shown: &Shown<'_>, typed: &str) -> Result<(WantedGap, &'static str), String> {
+pub fn wanted(shown: &ViewContext<'_>, typed: &str) -> Result<(WantedGap, &'static str), String> {
     let words = typed.trim().trim_start_matches("bore").trim_start_matches([' ', '×', 'x', '*']);
     if let Ok(factor) = words.replace(',', ".").parse::<f64>()
         && factor > 0.0
-        && factor <= MOST_FACTOR
+        && factor <= MAX_FACTOR
     {
         return Ok((WantedGap::PerBore(factor), "the builder"));
     }

@@ -3,7 +3,7 @@
 
 use super::{SheetView, colour, e_rect};
 use crate::app::theme::Tokens;
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::drawing::parts::PartsInput;
 use crate::drawing::pens::Pens;
 use crate::drawing::section::{Section, section};
@@ -110,7 +110,7 @@ pub struct Drawn {
 pub fn drawn(
     ui: &Ui,
     frame: Frame,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     view: &mut SheetView,
 ) -> Option<Result<Arc<Picture>, String>> {
     let (engine, present) = shown.engine()?;
@@ -143,7 +143,7 @@ pub fn drawn(
     Some(Ok(picture))
 }
 
-fn draw(cause: &Cause, parts: &PartsInput, assembly: &Assembly, shown: &Shown<'_>) -> Picture {
+fn draw(cause: &Cause, parts: &PartsInput, assembly: &Assembly, shown: &ViewContext<'_>) -> Picture {
     let moved = Key::all().filter(|&key| shown.moved(key) || cause.lit == Some(key));
     let ghost = ghost(shown).filter(|_| cause.present);
     let step = cause.in_hand.filter(|_| cause.present).and_then(|key| {
@@ -170,7 +170,7 @@ fn draw(cause: &Cause, parts: &PartsInput, assembly: &Assembly, shown: &Shown<'_
 }
 
 /// The state of comparison, where it differs and can be drawn.
-fn ghost(shown: &Shown<'_>) -> Option<PartsInput> {
+fn ghost(shown: &ViewContext<'_>) -> Option<PartsInput> {
     let before = shown.reference_solved()?;
     let now = shown.solved()?;
     if before.engine == now.engine {
@@ -185,7 +185,7 @@ fn fade(cause: &Cause) -> f32 {
 
 /// Areas and lines cut into triangles once. Texts are left out: the toolkit
 /// keeps their letters in a texture of its own, which it may lay out anew.
-fn mesh(ui: &Ui, picture: &Picture, cause: &Cause, shown: &Shown<'_>) -> Vec<Shape> {
+fn mesh(ui: &Ui, picture: &Picture, cause: &Cause, shown: &ViewContext<'_>) -> Vec<Shape> {
     let (t, density) = (shown.t, cause.pixels_per_point);
     let palette = |ink| colour(t, ink).gamma_multiply(fade(cause));
     let shapes = screen::outlines(picture.list(), palette, Pos2::ZERO, density).shapes;
@@ -199,7 +199,7 @@ fn mesh(ui: &Ui, picture: &Picture, cause: &Cause, shown: &Shown<'_>) -> Vec<Sha
 }
 
 /// Paints what was drawn last.
-pub fn paint(ui: &Ui, painter: &Painter, shown: &Shown<'_>, view: &SheetView) {
+pub fn paint(ui: &Ui, painter: &Painter, shown: &ViewContext<'_>, view: &SheetView) {
     let Some(drawn) = &view.drawn else { return };
     painter.extend(drawn.mesh.iter().cloned());
     let palette = |ink| colour(shown.t, ink).gamma_multiply(fade(&drawn.cause));

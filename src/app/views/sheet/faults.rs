@@ -1,9 +1,9 @@
 //! An engine that can't exist: what is impossible, which dimension, what
 //! would be possible, and the ways out.
 
-use crate::app::command::{Command, Named};
+use crate::app::command::{Action, Command};
 use crate::app::theme::{radius, regular, semibold, text, width};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::app::widgets::verdict::Verdict;
@@ -16,7 +16,7 @@ pub fn faults_ui(
     frame: Rect,
     block: Rect,
     faults: &[Fault],
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     out: &mut Vec<Command>,
 ) {
     let t = shown.t;
@@ -58,7 +58,7 @@ fn title(faults: &[Fault]) -> &'static str {
 }
 
 /// Back to what was, or on to the dimension that is at fault.
-fn ways_out(ui: &Ui, foot: Rect, faults: &[Fault], shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn ways_out(ui: &Ui, foot: Rect, faults: &[Fault], shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     let mut x = foot.left();
     let mut offer = |button: Button<'_>, command: Command| {
@@ -73,7 +73,7 @@ fn ways_out(ui: &Ui, foot: Rect, faults: &[Fault], shown: &Shown<'_>, out: &mut 
     };
     if let Some(last) = shown.session.history().undo_label() {
         let back = Button::primary(Id::unique("faults undo"), "Take the last step back").tooltip(last);
-        offer(back, Command::Named(Named::Undo));
+        offer(back, Command::Action(Action::Undo));
     }
     let mut named: Vec<Key> = Vec::new();
     for key in faults.iter().map(|fault| fault.key) {

@@ -2,7 +2,7 @@
 //! of the dimension in hand would do.
 
 use crate::app::theme::{regular, semibold, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::paint;
 use crate::engine::Key;
 use crate::quantity::Kind;
@@ -22,7 +22,7 @@ struct Note {
 }
 
 /// Shows the line over `block`.
-pub fn note_line(ui: &Ui, block: Rect, shown: &Shown<'_>) {
+pub fn note_line(ui: &Ui, block: Rect, shown: &ViewContext<'_>) {
     let Some(note) = note(shown) else { return };
     let left = block.left() + 18.0;
     let room = block.right() - 4.0 - left;
@@ -31,7 +31,7 @@ pub fn note_line(ui: &Ui, block: Rect, shown: &Shown<'_>) {
 
 /// Writes as much of a note as there is room for: first the cause gets
 /// shorter, then only the last effect stays.
-fn line(ui: &Ui, at: Pos2, room: f32, note: &Note, shown: &Shown<'_>) {
+fn line(ui: &Ui, at: Pos2, room: f32, note: &Note, shown: &ViewContext<'_>) {
     let t = shown.t;
     let painter = ui.painter();
     let whole = note.effects.join(", ");
@@ -49,7 +49,7 @@ fn line(ui: &Ui, at: Pos2, room: f32, note: &Note, shown: &Shown<'_>) {
     paint::place(painter, pos2(cause.right() + 5.0, at.y), Align::Min, effect, t.ink);
 }
 
-fn note(shown: &Shown<'_>) -> Option<Note> {
+fn note(shown: &ViewContext<'_>) -> Option<Note> {
     let solved = shown.solved()?;
     let now = Outputs::of_engine(&solved.engine);
     let moved: Vec<Key> = Key::all().filter(|&key| shown.moved(key)).collect();
@@ -71,7 +71,7 @@ fn note(shown: &Shown<'_>) -> Option<Note> {
     step_note_of(shown, shown.in_hand)
 }
 
-fn signed(shown: &Shown<'_>, base: f64) -> String {
+fn signed(shown: &ViewContext<'_>, base: f64) -> String {
     let written = shown.written(Kind::Length, base);
     if base > 0.0 { format!("+{}", written.number) } else { written.number }
 }
@@ -93,12 +93,12 @@ fn shortest_name(key: Key) -> &'static str {
 
 /// What one step of the shim (of the gasket in a block) does, in one line.
 #[must_use]
-pub fn step_note(shown: &Shown<'_>) -> Option<String> {
+pub fn step_note(shown: &ViewContext<'_>) -> Option<String> {
     let note = step_note_of(shown, None)?;
     Some(format!("{} {}", note.cause, note.effects.last()?))
 }
 
-fn step_note_of(shown: &Shown<'_>, key: Option<Key>) -> Option<Note> {
+fn step_note_of(shown: &ViewContext<'_>, key: Option<Key>) -> Option<Note> {
     let solved = shown.solved()?;
     let now = Outputs::of_engine(&solved.engine);
     let fallback =

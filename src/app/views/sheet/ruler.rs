@@ -3,7 +3,7 @@
 //! bar until it is as long as its label says.
 
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::grip::{Handle, HandleOutput};
 use crate::app::widgets::paint;
@@ -66,7 +66,7 @@ pub fn ruler_ui(
     frame: Rect,
     ruler: &Ruler,
     start: &mut Option<f64>,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
 ) -> Matched {
     let t = shown.t;
     let now = ruler.points_per_mm(ui.ctx().pixels_per_point());

@@ -7,25 +7,25 @@ use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::views::readings::parts::{caption, row, say};
 use crate::app::views::readings::typed;
-use crate::app::views::{Drawer, Shown};
+use crate::app::views::{Panel, ViewContext};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::field::{self, QuantityField};
-use crate::app::widgets::mark::Known as Mark;
+use crate::app::widgets::mark::ProvenanceMark;
 use crate::app::widgets::paint;
 use crate::clock::today;
 use crate::engine::words::gap;
 use crate::project::Edit;
 use crate::quantity::{Kind, Quantity};
-use crate::reading::{Place, Reading, Subject};
+use crate::reading::{DeckPlace, Reading, Subject};
 use crate::study::cautions::{self, Decision};
 use crate::study::routes::Finding;
-use crate::study::shims::{Closing, closing};
+use crate::study::shims::{Verification, verify};
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 /// Closes the loop: the deck computed with the shims that lie under each
 /// barrel, against the one that was read.
-pub fn loop_ui(ui: &mut Ui, shown: &Shown<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
+pub fn loop_ui(ui: &mut Ui, shown: &ViewContext<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
     if shown.project().engine.construction.is_block() {
         return;
     }
@@ -41,13 +41,13 @@ pub fn loop_ui(ui: &mut Ui, shown: &Shown<'_>, _: &mut ShimsView, out: &mut Vec<
 }
 
 /// One barrel's final reading.
-fn barrel_ui(ui: &mut Ui, cylinder: usize, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn barrel_ui(ui: &mut Ui, cylinder: usize, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     let project = shown.project();
     let Some(label) = project.engine.cylinders.get(cylinder).map(|c| c.label.as_str()) else { return };
-    let reread = project.reread(cylinder);
+    let remeasurement = project.remeasurement(cylinder);
     let answer = shown.answers().cylinders.get(cylinder).and_then(|answer| answer.solved());
-    let expected = reread.as_ref().map(|reread| reread.expected_mm);
+    let expected = remeasurement.as_ref().map(|remeasurement| remeasurement.expected_mm);
     let expected = expected.or_else(|| answer.map(|solved| solved.engine.figures().deck_clearance));
     let says = match expected {
         Some(mm) => format!("Barrel {label}: expected {}", gap(mm, None, shown.units())),
@@ -62,7 +62,7 @@ fn barrel_ui(ui: &mut Ui, cylinder: usize, shown: &Shown<'_>, out: &mut Vec<Comm
         name: &format!("Deck read with these shims, cylinder {label}"),
         value: "",
         unit: unit.symbol(),
-        known: if reread.is_some() { Mark::Measured } else { Mark::Missing },
+        known: if remeasurement.is_some() { ProvenanceMark::Measured } else { ProvenanceMark::Missing },
         moved: false,
         struck: false,
         check: &check,
@@ -80,15 +80,15 @@ fn barrel_ui(ui: &mut Ui, cylinder: usize, shown: &Shown<'_>, out: &mut Vec<Comm
     let at = Rect::from_min_size(pos2(line.right() - size.x, line.top()), size);
     if lead.show(ui, at, t).clicked() {
         out.push(Command::ShowCylinder(cylinder));
-        out.push(Command::Show(Drawer::Readings));
+        out.push(Command::Show(Panel::Readings));
     }
     let notes: Vec<field::Note> = done.note.into_iter().collect();
     notes_ui(ui, &notes, shown);
-    if let Some(reread) = reread {
-        let ink = if reread.finding == Finding::Part { t.warn } else { t.ink };
-        say(ui, &reread.sentence(shown.units()), semibold(text::CAPTION), ink);
-    } else if let Some(closing @ (Closing::Before(_) | Closing::Unread)) =
-        closing(shown.question(), shown.answers(), cylinder)
+    if let Some(remeasurement) = remeasurement {
+        let ink = if remeasurement.finding == Finding::Part { t.warn } else { t.ink };
+        say(ui, &remeasurement.sentence(shown.units()), semibold(text::CAPTION), ink);
+    } else if let Some(closing @ (Verification::Stale(_) | Verification::NotMeasured)) =
+        verify(shown.question(), shown.answers(), cylinder)
     {
         caption(ui, &format!("{label}: {}", closing.sentence(shown.units())), t);
     }
@@ -96,10 +96,10 @@ fn barrel_ui(ui: &mut Ui, cylinder: usize, shown: &Shown<'_>, out: &mut Vec<Comm
 
 /// A value joins the readings that were taken over the same shims in the same
 /// way.
-fn read_deck(shown: &Shown<'_>, label: &str, value: Quantity) -> Edit {
+fn read_deck(shown: &ViewContext<'_>, label: &str, value: Quantity) -> Edit {
     let project = shown.project();
     let (how, instrument) = project.next_reading(label, &Subject::Deck, &today());
-    let reading = how.reading(label, &Subject::Deck, Some(Place::PinAxis));
+    let reading = how.reading(label, &Subject::Deck, Some(DeckPlace::PinAxis));
     let same = |r: &Reading| Reading { values: Vec::new(), ..r.clone() } == reading;
     if let Some(reading) = project.readings.iter().position(same) {
         return Edit::AddValue { reading, value };
@@ -110,7 +110,7 @@ fn read_deck(shown: &Shown<'_>, label: &str, value: Quantity) -> Edit {
 }
 
 /// The cautions of this decision.
-pub fn cautions_ui(ui: &mut Ui, shown: &Shown<'_>) {
+pub fn cautions_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let t = shown.t;
     let build = &shown.question().build;
     // Under a block gasket and cuts set the gap.
@@ -120,7 +120,7 @@ pub fn cautions_ui(ui: &mut Ui, shown: &Shown<'_>) {
         &[Decision::Shim]
     };
     let mut all: Vec<&cautions::Caution> = Vec::new();
-    for caution in decisions.iter().flat_map(|decision| cautions::beside(*decision, build, None)) {
+    for caution in decisions.iter().flat_map(|decision| cautions::cautions_for(*decision, build, None)) {
         if !all.contains(&caution) {
             all.push(caution);
         }

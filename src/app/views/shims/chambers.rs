@@ -4,7 +4,7 @@ use super::ShimsView;
 use super::table::{self, Column, left, right};
 use crate::app::command::Command;
 use crate::app::theme::{semibold, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, row, say};
 use crate::app::widgets::button::{Button, Kind as ButtonKind};
 use crate::project::Edit;
@@ -30,7 +30,12 @@ const COLUMNS: [Column; 7] = [
 ];
 
 /// Shows all of it.
-pub(super) fn chambers_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
+pub(super) fn chambers_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    view: &mut ShimsView,
+    out: &mut Vec<Command>,
+) {
     let t = shown.t;
     ui.spacing_mut().item_spacing.y = 1.0;
     heads_ui(ui, shown, view, out);
@@ -99,7 +104,7 @@ pub(super) fn chambers_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, 
 }
 
 /// Which head goes where, if that is better than how they stand.
-fn heads_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
+fn heads_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
     let t = shown.t;
     if shown.question().heads.len() < 2 {
         return;

@@ -4,12 +4,12 @@
 use super::ShimsView;
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, row, say};
 use crate::app::views::readings::typed::{check_amount, quantity};
 use crate::app::widgets::button::{Button, Kind as ButtonKind};
 use crate::app::widgets::field::{Check, Note, QuantityField};
-use crate::app::widgets::mark::Known as Mark;
+use crate::app::widgets::mark::ProvenanceMark;
 use crate::app::widgets::paint;
 use crate::engine::words::gap;
 use crate::project::Construction;
@@ -50,7 +50,7 @@ pub(super) struct CutsView {
 }
 
 /// Where this engine can be cut, and to what end there.
-fn places(shown: &Shown<'_>) -> &'static [Where] {
+fn places(shown: &ViewContext<'_>) -> &'static [Where] {
     match shown.project().engine.construction {
         Construction::Block | Construction::WetLiners => &[Where::BlockDeck, Where::HeadFace],
         Construction::SeparateBarrels | Construction::TwoStroke => {
@@ -70,7 +70,7 @@ fn aims(of: Where, several: bool) -> &'static [Aim] {
 /// One of several, as buttons side by side.
 fn one_of<T: Copy + PartialEq>(
     ui: &mut Ui,
-    shown: &Shown<'_>,
+    shown: &ViewContext<'_>,
     (heading, all): (&str, &[(T, &str)]),
     now: T,
 ) -> Option<T> {
@@ -92,7 +92,7 @@ fn one_of<T: Copy + PartialEq>(
 }
 
 /// Shows all of it.
-pub(super) fn cuts_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
+pub(super) fn cuts_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
     let t = shown.t;
     ui.spacing_mut().item_spacing.y = 1.0;
     let question = shown.question();
@@ -153,7 +153,7 @@ pub(super) fn cuts_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out:
 
 /// What the cut is to reach, with a field for its amount; none while it has
 /// none.
-fn goal_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, of: (usize, Aim)) -> Option<Goal> {
+fn goal_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, of: (usize, Aim)) -> Option<Goal> {
     let (head, aim) = of;
     let limits = &shown.question().limits;
     let figures =
@@ -193,7 +193,7 @@ fn goal_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, of: (usize, Aim
         name: &format!("{says}, wanted of the cut"),
         value: &shows,
         unit: if is_ratio { "" } else { unit.symbol() },
-        known: Mark::Measured,
+        known: ProvenanceMark::Measured,
         moved: false,
         struck: false,
         check: &check,
@@ -220,7 +220,7 @@ fn number(text: &str) -> Option<f64> {
 }
 
 /// One cut: what to take off, what to leave, and what comes of it.
-fn cut_ui(ui: &mut Ui, shown: &Shown<'_>, cut: &Cut) {
+fn cut_ui(ui: &mut Ui, shown: &ViewContext<'_>, cut: &Cut) {
     let t = shown.t;
     let question = shown.question();
     let labels: Vec<&str> =

@@ -3,17 +3,17 @@
 
 use super::table::{self, Column, left, right};
 use crate::app::theme::{Tokens, regular, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
+use crate::app::views::cabinet::shape;
 use crate::app::views::picture;
 use crate::app::views::readings::parts::{caption, row};
-use crate::app::views::right::shape;
 use crate::app::widgets::{paint, verdict};
 use crate::drawing::pens::Pens;
 use crate::engine::words::gap;
 use crate::quantity::{Kind, write};
 use crate::sheet::shim_bank;
-use crate::study::shims::{Choice, Telling, stack_text, worst};
-use crate::study::verdict::Judged;
+use crate::study::shims::{ShimChoice, ShimFormatter, stack_text, worst};
+use crate::study::verdict::Judgement;
 use crate::study::words::plain;
 use egui::accesskit::Role;
 use egui::{Id, Sense, Ui, WidgetInfo, pos2, vec2};
@@ -26,17 +26,17 @@ const ALONE: f32 = 112.0;
 /// What is told.
 pub(super) struct Details<'a> {
     /// Turns it into words.
-    pub telling: Telling<'a>,
+    pub telling: ShimFormatter<'a>,
     /// The place of the head in the question.
     pub head: usize,
     /// The choice.
-    pub choice: &'a Choice,
+    pub choice: &'a ShimChoice,
     /// Every limit judged with it.
-    pub judged: &'a [Judged],
+    pub judged: &'a [Judgement],
 }
 
 /// Shows table, both verdicts and picture.
-pub(super) fn details_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
+pub(super) fn details_ui(ui: &mut Ui, of: &Details<'_>, shown: &ViewContext<'_>) {
     let t = shown.t;
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
@@ -47,7 +47,7 @@ pub(super) fn details_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
 }
 
 /// Level line and leaves.
-fn picture_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
+fn picture_ui(ui: &mut Ui, of: &Details<'_>, shown: &ViewContext<'_>) {
     let t = shown.t;
     let alone = of.choice.fits.len() < 2;
     let rect = row(ui, if alone { ALONE } else { PICTURE });
@@ -68,7 +68,7 @@ fn picture_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
 
 /// What holds at the values as they stand, and what is left of that at the
 /// unfavourable end of their uncertainty.
-fn verdict_ui(ui: &mut Ui, of: &Details<'_>, shown: &Shown<'_>) {
+fn verdict_ui(ui: &mut Ui, of: &Details<'_>, shown: &ViewContext<'_>) {
     let t = shown.t;
     let mut line = |kind: verdict::Verdict, words: &str| {
         let galley = paint::wrapped(
@@ -104,7 +104,7 @@ const COLUMNS: [Column; 6] = [
 ];
 
 /// What each barrel becomes.
-fn table_ui(ui: &mut Ui, choice: &Choice, telling: Telling<'_>, t: &Tokens) {
+fn table_ui(ui: &mut Ui, choice: &ShimChoice, telling: ShimFormatter<'_>, t: &Tokens) {
     let units = telling.units;
     let target = telling.ask.question.target;
     table::head_ui(ui, &COLUMNS, t);

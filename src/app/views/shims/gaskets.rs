@@ -6,7 +6,7 @@ use super::{ShimsView, gap, title};
 use crate::app::command::Command;
 use crate::app::entry;
 use crate::app::theme::{regular, semibold, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, row, say};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::text_field::TextField;
@@ -31,7 +31,7 @@ pub(super) struct GasketsView {
 const BUTTON: f32 = 96.0;
 
 /// How many are listed.
-pub(super) fn status(shown: &Shown<'_>) -> String {
+pub(super) fn status(shown: &ViewContext<'_>) -> String {
     match shown.project().gaskets.len() {
         0 => "no head gasket listed".into(),
         1 => "1 head gasket".into(),
@@ -40,7 +40,7 @@ pub(super) fn status(shown: &Shown<'_>) -> String {
 }
 
 /// Shows all of it.
-pub(super) fn gaskets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
+pub(super) fn gaskets_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
     let t = shown.t;
     ui.spacing_mut().item_spacing.y = 1.0;
     let question = shown.question();
@@ -95,7 +95,13 @@ pub(super) fn gaskets_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, o
 
 /// One gasket tried: what it gives, why it stands where it does, and the
 /// button that fits it.
-fn tried_ui(ui: &mut Ui, shown: &Shown<'_>, choice: &HeadChoice, tried: &Tried, out: &mut Vec<Command>) {
+fn tried_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    choice: &HeadChoice,
+    tried: &Tried,
+    out: &mut Vec<Command>,
+) {
     let t = shown.t;
     let Some(gasket) = shown.project().gaskets.get(tried.offer) else { return };
     let units = shown.units();
@@ -151,7 +157,7 @@ fn tried_ui(ui: &mut Ui, shown: &Shown<'_>, choice: &HeadChoice, tried: &Tried, 
 }
 
 /// A length as typed; a bare number is in the unit that is shown.
-fn length(shown: &Shown<'_>, text: &str, above_zero: bool) -> Result<Quantity, String> {
+fn length(shown: &ViewContext<'_>, text: &str, above_zero: bool) -> Result<Quantity, String> {
     let unit = shown.units().unit(Kind::Length).symbol();
     let value = entry::quantity(Kind::Length, text, unit).map_err(|error| format!("Not taken: {error}"))?;
     if above_zero && value.base() <= 0.0 {
@@ -161,7 +167,7 @@ fn length(shown: &Shown<'_>, text: &str, above_zero: bool) -> Result<Quantity, S
 }
 
 /// "0.10 to 0.25 mm" as a class; nothing for an empty text.
-fn class(shown: &Shown<'_>, text: &str) -> Result<Option<StandClass>, String> {
+fn class(shown: &ViewContext<'_>, text: &str) -> Result<Option<StandClass>, String> {
     if text.trim().is_empty() {
         return Ok(None);
     }
@@ -179,7 +185,7 @@ fn class(shown: &Shown<'_>, text: &str) -> Result<Option<StandClass>, String> {
 }
 
 /// The list, a line a gasket.
-fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut GasketsView, out: &mut Vec<Command>) {
+fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut GasketsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let old = &shown.project().gaskets;
     let mut next = old.clone();

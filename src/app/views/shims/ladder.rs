@@ -5,7 +5,7 @@
 use super::ShimsView;
 use super::table::{self, Column, left, right};
 use crate::app::theme::{semibold, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, say};
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::project::{Construction, Project};
@@ -34,12 +34,12 @@ const COLUMNS: [Column; 7] = [
     right("By head: ratio", 1.0),
 ];
 
-pub(super) fn applies(shown: &Shown<'_>) -> bool {
+pub(super) fn applies(shown: &ViewContext<'_>) -> bool {
     shown.project().engine.construction == Construction::TwoStroke
 }
 
 /// Shows all of it.
-pub(super) fn ladder_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView) {
+pub(super) fn ladder_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView) {
     let t = shown.t;
     ui.spacing_mut().item_spacing.y = 1.0;
     let project = shown.session.project();
@@ -81,7 +81,7 @@ pub(super) fn ladder_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView) {
 }
 
 /// One height.
-fn rung_ui(ui: &mut Ui, shown: &Shown<'_>, rung: &Rung, (place, best, fitted): (usize, bool, bool)) {
+fn rung_ui(ui: &mut Ui, shown: &ViewContext<'_>, rung: &Rung, (place, best, fitted): (usize, bool, bool)) {
     let t = shown.t;
     let units = shown.units();
     let base_height = write(Kind::Length, rung.height_mm, None, units);

@@ -4,12 +4,12 @@
 use super::ShimsView;
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, row, say, text_line};
 use crate::app::views::readings::typed::{check_amount, quantity};
 use crate::app::widgets::button::{Button, Kind as ButtonKind};
 use crate::app::widgets::field::{self, Check, Note, QuantityField};
-use crate::app::widgets::mark::Known as Mark;
+use crate::app::widgets::mark::ProvenanceMark;
 use crate::app::widgets::paint;
 use crate::project::{Assembly, ClampThread, Edit};
 use crate::quantity::{Kind, Quantity, Unit};
@@ -36,13 +36,13 @@ const NAMES: [LimitName; 8] = [
 ];
 
 /// By what is chosen, in a few words.
-pub(super) fn status(shown: &Shown<'_>) -> String {
+pub(super) fn status(shown: &ViewContext<'_>) -> String {
     let Choosing { aim, margin } = shown.project().choosing;
     format!("{}, {}", aim.name().to_lowercase(), margin.name().to_lowercase())
 }
 
 /// Shows all of it.
-pub(super) fn limits_ui(ui: &mut Ui, shown: &Shown<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
+pub(super) fn limits_ui(ui: &mut Ui, shown: &ViewContext<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
     row(ui, 4.0);
     choosing_ui(ui, shown, out);
     for name in NAMES {
@@ -67,7 +67,7 @@ pub(super) fn limits_ui(ui: &mut Ui, shown: &Shown<'_>, _: &mut ShimsView, out: 
 }
 
 /// One limit. What is typed here is the builder's from then on.
-fn limit_ui(ui: &mut Ui, shown: &Shown<'_>, name: LimitName, out: &mut Vec<Command>) {
+fn limit_ui(ui: &mut Ui, shown: &ViewContext<'_>, name: LimitName, out: &mut Vec<Command>) {
     let limits = &shown.project().limits;
     let given = limits.text(name);
     // A length shows its number, its unit stands behind it.
@@ -93,7 +93,7 @@ fn limit_ui(ui: &mut Ui, shown: &Shown<'_>, name: LimitName, out: &mut Vec<Comma
         name: name.title(),
         value: length.as_ref().map_or_else(|| value.to_owned(), number_of),
         unit: unit.map_or("", Unit::symbol),
-        known: if given.is_some() { Mark::Measured } else { Mark::Assumed },
+        known: if given.is_some() { ProvenanceMark::Measured } else { ProvenanceMark::Assumed },
         source: given.as_ref().map_or_else(|| "off".to_owned(), |given| given.source.clone()),
         check: &check,
     };
@@ -104,7 +104,7 @@ fn limit_ui(ui: &mut Ui, shown: &Shown<'_>, name: LimitName, out: &mut Vec<Comma
 }
 
 /// What makes a choice better, and where limits are held.
-fn choosing_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn choosing_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let now = shown.project().choosing;
     let mut next = now;
     let group = |ui: &mut Ui, heading: &str, names: Vec<(&'static str, bool)>| -> Option<usize> {
@@ -141,14 +141,14 @@ struct LimitLine<'a> {
     name: &'static str,
     value: String,
     unit: &'static str,
-    known: Mark,
+    known: ProvenanceMark,
     source: String,
     check: &'a dyn Fn(&str) -> Check,
 }
 
 impl LimitLine<'_> {
     /// Shows it; what was typed, once. An empty text takes the limit away.
-    fn show(&self, ui: &mut Ui, shown: &Shown<'_>) -> Option<String> {
+    fn show(&self, ui: &mut Ui, shown: &ViewContext<'_>) -> Option<String> {
         let t = shown.t;
         let line = row(ui, 28.0);
         let at = pos2(line.left() + 2.0, line.center().y);
@@ -188,7 +188,7 @@ fn number_of(value: &Quantity) -> String {
 }
 
 /// What a field has to say, below its line.
-pub(super) fn notes_ui(ui: &mut Ui, notes: &[Note], shown: &Shown<'_>) {
+pub(super) fn notes_ui(ui: &mut Ui, notes: &[Note], shown: &ViewContext<'_>) {
     let t = shown.t;
     for note in notes {
         match note {
@@ -207,14 +207,14 @@ pub(super) fn notes_ui(ui: &mut Ui, notes: &[Note], shown: &Shown<'_>) {
 }
 
 /// An edit of the engine that is no dimension.
-fn engine_edit(shown: &Shown<'_>, what: String, change: impl FnOnce(&mut Assembly)) -> Command {
+fn engine_edit(shown: &ViewContext<'_>, what: String, change: impl FnOnce(&mut Assembly)) -> Command {
     let mut engine = shown.project().engine.clone();
     change(&mut engine);
     Command::Edit(Edit::SetEngine { what, engine: Box::new(engine) }, None)
 }
 
 /// The thread that holds the barrels down: a thicker shim takes from it.
-fn clamp_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn clamp_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     row(ui, 4.0);
     say(ui, "Thread that clamps the barrels", semibold(text::DIMENSION), t.ink);
@@ -227,7 +227,7 @@ fn clamp_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
             name,
             value: value.map(number_of).unwrap_or_default(),
             unit: in_unit.symbol(),
-            known: if value.is_some() { Mark::Measured } else { Mark::Assumed },
+            known: if value.is_some() { ProvenanceMark::Measured } else { ProvenanceMark::Assumed },
             source: source.to_owned(),
             check: &check,
         };
@@ -267,7 +267,7 @@ fn clamp_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
 }
 
 /// Which barrels are one casting and so move together.
-fn castings_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn castings_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     let cylinders = &shown.project().engine.cylinders;
     if cylinders.len() < 2 {

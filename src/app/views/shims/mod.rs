@@ -14,22 +14,22 @@ mod row;
 mod stock;
 mod table;
 
-use super::Shown;
-use super::right::RightView;
-use crate::app::chooser::{Chooser, Places, Told, Wanted, Wish};
+use super::ViewContext;
+use super::cabinet::Cabinet;
 use crate::app::command::Command;
 use crate::app::icons::Icon;
+use crate::app::search::{Places, Search, SearchRunner, ShimSearch, ShimSearchOutput};
 use crate::app::theme::{Tokens, radius, regular, semibold, space, text};
 use crate::app::views::readings::parts::row;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::app::widgets::verdict::{self, Verdict as Shape};
 use crate::study::matching::{Goal, Locks};
-use crate::study::shims::{HeadAnswer, Proof, Telling};
+use crate::study::shims::{HeadAnswer, Proof, ShimFormatter};
 use crate::study::words::plain;
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
-use row::{Place, RowSays};
+use row::{RowContent, RowPlace};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use stock::StockView;
@@ -42,9 +42,9 @@ const BAR: f32 = 38.0;
 /// What the drawer remembers.
 #[derive(Default)]
 pub struct ShimsView {
-    chooser: Chooser<Wanted>,
+    chooser: SearchRunner<ShimSearch>,
     /// What was found for the document as it stands.
-    told: Option<Arc<Told>>,
+    told: Option<Arc<ShimSearchOutput>>,
     /// Sections that were folded or opened, by heading.
     folded: BTreeMap<&'static str, bool>,
     /// The choice in hand, from 0.
@@ -52,7 +52,7 @@ pub struct ShimsView {
     stock: StockView,
     fault: Option<String>,
     /// Where the parts go best.
-    placer: Chooser<Places>,
+    placer: SearchRunner<Places>,
     /// What may not move.
     locks: Locks,
     /// To what the chambers are opened.
@@ -69,11 +69,11 @@ struct Section {
     /// Whether it is open until somebody folds it.
     open: bool,
     /// Whether it has anything to say about this engine.
-    when: fn(&Shown<'_>) -> bool,
+    when: fn(&ViewContext<'_>) -> bool,
     /// What it says while it is folded; may be empty.
-    status: fn(&Shown<'_>) -> String,
+    status: fn(&ViewContext<'_>) -> String,
     /// What stands in it.
-    body: fn(&mut Ui, &Shown<'_>, &mut ShimsView, &mut Vec<Command>),
+    body: fn(&mut Ui, &ViewContext<'_>, &mut ShimsView, &mut Vec<Command>),
 }
 
 /// All sections, from the top.
@@ -137,14 +137,14 @@ static SECTIONS: &[Section] = &[
     },
 ];
 
-fn has_barrels(shown: &Shown<'_>) -> bool {
+fn has_barrels(shown: &ViewContext<'_>) -> bool {
     shown.project().engine.construction.has_barrels()
 }
 
 /// Shows the drawer.
-pub fn shims_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut Vec<Command>) {
+pub fn shims_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.shims;
-    let wanted = Wanted { project: Arc::clone(shown.session.project()) };
+    let wanted = ShimSearch { project: Arc::clone(shown.session.project()) };
     view.chooser.refresh(&wanted, ui.ctx());
     view.told = view.chooser.told(&wanted).filter(|(_, now)| *now).map(|(told, _)| told);
     let room = ui.available_rect_before_wrap();
@@ -177,7 +177,7 @@ pub fn shims_ui(ui: &mut Ui, shown: &Shown<'_>, right: &mut RightView, out: &mut
 }
 
 /// The heading of a section, which folds it; whether it is open.
-fn heading_ui(ui: &mut Ui, section: &Section, shown: &Shown<'_>, view: &mut ShimsView) -> bool {
+fn heading_ui(ui: &mut Ui, section: &Section, shown: &ViewContext<'_>, view: &mut ShimsView) -> bool {
     let t = shown.t;
     let open = view.folded.get(section.title).map_or(section.open, |folded| !folded);
     let line = row(ui, 26.0);
@@ -209,7 +209,7 @@ fn heading_ui(ui: &mut Ui, section: &Section, shown: &Shown<'_>, view: &mut Shim
 
 /// What the closed drawer says.
 #[must_use]
-pub fn shims_status(shown: &Shown<'_>) -> String {
+pub fn shims_status(shown: &ViewContext<'_>) -> String {
     let project = shown.project();
     if project.engine.construction.is_block() {
         return gaskets::status(shown);
@@ -232,12 +232,12 @@ fn title(ui: &mut Ui, words: &str, t: &Tokens) {
 }
 
 /// The head that is looked at: that of the cylinder in hand.
-fn head_in_hand(shown: &Shown<'_>) -> Option<usize> {
+fn head_in_hand(shown: &ViewContext<'_>) -> Option<usize> {
     shown.question().cylinders.get(shown.cylinder).map(|cylinder| cylinder.head)
 }
 
 /// Which head, and a button for each other one.
-fn head_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
+fn head_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     let question = shown.question();
     let Some(head) = head_in_hand(shown) else { return };
@@ -266,7 +266,7 @@ fn head_ui(ui: &mut Ui, shown: &Shown<'_>, out: &mut Vec<Command>) {
 }
 
 /// The choices for the head in hand, or that they are being looked for.
-fn choices_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, _: &mut Vec<Command>) {
+fn choices_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, _: &mut Vec<Command>) {
     match view.told.clone() {
         Some(told) => told_ui(ui, shown, view, &told),
         None => progress_ui(ui, &view.chooser, "Looking through the stacks", shown.t),
@@ -274,14 +274,14 @@ fn choices_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, _: &mut Vec<
 }
 
 /// While a search runs: how much it has looked at, and how to stop it.
-fn progress_ui<W: Wish>(ui: &mut Ui, search: &Chooser<W>, doing: &str, t: &Tokens) {
+fn progress_ui<W: Search>(ui: &mut Ui, search: &SearchRunner<W>, doing: &str, t: &Tokens) {
     let Some(rounds) = search.rounds() else { return };
     ui.horizontal(|ui| {
         say(ui, doing, t);
         // A short search is over before anybody could stop it.
         if rounds > 0 {
-            let looks = (rounds * LOOKS_A_ROUND) as f64 / 1e6;
-            say(ui, &format!("{} million looks", plain(looks, 1)), t);
+            let nodes = (rounds * LOOKS_A_ROUND) as f64 / 1e6;
+            say(ui, &format!("{} million looks", plain(nodes, 1)), t);
             if Button::plain(Id::unique(("stop", doing)), "Stop with the best so far").add(ui, t).clicked() {
                 search.stop();
             }
@@ -296,9 +296,9 @@ fn gap(ui: &mut Ui) {
 }
 
 /// The answer for the head in hand.
-fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
+fn told_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, told: &ShimSearchOutput) {
     let t = shown.t;
-    let telling = Telling { ask: &told.ask, units: shown.units() };
+    let telling = ShimFormatter { ask: &told.ask, units: shown.units() };
     for remark in telling.remarks() {
         say(ui, &remark, t);
     }
@@ -310,7 +310,7 @@ fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
     for (place, choice) in head.choices.iter().enumerate() {
         let judged = judged.get(place).map_or(&[][..], Vec::as_slice);
         let best = head.choices.first().filter(|_| place > 0);
-        let says = RowSays::of_choice(
+        let says = RowContent::of_choice(
             &telling,
             head.head,
             choice,
@@ -319,7 +319,7 @@ fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
             judged,
             choice.is_under(shown.question()),
         );
-        let at = Place { id: Id::unique(("choice", place)), chosen: place == view.chosen };
+        let at = RowPlace { id: Id::unique(("choice", place)), chosen: place == view.chosen };
         if row::row_ui(ui, &at, &says, t).clicked() {
             view.chosen = place;
         }
@@ -341,8 +341,8 @@ fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
     if !head.misses.is_empty() {
         title(ui, "Not chosen, and why", t);
         for (place, miss) in head.misses.iter().enumerate() {
-            let says = RowSays::of_miss(&telling, head.head, miss, miss.is_under(shown.question()));
-            row::row_ui(ui, &Place { id: Id::unique(("miss", place)), chosen: false }, &says, t);
+            let says = RowContent::of_miss(&telling, head.head, miss, miss.is_under(shown.question()));
+            row::row_ui(ui, &RowPlace { id: Id::unique(("miss", place)), chosen: false }, &says, t);
             let breaks: Vec<String> = miss.breaks.iter().map(|broken| telling.broken(broken)).collect();
             say(ui, &capital(&format!("{}.", breaks.join("; "))), t);
         }
@@ -357,9 +357,9 @@ fn told_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, told: &Told) {
 
 /// The answer for the head in hand, with its choices judged.
 fn answer_in_hand<'a>(
-    shown: &Shown<'_>,
-    told: &'a Told,
-) -> Option<(&'a HeadAnswer, &'a Vec<Vec<crate::study::verdict::Judged>>)> {
+    shown: &ViewContext<'_>,
+    told: &'a ShimSearchOutput,
+) -> Option<(&'a HeadAnswer, &'a Vec<Vec<crate::study::verdict::Judgement>>)> {
     let head = head_in_hand(shown)?;
     told.answer.heads.iter().zip(&told.judged).find(|(answer, _)| answer.head == head)
 }
@@ -371,7 +371,7 @@ fn capital(text: &str) -> String {
 }
 
 /// The main button.
-fn take_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
+fn take_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let told = view.told.clone();
     let choice = told.as_deref().and_then(|told| {
@@ -384,7 +384,7 @@ fn take_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out: &mut Vec<C
             Button::primary(Id::unique("fit"), "Fit a choice").enabled(false).add(ui, t);
             return;
         };
-        let telling = Telling { ask: &told.ask, units: shown.units() };
+        let telling = ShimFormatter { ask: &told.ask, units: shown.units() };
         let barrels = if choice.fits.len() == 1 { "barrel" } else { "barrels" };
         let words = format!("Fit choice {} to {barrels} {}", view.chosen + 1, telling.labels(choice));
         let fitted = choice.is_under(shown.question());

@@ -3,15 +3,15 @@
 
 use super::ShimsView;
 use super::table::{self, Column, left, right};
-use crate::app::chooser::Places;
 use crate::app::command::Command;
+use crate::app::search::Places;
 use crate::app::theme::{regular, semibold, text};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, row, say};
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::paint;
 use crate::engine::words::gap;
-use crate::project::{Edit, Moves};
+use crate::project::{Edit, PartMoves};
 use crate::study::matching::{Locks, Pairing};
 use egui::{Align, Id, Rect, Ui, pos2, vec2};
 use std::sync::Arc;
@@ -30,7 +30,7 @@ const COLUMNS: [Column; 6] = [
 ];
 
 /// What is asked: nothing that shares a casting moves.
-pub(super) fn places(shown: &Shown<'_>, view: &ShimsView) -> Places {
+pub(super) fn places(shown: &ViewContext<'_>, view: &ShimsView) -> Places {
     let mut locks = view.locks.clone();
     for (place, forced) in shown.project().pairing_locks().barrels.into_iter().enumerate() {
         if forced {
@@ -54,7 +54,7 @@ fn set(of: &mut Vec<bool>, place: usize, to: bool) {
 }
 
 /// Shows all of it.
-pub(super) fn pairing_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
+pub(super) fn pairing_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
     let t = shown.t;
     ui.spacing_mut().item_spacing.y = 1.0;
     let wanted = places(shown, view);
@@ -95,7 +95,7 @@ pub(super) fn pairing_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, o
         );
         let take = Button::plain(Id::unique("take pairing"), "Pair the parts so");
         if take.add(ui, t).clicked() {
-            let moves = Box::new(Moves::from(pairing));
+            let moves = Box::new(PartMoves::from(pairing));
             out.push(Command::Edit(Edit::MoveParts { what: "Pair the parts".into(), moves }, None));
         }
         super::gap(ui);
@@ -103,7 +103,7 @@ pub(super) fn pairing_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut ShimsView, o
 }
 
 /// What goes where, a line a hole.
-fn lines_ui(ui: &mut Ui, shown: &Shown<'_>, locks: &Locks, own: &mut Locks, pairing: &Pairing) {
+fn lines_ui(ui: &mut Ui, shown: &ViewContext<'_>, locks: &Locks, own: &mut Locks, pairing: &Pairing) {
     let t = shown.t;
     table::head_ui(ui, &COLUMNS, t);
     let label = |place: usize| shown.question().cylinders.get(place).map_or("", |c| c.label.as_str());

@@ -2,13 +2,13 @@
 //! the tolerance, the tightest squish, the ratios, and how it stands.
 
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
-use crate::app::views::right::shape;
+use crate::app::views::cabinet::shape;
 use crate::app::widgets::paint;
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::quantity::{Kind, write};
 use crate::study::level::Level;
-use crate::study::shims::{Choice, Rule, Telling, worst};
-use crate::study::verdict::{Judged, Verdict};
+use crate::study::shims::{Constraint, ShimChoice, ShimFormatter, worst};
+use crate::study::verdict::{Judgement, Verdict};
 use crate::study::words::plain;
 use egui::accesskit::Role;
 use egui::{Align, Id, Painter, Rect, Response, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
@@ -27,7 +27,7 @@ const LEAVES_PER_MM: f32 = 46.0;
 const BAND_PER_MM: f32 = 300.0;
 
 /// Where a row stands and whether it is in hand.
-pub struct Place {
+pub struct RowPlace {
     /// Identity, the same in every frame.
     pub id: Id,
     /// It is the choice in hand.
@@ -35,7 +35,7 @@ pub struct Place {
 }
 
 /// What stands in a row.
-pub struct RowSays {
+pub struct RowContent {
     number: String,
     /// For each barrel the thickness of each leaf, mm, and what is written
     /// over them, with and without the single leaves.
@@ -54,16 +54,16 @@ pub struct RowSays {
     spoken: String,
 }
 
-impl RowSays {
+impl RowContent {
     /// A choice that holds every limit. `best` is the first one, where this
     /// is another.
     pub fn of_choice(
-        telling: &Telling<'_>,
+        telling: &ShimFormatter<'_>,
         head: usize,
-        choice: &Choice,
+        choice: &ShimChoice,
         place: usize,
-        best: Option<&Choice>,
-        judged: &[Judged],
+        best: Option<&ShimChoice>,
+        judged: &[Judgement],
         fitted: bool,
     ) -> Self {
         let mut says = Self::of(telling, head, choice);
@@ -71,10 +71,10 @@ impl RowSays {
         let worst = worst(judged);
         says.verdict = worst.map(|judged| shape(&judged.verdict));
         says.word = match worst {
-            Some(Judged { what, verdict: Verdict::TooNear, .. }) => {
+            Some(Judgement { what, verdict: Verdict::TooNear, .. }) => {
                 format!("{} too near", what.name().to_lowercase())
             }
-            Some(Judged { verdict: Verdict::Unknown { .. }, .. }) => "not all measured".into(),
+            Some(Judgement { verdict: Verdict::Unknown { .. }, .. }) => "not all measured".into(),
             Some(judged) if judged.verdict.warns() => {
                 format!("{} {}", judged.what.name().to_lowercase(), judged.verdict_text(telling.units))
             }
@@ -97,7 +97,7 @@ impl RowSays {
     }
 
     /// A choice that breaks a limit.
-    pub fn of_miss(telling: &Telling<'_>, head: usize, miss: &Choice, fitted: bool) -> Self {
+    pub fn of_miss(telling: &ShimFormatter<'_>, head: usize, miss: &ShimChoice, fitted: bool) -> Self {
         let mut says = Self::of(telling, head, miss);
         says.verdict = Some(Shape::Over);
         let breaks: Vec<String> = miss.breaks.iter().map(|broken| telling.broken(broken)).collect();
@@ -111,7 +111,7 @@ impl RowSays {
         says
     }
 
-    fn of(telling: &Telling<'_>, head: usize, choice: &Choice) -> Self {
+    fn of(telling: &ShimFormatter<'_>, head: usize, choice: &ShimChoice) -> Self {
         let units = telling.units;
         let number = |mm: f64| write(Kind::Length, mm, None, units).number;
         let barrels = choice.fits.iter().map(|fit| {
@@ -129,9 +129,9 @@ impl RowSays {
             number: String::new(),
             barrels: barrels.collect(),
             offsets,
-            tolerance_mm: telling.ask.limit(Rule::Level, head),
+            tolerance_mm: telling.ask.limit(Constraint::Level, head),
             level: (choice.fits.len() > 1).then(|| number(choice.level_spread_mm)),
-            level_broken: choice.breaks.iter().any(|broken| broken.rule == Rule::Level),
+            level_broken: choice.breaks.iter().any(|broken| broken.rule == Constraint::Level),
             squish: choice.tightest().map_or_else(|| "–".into(), |(squish, _)| number(squish)),
             ratio,
             off: choice.worst_ratio_error.map_or_else(String::new, |off| format!("{} off", plain(off, 3))),
@@ -170,7 +170,7 @@ impl Columns {
 }
 
 /// What stands over the columns.
-pub fn heads_ui(ui: &mut Ui, choice: &Choice, telling: &Telling<'_>, t: &Tokens) {
+pub fn heads_ui(ui: &mut Ui, choice: &ShimChoice, telling: &ShimFormatter<'_>, t: &Tokens) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 20.0), Sense::hover());
     ui.painter().rect_filled(rect, 0.0, t.row);
     let columns = Columns::of(rect, choice.fits.len());
@@ -193,7 +193,7 @@ pub fn heads_ui(ui: &mut Ui, choice: &Choice, telling: &Telling<'_>, t: &Tokens)
 }
 
 /// Shows a row; a click takes it in hand.
-pub fn row_ui(ui: &mut Ui, place: &Place, says: &RowSays, t: &Tokens) -> Response {
+pub fn row_ui(ui: &mut Ui, place: &RowPlace, says: &RowContent, t: &Tokens) -> Response {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
     let is_choice = !says.number.is_empty();
     let sense = if is_choice { Sense::click() } else { Sense::hover() };
@@ -239,15 +239,15 @@ pub fn row_ui(ui: &mut Ui, place: &Place, says: &RowSays, t: &Tokens) -> Respons
 }
 
 /// The leaves under each barrel, each as thick as it is against the others.
-fn leaves_ui(painter: &Painter, rect: Rect, says: &RowSays, columns: &Columns, t: &Tokens) {
-    let tallest = says.barrels.iter().map(|(leaves, ..)| leaves.iter().sum::<f64>()).fold(0.0, f64::max);
+fn leaves_ui(painter: &Painter, rect: Rect, says: &RowContent, columns: &Columns, t: &Tokens) {
+    let tallest = says.barrels.iter().map(|(foils, ..)| foils.iter().sum::<f64>()).fold(0.0, f64::max);
     let scale = LEAVES_PER_MM.min(22.0 / (tallest as f32).max(0.01));
     let foot = paint::snap(painter, rect.bottom() - 7.0);
-    for ((leaves, pieces, sum), (left, pitch)) in says.barrels.iter().zip(&columns.barrels) {
+    for ((foils, pieces, sum), (left, pitch)) in says.barrels.iter().zip(&columns.barrels) {
         let (x0, x1) = (left + 5.0, left + pitch - 5.0);
         let middle = left + pitch / 2.0;
         let mut y = foot;
-        for mm in leaves {
+        for mm in foils {
             let top = (y - (*mm as f32 * scale)).min(y - 2.0);
             painter.rect_filled(Rect::from_min_max(pos2(x0 + 3.0, top), pos2(x1 - 3.0, y)), 0.0, t.solid);
             // A light gap between two leaves.
@@ -255,7 +255,7 @@ fn leaves_ui(painter: &Painter, rect: Rect, says: &RowSays, columns: &Columns, t
         }
         paint::hline(painter, x0, x1, foot, Stroke::new(width::REST, t.ink2));
         let whole = paint::line(painter, pieces, semibold(text::CAPTION), t.ink);
-        let words = match leaves.as_slice() {
+        let words = match foils.as_slice() {
             [] => "none",
             _ if whole.size().x <= pitch - 2.0 => pieces,
             _ => sum,
@@ -266,7 +266,7 @@ fn leaves_ui(painter: &Painter, rect: Rect, says: &RowSays, columns: &Columns, t
 }
 
 /// The tops on the band of the tolerance.
-fn band_ui(painter: &Painter, rect: Rect, says: &RowSays, left: f32, t: &Tokens) {
+fn band_ui(painter: &Painter, rect: Rect, says: &RowContent, left: f32, t: &Tokens) {
     let tolerance = says.tolerance_mm.unwrap_or(0.0);
     let farthest = says.offsets.iter().map(|o| o.abs()).fold(tolerance / 2.0, f64::max);
     let scale = BAND_PER_MM.min(11.0 / (farthest as f32).max(1e-6));
@@ -291,7 +291,7 @@ fn band_ui(painter: &Painter, rect: Rect, says: &RowSays, left: f32, t: &Tokens)
     }
 }
 
-fn verdict_ui(painter: &Painter, says: &RowSays, columns: &Columns, first: f32, second: f32, t: &Tokens) {
+fn verdict_ui(painter: &Painter, says: &RowContent, columns: &Columns, first: f32, second: f32, t: &Tokens) {
     let alarms = says.verdict.is_some_and(Shape::alarms);
     let room = columns.right - columns.ratio - RATIO - 4.0;
     let (font, color) =

@@ -5,7 +5,7 @@ use super::{say, title};
 use crate::app::command::Command;
 use crate::app::entry::quantity;
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
-use crate::app::views::Shown;
+use crate::app::views::ViewContext;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::app::widgets::text_field::TextField;
@@ -24,7 +24,7 @@ pub struct StockView {
 }
 
 /// Shows the chips, and below them the list where it is open.
-pub fn stock_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut StockView, out: &mut Vec<Command>) {
+pub fn stock_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut StockView, out: &mut Vec<Command>) {
     let t = shown.t;
     let shims = &shown.project().shims;
     ui.horizontal_wrapped(|ui| {
@@ -44,7 +44,7 @@ pub fn stock_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut StockView, out: &mut 
 }
 
 /// One thickness: a leaf as thick as it is against the others, and how many.
-fn chip_ui(ui: &mut Ui, shown: &Shown<'_>, shim: &Shim, t: &Tokens) {
+fn chip_ui(ui: &mut Ui, shown: &ViewContext<'_>, shim: &Shim, t: &Tokens) {
     let typed = shim.thickness.text();
     // The unit that everything is shown in need not be said each time.
     let unit = shown.units().unit(Kind::Length).symbol();
@@ -60,8 +60,8 @@ fn chip_ui(ui: &mut Ui, shown: &Shown<'_>, shim: &Shim, t: &Tokens) {
     let thickest = shown.project().shims.iter().map(|shim| shim.thickness.base()).fold(0.01, f64::max);
     let high = ((shim.thickness.base() / thickest) as f32 * 14.0).max(1.5);
     let y = rect.center().y;
-    let leaf = Rect::from_center_size(pos2(rect.left() + 14.0, y), vec2(14.0, high));
-    painter.rect_filled(leaf, 0.0, t.solid);
+    let foil = Rect::from_center_size(pos2(rect.left() + 14.0, y), vec2(14.0, high));
+    painter.rect_filled(foil, 0.0, t.solid);
     let left = rect.left() + 26.0;
     let baseline = paint::baseline_for_middle(y, text::DIMENSION);
     let placed = paint::place(painter, pos2(left, baseline), Align::Min, words, color);
@@ -74,7 +74,7 @@ fn chip_ui(ui: &mut Ui, shown: &Shown<'_>, shim: &Shim, t: &Tokens) {
 }
 
 /// A thickness as it was typed; a bare number is in the unit that is shown.
-fn thickness(shown: &Shown<'_>, text: &str) -> Result<Quantity, String> {
+fn thickness(shown: &ViewContext<'_>, text: &str) -> Result<Quantity, String> {
     let unit = shown.units().unit(Kind::Length).symbol();
     let value = quantity(Kind::Length, text, unit).map_err(|error| {
         let error = error.to_string();
@@ -100,7 +100,7 @@ fn with(old: &[Shim], index: usize, change: impl FnOnce(&mut Shim)) -> Option<Ve
 }
 
 /// The list, a line a thickness.
-fn list_ui(ui: &mut Ui, shown: &Shown<'_>, view: &mut StockView, out: &mut Vec<Command>) {
+fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut StockView, out: &mut Vec<Command>) {
     let t = shown.t;
     let old = &shown.project().shims;
     let mut changed: Option<Vec<Shim>> = None;

@@ -1,0 +1,221 @@
+//! The expressions of lessons: arithmetic and comparisons over the facts of
+//! an engine, parsed once, with units checked while parsing.
+//!
+//! | written | means |
+//! | --- | --- |
+//! | `0.2 mm`, `9 thou`, `3 cc`, `10 deg`, `7` | numbers; a length needs its unit |
+//! | `base_shim`, `static_ratio`, … | a dimension by its key, or a fact ([`super::fact`]) |
+//! | `+` `−` `×` `÷` (also `- * /`) | arithmetic |
+//! | `<` `≤` `=` `≠` `≥` `>` (also `<= == != >=`) | comparisons |
+//! | `and` `or` `not` `true` `false` | truths |
+//! | `abs(x)` `min(x, y)` `max(x, y)` `round(x, step)` | of numbers |
+//! | `start(x)` | x when the step began |
+//! | `cylinder('5', x)` | x of another cylinder |
+//! | `with(base_shim, 0.5 mm, x)` | x if a dimension had another value |
+//! | `turned(10 deg, x)` | x with the crank at this angle |
+//! | `least(x)` `most(x)` `spread(x)` `all(t)` `any(t)` | over all cylinders |
+//! | `dwell(0.02 mm)` | the crank angle over which the piston stays within this of its top |
+//! | `read(bore)` `times(bore)` `spread_read(bore)` `doubt_read(bore)` | of the readings of a dimension; `mockup_deck` for the deck |
+//! | `struck(bore)` `odd(bore)` | how many of its readings are struck out, how many stand out |
+//! | `edge(thrust)` `edge_times(thrust)` | mean and count of the deck readings at a place |
+//! | `share(chamber_volume, static_ratio)` | part of a dimension in the doubt of a figure |
+//! | `ring(1, wanted)` | of a ring, from the top: wanted, delivered, now, to_file, for_wear, closes, stands |
+//! | `shows(towers)` | whether a view or drawer is open |
+
+mod parse;
+
+use super::eval::Shows;
+use super::fact::{Fact, RingFact};
+use crate::engine::Key;
+use crate::quantity::Kind;
+use crate::reading::DeckPlace;
+use crate::study::Figure;
+
+/// What an expression is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sort {
+    /// True or false.
+    Truth,
+    /// A number without unit.
+    Plain,
+    /// A number of things.
+    Count,
+    /// A compression ratio and the like.
+    Ratio,
+    /// A part of a whole, 0 to 1.
+    Share,
+    /// A length, mm.
+    Length,
+    /// How far a rim stands below the top, mm: a length with a side.
+    Gap,
+    /// A volume, cc.
+    Volume,
+    /// An angle, degrees.
+    Angle,
+}
+
+impl Sort {
+    /// The sort of a dimension.
+    #[must_use]
+    pub fn of_key(key: Key) -> Self {
+        match (key, key.kind()) {
+            (Key::MockupDeck, _) => Self::Gap,
+            (_, Kind::Length) => Self::Length,
+            (_, Kind::Volume) => Self::Volume,
+            (_, Kind::Angle) => Self::Angle,
+        }
+    }
+
+    /// The sort of a figure.
+    #[must_use]
+    pub fn of_figure(figure: Figure) -> Self {
+        match figure {
+            Figure::DeckClearance => Self::Gap,
+            Figure::SquishClearance => Self::Length,
+            Figure::ClearanceVolume => Self::Volume,
+            Figure::StaticRatio | Figure::EffectiveRatio => Self::Ratio,
+        }
+    }
+
+    /// The kind of quantity; none without unit.
+    #[must_use]
+    pub fn kind(self) -> Option<Kind> {
+        match self {
+            Self::Length | Self::Gap => Some(Kind::Length),
+            Self::Volume => Some(Kind::Volume),
+            Self::Angle => Some(Kind::Angle),
+            Self::Truth | Self::Plain | Self::Count | Self::Ratio | Self::Share => None,
+        }
+    }
+
+    fn is_number(self) -> bool {
+        self != Self::Truth
+    }
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::Truth => "a truth",
+            Self::Plain | Self::Count | Self::Ratio | Self::Share => "a number without unit",
+            Self::Length | Self::Gap => "a length",
+            Self::Volume => "a volume",
+            Self::Angle => "an angle",
+        }
+    }
+}
+
+/// How two numbers are joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Join {
+    /// x + y
+    Plus,
+    /// x − y
+    Minus,
+    /// x × y
+    Times,
+    /// x ÷ y
+    Over,
+    /// The lesser.
+    Min,
+    /// The greater.
+    Max,
+    /// x to the nearest multiple of y.
+    Round,
+}
+
+/// How two numbers are compared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Compare {
+    /// <
+    Less,
+    /// ≤
+    AtMost,
+    /// =, to a billionth.
+    Same,
+    /// ≠
+    Other,
+    /// ≥
+    AtLeast,
+    /// >
+    More,
+}
+
+/// What is asked of all cylinders.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Across {
+    /// The least.
+    Least,
+    /// The greatest.
+    Most,
+    /// Greatest less least.
+    Spread,
+    /// True of each.
+    All,
+    /// True of one at least.
+    Any,
+}
+
+/// What is asked of the readings of a dimension.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Read {
+    /// The value that counts.
+    Value,
+    /// How many readings count.
+    Times,
+    /// Largest less smallest at one place, the largest such.
+    Spread,
+    /// The expanded uncertainty of the value.
+    Doubt,
+    /// How many readings were struck out.
+    Struck,
+    /// How many readings stand out and nobody has decided on.
+    Odd,
+}
+
+/// One node of an expression.
+#[derive(Clone, Debug, PartialEq)]
+#[expect(missing_docs, reason = "the table at the head of this module says what each means")]
+pub enum Node {
+    Truth(bool),
+    Number(f64),
+    Dimension(Key),
+    Fact(Fact),
+    Shows(Shows),
+    Not(Box<Expr>),
+    Both(Box<Expr>, Box<Expr>),
+    Either(Box<Expr>, Box<Expr>),
+    Compared(Compare, Box<Expr>, Box<Expr>),
+    Negative(Box<Expr>),
+    Abs(Box<Expr>),
+    Joined(Join, Box<Expr>, Box<Expr>),
+    Start(Box<Expr>),
+    Cylinder(String, Box<Expr>),
+    With(Key, Box<Expr>, Box<Expr>),
+    Turned(Box<Expr>, Box<Expr>),
+    Dwell(Box<Expr>),
+    Across(Across, Box<Expr>),
+    Read(Read, Key),
+    Edge(DeckPlace),
+    EdgeTimes(DeckPlace),
+    Share(Key, Figure),
+    Ring(usize, RingFact),
+}
+
+/// A parsed expression.
+///
+/// ```
+/// use crowndeck::lesson::{Expr, Sort};
+/// let done = Expr::parse("abs(deck_clearance − start(deck_clearance) − 0.2 mm) < 0.01 mm", &[]).unwrap();
+/// assert_eq!(done.sort, Sort::Truth);
+/// let error = Expr::parse("deck_clearance > static_ratio", &[]).unwrap_err();
+/// assert_eq!(error.column, 18);
+/// ```
+#[derive(Clone, Debug, PartialEq)]
+pub struct Expr {
+    /// What it is.
+    pub node: Node,
+    /// Number with which unit, or truth.
+    pub sort: Sort,
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,416 @@
+//! What contradicts itself in a project. All findings are collected, none
+//! stops the check. What makes an engine impossible to compute is told by the
+//! geometry, not here.
+
+mod rings;
+
+use super::{Assembly, Dimensions, Orientation, Project};
+use crate::quantity::{Kind, Quantity};
+use crate::study::given::Torque;
+use std::fmt;
+
+/// How bad a finding is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Severity {
+    /// The project can't be used like this; it is refused.
+    Fault,
+    /// The project can be used; something is probably not meant.
+    Remark,
+}
+
+/// One thing that is wrong with a project.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    /// How bad it is.
+    pub severity: Severity,
+    /// Where: "cylinder 3", "reading 12".
+    pub place: String,
+    /// What is wrong, as a clause.
+    pub what: String,
+    /// What to do.
+    pub hint: String,
+}
+
+impl fmt::Display for Finding {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.place, self.what)
+    }
+}
+
+impl Project {
+    /// All that is wrong with the project, faults and remarks, in the order
+    /// of the file.
+    #[must_use]
+    pub fn check(&self) -> Vec<Finding> {
+        let mut found = Findings::default();
+        found.assembly(&self.engine, "");
+        for number in self.duty.numbers() {
+            found.number("duty", number.0, number.1, 0.0);
+        }
+        found.limits(self);
+        found.stock(self);
+        found.rings(self);
+        found.readings(self);
+        found.bench(self);
+        let names: Vec<_> = self.kept.iter().map(|kept| kept.name.as_str()).collect();
+        found.labels("kept state", &names);
+        for kept in &self.kept {
+            found.assembly(&kept.engine, &format!("kept state ‘{}’, ", kept.name));
+        }
+        found.0
+    }
+}
+
+#[derive(Default)]
+struct Findings(Vec<Finding>);
+
+impl Findings {
+    fn push(&mut self, severity: Severity, place: impl Into<String>, what: String, hint: impl Into<String>) {
+        self.0.push(Finding { severity, place: place.into(), what, hint: hint.into() });
+    }
+
+    fn fault(&mut self, place: impl Into<String>, what: String, hint: impl Into<String>) {
+        self.push(Severity::Fault, place, what, hint);
+    }
+
+    fn remark(&mut self, place: impl Into<String>, what: String, hint: impl Into<String>) {
+        self.push(Severity::Remark, place, what, hint);
+    }
+
+    /// Labels that are empty or given twice.
+    fn labels(&mut self, sort: &str, labels: &[&str]) {
+        for (i, label) in labels.iter().enumerate() {
+            if label.trim().is_empty() {
+                self.fault(format!("{sort} {}", i + 1), "has no label".into(), "give it a label");
+            } else if labels.iter().take(i).any(|before| before == label) {
+                self.fault(
+                    format!("{sort} {}", i + 1),
+                    format!("is called ‘{label}’ like another"),
+                    "give each its own label",
+                );
+            }
+        }
+    }
+
+    /// A value that must be of a kind.
+    fn kind(&mut self, place: &str, name: &str, value: &Quantity, kind: Kind) {
+        if value.kind() != kind {
+            self.fault(
+                place,
+                format!("{name} is ‘{value}’, and {} belongs there", kind.with_article()),
+                format!("use {}", kind.units_in_words()),
+            );
+        }
+    }
+
+    /// A length that must be above 0, or 0 where `or_zero`.
+    fn thickness(&mut self, place: &str, name: &str, value: &Quantity, or_zero: bool) {
+        self.kind(place, name, value, Kind::Length);
+        if value.base() < 0.0 || (value.base() == 0.0 && !or_zero) {
+            let wanted = if or_zero { "0 or more" } else { "above 0" };
+            self.fault(place, format!("{name} is ‘{value}’"), format!("give a length {wanted}"));
+        }
+    }
+
+    /// A plain number that must be finite and above a bound.
+    fn number(&mut self, place: &str, name: &str, value: Option<f64>, above: f64) {
+        if let Some(value) = value
+            && !(value.is_finite() && value > above)
+        {
+            self.fault(place, format!("{name} is {value}"), format!("give a number above {above}"));
+        }
+    }
+
+    fn dimensions(&mut self, place: &str, dimensions: &Dimensions) {
+        for (key, entry) in dimensions.iter() {
+            self.kind(place, key.id(), &entry.value, key.kind());
+        }
+    }
+
+    fn assembly(&mut self, engine: &Assembly, within: &str) {
+        self.dimensions(&format!("{within}nominal"), &engine.nominal);
+        let banks: Vec<_> = engine.banks.iter().map(|bank| bank.label.as_str()).collect();
+        let heads: Vec<_> = engine.heads.iter().map(|head| head.label.as_str()).collect();
+        let cylinders: Vec<_> = engine.cylinders.iter().map(|cylinder| cylinder.label.as_str()).collect();
+        self.labels(&format!("{within}bank"), &banks);
+        self.labels(&format!("{within}head"), &heads);
+        self.labels(&format!("{within}cylinder"), &cylinders);
+        for bank in &engine.banks {
+            if let Orientation::Leaning(angle) = &bank.stands {
+                self.kind(&format!("{within}bank {}", bank.label), "its lean", angle, Kind::Angle);
+            }
+        }
+        for head in &engine.heads {
+            let place = format!("{within}head {}", head.label);
+            if let Some(tolerance) = &head.tolerance {
+                self.thickness(&place, "its tolerance", tolerance, true);
+            }
+            if !engine.cylinders.iter().any(|cylinder| cylinder.head == head.label) {
+                self.remark(
+                    place,
+                    "is over no cylinder".into(),
+                    "name it as the head of a cylinder, or remove it",
+                );
+            }
+        }
+        if engine.cylinders.is_empty() {
+            self.fault(format!("{within}engine"), "has no cylinder".into(), "add a cylinder");
+        }
+        for cylinder in &engine.cylinders {
+            let place = format!("{within}cylinder {}", cylinder.label);
+            if !heads.contains(&cylinder.head.as_str()) {
+                let what = if cylinder.head.trim().is_empty() {
+                    "is under no head".into()
+                } else {
+                    format!("names head ‘{}’, which does not exist", cylinder.head)
+                };
+                self.fault(place.clone(), what, known("head", &heads));
+            }
+            if let Some(bank) = cylinder.bank.as_deref().filter(|bank| !banks.contains(bank)) {
+                let what = format!("names bank ‘{bank}’, which does not exist");
+                self.fault(place.clone(), what, known("bank", &banks));
+            }
+            self.dimensions(&place, &cylinder.own);
+        }
+    }
+
+    fn limits(&mut self, project: &Project) {
+        let limits = &project.limits;
+        for (name, limit) in limits.lengths() {
+            if let Some(limit) = limit {
+                self.kind("limits", name, &limit.value, Kind::Length);
+            }
+        }
+        if let Some(limit) = &limits.chamber_spread {
+            self.kind("limits", "spread of the chambers", &limit.value, Kind::Volume);
+        }
+        for (name, limit) in limits.numbers() {
+            let above = if name.contains("ceiling") || name == "target ratio" { 1.0 } else { 0.0 };
+            self.number("limits", name, limit.map(|limit| limit.value), above);
+        }
+        if let (Some(least), Some(most)) = (&limits.squish_min, &limits.squish_max)
+            && least.value.base() > most.value.base()
+        {
+            self.remark(
+                "limits",
+                format!("least squish ‘{}’ is above greatest squish ‘{}’", least.value, most.value),
+                "no shim can hold both; change one",
+            );
+        }
+        if let (Some(fewest), Some(most)) = (&limits.pieces_min, &limits.pieces_max)
+            && fewest.value > most.value
+        {
+            self.remark(
+                "limits",
+                format!("fewest pieces {} are above most pieces {}", fewest.value, most.value),
+                "no stack can hold both; change one",
+            );
+        }
+        if let (Some(target), Some(ceiling)) = (&limits.target_ratio, &limits.ratio_ceiling)
+            && target.value > ceiling.value
+        {
+            self.remark(
+                "limits",
+                format!("target ratio {} is above the ratio ceiling {}", target.value, ceiling.value),
+                "change one, and think of the fuel",
+            );
+        }
+    }
+
+    fn stock(&mut self, project: &Project) {
+        for (i, shim) in project.shims.iter().enumerate() {
+            self.thickness(&format!("shim {}", i + 1), "its thickness", &shim.thickness, false);
+        }
+        for (i, gasket) in project.gaskets.iter().enumerate() {
+            let place = format!("head gasket {}", i + 1);
+            self.thickness(&place, "its crushed thickness", &gasket.crushed, true);
+            if let Some(free) = &gasket.free {
+                self.thickness(&place, "its free thickness", free, true);
+            }
+            if let Some(bore) = &gasket.bore {
+                self.thickness(&place, "its bore", bore, false);
+            }
+            if let Some(class) = &gasket.for_stand {
+                self.kind(&place, "the least stand of its class", &class.from, Kind::Length);
+                self.kind(&place, "the greatest stand of its class", &class.to, Kind::Length);
+                if class.from.base() > class.to.base() {
+                    self.fault(
+                        &place,
+                        format!("its class runs from ‘{}’ to ‘{}’", class.from, class.to),
+                        "give the smaller stand first",
+                    );
+                }
+            }
+        }
+    }
+
+    fn bench(&mut self, project: &Project) {
+        for (i, step) in project.bench.iter().enumerate() {
+            let place = format!("bench step {}", i + 1);
+            if step.what.trim().is_empty() {
+                self.fault(place.clone(), "says nothing".into(), "say what is done, or remove it");
+            }
+            if let Some((what, hint)) = step.torque.as_ref().and_then(Torque::fault) {
+                self.fault(place, what, hint);
+            }
+        }
+    }
+
+    fn readings(&mut self, project: &Project) {
+        let ids: Vec<_> = project.instruments.iter().map(|instrument| instrument.id.as_str()).collect();
+        self.labels("instrument", &ids);
+        for instrument in &project.instruments {
+            let place = format!("instrument {}", instrument.id);
+            let numbers = [Some(&instrument.step), instrument.repeatability.as_ref()];
+            if numbers.into_iter().flatten().any(|value| value.base() < 0.0) {
+                self.fault(place.clone(), "has a step or repeatability below 0".into(), "give 0 or more");
+            }
+            if instrument.repeatability.as_ref().is_some_and(|r| r.kind() != instrument.step.kind()) {
+                self.fault(
+                    place,
+                    "has a step and a repeatability of different kinds".into(),
+                    "give both as lengths, or both as volumes",
+                );
+            }
+        }
+        for (i, reading) in project.readings.iter().enumerate() {
+            let place = format!("reading {}", i + 1);
+            self.cylinder_exists(project, &place, &reading.cylinder);
+            if let Some(id) = &reading.instrument {
+                match project.instrument(id) {
+                    None => self.fault(
+                        place.clone(),
+                        format!("names instrument ‘{id}’, which does not exist"),
+                        known("instrument", &ids),
+                    ),
+                    Some(instrument) if instrument.step.kind() != reading.of.kind() => self.fault(
+                        place.clone(),
+                        format!("{} can't be read with ‘{id}’", reading.of.name()),
+                        "name the instrument that was used",
+                    ),
+                    Some(_) => {}
+                }
+            }
+            for value in &reading.values {
+                self.kind(&place, &reading.of.name(), &value.value, reading.of.kind());
+            }
+            if reading.values.is_empty() {
+                self.remark(place.clone(), "has no value".into(), "enter what was read, or remove it");
+            }
+            if let Some(shim) = &reading.shim {
+                self.thickness(&place, "the shim fitted", shim, true);
+            }
+        }
+    }
+
+    fn cylinder_exists(&mut self, project: &Project, place: &str, label: &str) {
+        if project.cylinder_index(label).is_none() {
+            let labels: Vec<_> = project.engine.cylinders.iter().map(|c| c.label.as_str()).collect();
+            self.fault(
+                place,
+                format!("names cylinder ‘{label}’, which does not exist"),
+                known("cylinder", &labels),
+            );
+        }
+    }
+}
+
+/// What may be named instead.
+fn known(sort: &str, labels: &[&str]) -> String {
+    if labels.is_empty() {
+        format!("add a {sort} and name it here")
+    } else {
+        format!("name one of: {}", labels.join(", "))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::demo;
+    use super::*;
+    use crate::engine::{Key, Provenance};
+    use crate::project::Entry;
+    use crate::reading::{Reading, Subject};
+    use crate::study::given::{BenchStep, TorqueUnit};
+
+    fn whats(project: &Project) -> Vec<String> {
+        project.check().iter().map(ToString::to_string).collect()
+    }
+
+    fn entry(kind: Kind, text: &str) -> Entry {
+        Entry { value: Quantity::parse(kind, text).unwrap(), known: Provenance::Assumed, note: String::new() }
+    }
+
+    #[test]
+    fn a_sound_project_has_no_findings() {
+        assert_eq!(whats(&demo()), Vec::<String>::new());
+    }
+
+    #[test]
+    fn all_findings_are_told_at_once() {
+        let mut project = demo();
+        project.engine.cylinders[0].head = "X".into();
+        project.engine.cylinders[1].label = "1".into();
+        project.engine.cylinders[1].bank = Some("middle".into());
+        project.engine.nominal.set(Key::Bore, entry(Kind::Volume, "80 cc"));
+        project.readings.clear();
+        for ring in &mut project.rings {
+            ring.fitted.clear();
+        }
+        project.readings.push(Reading {
+            cylinder: "7".into(),
+            of: Subject::Deck,
+            place: None,
+            instrument: Some("eye".into()),
+            values: vec![Quantity::parse(Kind::Volume, "1 cc").unwrap().into()],
+            state: None,
+            shim: None,
+            date: String::new(),
+            note: String::new(),
+        });
+        assert_eq!(
+            whats(&project),
+            [
+                "nominal: bore is ‘80 cc’, and a length belongs there",
+                "cylinder 2: is called ‘1’ like another",
+                "head L: is over no cylinder",
+                "cylinder 1: names head ‘X’, which does not exist",
+                "cylinder 1: names bank ‘middle’, which does not exist",
+                "reading 1: names cylinder ‘7’, which does not exist",
+                "reading 1: names instrument ‘eye’, which does not exist",
+                "reading 1: deck clearance is ‘1 cc’, and a length belongs there",
+            ]
+        );
+        assert_eq!(project.check()[3].hint, "name one of: L, R");
+    }
+
+    #[test]
+    fn a_step_at_the_bench_says_something_and_its_torque_makes_sense() {
+        let mut project = demo();
+        let step = BenchStep { what: "Head on".into(), ..BenchStep::default() };
+        let torque = Torque::in_two_stages(-28.0, TorqueUnit::NewtonMetre);
+        project.bench = vec![step.clone(), BenchStep::default(), BenchStep { torque: Some(torque), ..step }];
+        assert_eq!(whats(&project), ["bench step 2: says nothing", "bench step 3: its torque is -28"]);
+    }
+
+    #[test]
+    fn an_engine_without_cylinders_and_limits_that_clash_are_told() {
+        let mut project = demo();
+        project.engine.cylinders.clear();
+        project.engine.heads.clear();
+        project.readings.clear();
+        project.rings.clear();
+        project.limits.squish_min = Some(Quantity::parse(Kind::Length, "3 mm").unwrap().into());
+        project.limits.target_ratio = Some(1.0.into());
+        assert_eq!(
+            whats(&project),
+            [
+                "engine: has no cylinder",
+                "limits: target ratio is 1",
+                "limits: least squish ‘3 mm’ is above greatest squish ‘2.60 mm’",
+            ]
+        );
+        project.limits.target_ratio = Some(f64::NAN.into());
+        assert_eq!(whats(&project)[1], "limits: target ratio is NaN");
+    }
+}

@@ -1,0 +1,419 @@
+//! All readings of one thing in one cylinder brought together: mean, doubts,
+//! rock, what stands out, what to know.
+
+use super::cause::{self, Cause};
+use super::combine::{Combined, Uncertainty};
+use super::compare::Comparison;
+use super::component::{ComponentError, UncertaintyComponent};
+use super::outlier;
+use super::record::{DeckPlace, Instrument, Reading, State, Subject};
+use super::remark::Remark;
+use super::run::{AtPlace, Axis, Mean, Run, above_piston, axis, counted, floats, joined, mean_of, one_edge};
+use super::scale::Scale;
+use super::stats::{mean, median, standard_deviation};
+use crate::quantity::{UnitChoice, write};
+
+/// What was found of one thing in one cylinder. Raw values are never changed
+/// or dropped; a value that was struck out does not count.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Evaluation {
+    /// The label of the cylinder.
+    pub cylinder: String,
+    /// What was read.
+    pub of: Subject,
+    /// The values place by place, in the order in which they were entered.
+    pub places: Vec<PlaceMean>,
+    /// The mean that counts, with its doubts; none where no value counts.
+    pub estimate: Option<Estimate>,
+    /// How the piston rocks, where both edges were read.
+    pub rock: Option<Rock>,
+    /// Values that stand out.
+    pub odd: Vec<Outlier>,
+    /// What to know.
+    pub remarks: Vec<Remark>,
+}
+
+/// The values that were read at one place with one instrument.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlaceMean {
+    /// Where.
+    pub place: Option<DeckPlace>,
+    /// How the parts were held.
+    pub state: Option<State>,
+    /// All base shims that were fitted, mm, where that was noted.
+    pub shim: Option<f64>,
+    /// How many values count.
+    pub count: usize,
+    /// Their mean, in the base unit; none where none counts.
+    pub mean: Option<f64>,
+    /// Their standard deviation; none of fewer than two.
+    pub standard_deviation: Option<f64>,
+    /// Largest less smallest; none where none counts.
+    pub spread: Option<f64>,
+}
+
+/// A value with its doubts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Estimate {
+    /// The value in the base unit.
+    pub value: f64,
+    /// Its doubts.
+    pub doubts: Vec<UncertaintyComponent>,
+    /// For a deck or squish: the base shims with which it holds, mm, where
+    /// that was noted.
+    pub shim: Option<f64>,
+}
+
+impl Estimate {
+    /// Its uncertainty.
+    #[must_use]
+    pub fn uncertainty(&self) -> Uncertainty {
+        let mut all = Combined::new();
+        all.add(1.0, &self.doubts);
+        all.uncertainty()
+    }
+}
+
+/// How a piston rocks about its pin.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rock {
+    /// How far the edge stands from the plane of the rim, mm: half of
+    /// anti-thrust less thrust, positive when the thrust side stands higher.
+    pub half: f64,
+    /// The mean of both edges, mm: where the rim stands if the piston rocks
+    /// as far to one side as to the other.
+    pub edges: f64,
+}
+
+/// A value that stands out by the rule of [`odd`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outlier {
+    /// The place of its reading in the list that was evaluated, from 0.
+    pub reading: usize,
+    /// Its place in that reading, from 0.
+    pub value: usize,
+    /// What was read, as it was written.
+    pub written: String,
+    /// The same in the base unit.
+    pub read: f64,
+    /// The middle of the values that it was compared with.
+    pub middle: f64,
+    /// Its score; negative below the others.
+    pub score: f64,
+    /// What may have gone wrong.
+    pub cause: Cause,
+    /// Why it counts all the same, where somebody looked at it and said so.
+    pub kept: Option<String>,
+}
+
+impl Outlier {
+    /// The sentence for it: "32.9 cc stands 0.9 cc below the others: an air
+    /// bubble makes a fill read low. …".
+    #[must_use]
+    pub fn sentence(&self, of: &Subject, units: &UnitChoice) -> String {
+        let number = |v: f64| write(of.kind(), v, None, units).to_string();
+        let side = if self.read < self.middle { "below" } else { "above" };
+        let found = format!(
+            "{} stands {} {side} the others: {}",
+            self.written,
+            number((self.read - self.middle).abs()),
+            self.cause.text(),
+        );
+        match &self.kept {
+            Some(reason) => format!("{found}. Somebody looked at it and kept it in: {reason}"),
+            None => format!("{found}. {}, or strike it out", self.cause.check()),
+        }
+    }
+}
+
+/// Evaluates all readings: one result for each thing in each cylinder, in the
+/// order in which they first appear.
+///
+/// # Errors
+/// When a doubt overflows the numbers that can be computed with.
+pub fn evaluate(readings: &[Reading], instruments: &[Instrument]) -> Result<Vec<Evaluation>, ComponentError> {
+    let mut subjects: Vec<(&str, &Subject)> = Vec::new();
+    for reading in readings {
+        let subject = (reading.cylinder.as_str(), &reading.of);
+        if !subjects.contains(&subject) {
+            subjects.push(subject);
+        }
+    }
+    let one = |&(cylinder, of): &(&str, &Subject)| {
+        let own = readings.iter().enumerate().filter(|(_, r)| r.cylinder == cylinder && r.of == *of);
+        evaluate_one(cylinder, of, &own.collect::<Vec<_>>(), instruments)
+    };
+    subjects.iter().map(one).collect()
+}
+
+fn evaluate_one(
+    cylinder: &str,
+    of: &Subject,
+    readings: &[(usize, &Reading)],
+    instruments: &[Instrument],
+) -> Result<Evaluation, ComponentError> {
+    let mut remarks = Remarks::default();
+    for (_, reading) in readings {
+        remarks.of_reading(reading, instruments);
+    }
+    let runs = runs_of(of, readings, instruments);
+    let odd = odd_in(of, readings, instruments);
+    let rock = runs.iter().rev().find_map(rock_of);
+    let chosen = chosen(of, &runs, &mut remarks);
+    let unsaid = chosen.iter().any(|run| run.shim.is_none());
+    let shim = chosen.iter().rev().find_map(|run| run.shim);
+    if unsaid && shim.is_some() {
+        remarks.add(Remark::ShimUnsaid);
+    }
+    let mut means: Vec<Mean> = Vec::new();
+    for run in &chosen {
+        if let Some(mut mean) = mean_of(of, run, rock.map(|rock| rock.half))? {
+            if above_piston(of) {
+                // Brought to the shim for which the result holds.
+                mean.value += shim.unwrap_or(0.0) - run.shim.unwrap_or(0.0);
+            }
+            remarks.of_run(of, run, rock.is_some());
+            means.push(mean);
+        }
+    }
+    for pair in means.windows(2) {
+        if let [a, b] = pair {
+            let comparison = Comparison::of((a.value, &a.doubts), (b.value, &b.doubts));
+            if comparison.parts() {
+                let (difference, expanded) = (comparison.difference.abs(), comparison.expanded);
+                remarks.add(Remark::RunsPart { difference, expanded });
+            }
+        }
+    }
+    let estimate = joined(&means)?.map(|Mean { value, doubts }| Estimate { value, doubts, shim });
+    match (&estimate, rock) {
+        (None, _) => remarks.add(Remark::NoValue),
+        (Some(estimate), Some(rock)) if (estimate.value - rock.edges).abs() > rock.half.abs() => {
+            remarks.add(Remark::NotBetweenEdges);
+        }
+        _ => {}
+    }
+    let places = runs.iter().flat_map(place_means).collect();
+    Ok(Evaluation {
+        cylinder: cylinder.to_owned(),
+        of: of.clone(),
+        places,
+        estimate,
+        rock,
+        odd,
+        remarks: remarks.0,
+    })
+}
+
+/// The values of a reading that count: not struck out, of the right kind.
+fn counting(reading: &Reading) -> impl Iterator<Item = (usize, f64)> {
+    let kind = reading.of.kind();
+    let of_kind = reading.values.iter().enumerate().filter(move |(_, v)| v.value.kind() == kind);
+    of_kind.filter(|(_, v)| v.struck.is_none()).map(|(i, v)| (i, v.value.base()))
+}
+
+/// Readings that belong together, in the order in which they first appear.
+fn runs_of(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrument]) -> Vec<Run> {
+    let mut runs: Vec<Run> = Vec::new();
+    for (_, reading) in readings {
+        let scale = Scale::of(reading, instruments);
+        let shim = reading.shim.as_ref().filter(|_| above_piston(of)).map(|s| s.base());
+        let alike = |run: &&mut Run| {
+            let same_hold = !above_piston(of) || floats(run.state) == floats(reading.state);
+            run.scale.id == scale.id && run.shim == shim && same_hold
+        };
+        let run = match runs.iter_mut().position(|run| alike(&run)) {
+            Some(at) => runs.get_mut(at),
+            None => {
+                runs.push(Run { scale: scale.clone(), state: reading.state, shim, places: Vec::new() });
+                runs.last_mut()
+            }
+        };
+        let Some(run) = run else { continue };
+        // Without an instrument the finest last digit stands for the step.
+        run.scale.step = match (run.scale.step, scale.step) {
+            (Some(a), Some(b)) => Some(a.min(b)),
+            (a, b) => a.or(b),
+        };
+        let values = counting(reading).map(|(_, base)| base);
+        match run.places.iter_mut().find(|p| p.place == reading.place) {
+            Some(at) => at.values.extend(values),
+            None => run.places.push(AtPlace { place: reading.place.clone(), values: values.collect() }),
+        }
+    }
+    runs
+}
+
+/// The runs that the mean is taken from: above a piston those with the barrel
+/// clamped, where there are any.
+fn chosen(of: &Subject, runs: &[Run], remarks: &mut Remarks) -> Vec<Run> {
+    let has_value = |run: &&Run| run.places.iter().any(|p| !p.values.is_empty());
+    let filled: Vec<Run> = runs.iter().filter(has_value).cloned().collect();
+    if !above_piston(of) {
+        return filled;
+    }
+    let (floating, held): (Vec<Run>, Vec<Run>) = filled.into_iter().partition(|run| floats(run.state));
+    if held.is_empty() {
+        return floating;
+    }
+    if !floating.is_empty() {
+        remarks.add(Remark::FloatingLeftOut);
+    }
+    held
+}
+
+fn rock_of(run: &Run) -> Option<Rock> {
+    let at = |place: &DeckPlace| run.places.iter().find(|p| p.place.as_ref() == Some(place));
+    let mean_at = |place| at(place).and_then(|p| mean(&p.values));
+    let (thrust, antithrust) = match (mean_at(&DeckPlace::Thrust), mean_at(&DeckPlace::Antithrust)) {
+        (Some(thrust), Some(antithrust)) => (thrust, antithrust),
+        // Both sides in one reading, thrust first.
+        _ => match at(&DeckPlace::ThrustAxis)?.values.as_slice() {
+            &[thrust, antithrust] => (thrust, antithrust),
+            _ => return None,
+        },
+    };
+    Some(Rock { half: (antithrust - thrust) / 2.0, edges: thrust + (antithrust - thrust) / 2.0 })
+}
+
+fn place_means(run: &Run) -> impl Iterator<Item = PlaceMean> {
+    run.places.iter().map(|p| {
+        let least = p.values.iter().copied().reduce(f64::min);
+        let most = p.values.iter().copied().reduce(f64::max);
+        PlaceMean {
+            place: p.place.clone(),
+            state: run.state,
+            shim: run.shim,
+            count: p.values.len(),
+            mean: mean(&p.values),
+            standard_deviation: standard_deviation(&p.values),
+            spread: least.zip(most).map(|(least, most)| most - least),
+        }
+    })
+}
+
+/// Values that stand out among those read at the same place or, where fewer
+/// than three were read there, along the same axis.
+fn odd_in(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrument]) -> Vec<Outlier> {
+    let mut found = Vec::new();
+    for &(index, reading) in readings {
+        let scale = Scale::of(reading, instruments);
+        let floor = outlier::floor(scale.step.unwrap_or(0.0), scale.repeatability);
+        // What it is compared with: read in the same way, at the same place.
+        let alike = |other: &Reading, same_place: bool| {
+            let place = if same_place || !above_piston(of) {
+                other.place == reading.place
+            } else {
+                axis(other.place.as_ref()) == Axis::Pin && axis(reading.place.as_ref()) == Axis::Pin
+            };
+            place
+                && Scale::of(other, instruments).id == scale.id
+                && other.shim.as_ref().map(|s| s.base()) == reading.shim.as_ref().map(|s| s.base())
+                && (!above_piston(of) || floats(other.state) == floats(reading.state))
+        };
+        let pool = |same_place: bool| -> Vec<f64> {
+            let others = readings.iter().filter(|(_, other)| alike(other, same_place));
+            others.flat_map(|(_, other)| counting(other)).map(|(_, base)| base).collect()
+        };
+        let values = Some(pool(true)).filter(|values| values.len() >= 3).unwrap_or_else(|| pool(false));
+        let (Some(scores), Some(middle)) = (outlier::scores(&values, floor), median(&values)) else {
+            continue;
+        };
+        for (value, read) in counting(reading) {
+            let score =
+                values.iter().zip(&scores).find(|(v, _)| **v == read).map_or(0.0, |(_, score)| *score);
+            if score.abs() > outlier::LIMIT {
+                let near = outlier::LIMIT * floor;
+                let cause = cause::likely(of, reading.place.as_ref(), reading.state, read, middle, near);
+                let Some(own) = reading.values.get(value) else { continue };
+                let (written, kept) = (own.value.text().to_owned(), own.kept.clone());
+                found.push(Outlier { reading: index, value, written, read, middle, score, cause, kept });
+            }
+        }
+    }
+    found
+}
+
+/// Remarks, each at most once.
+#[derive(Default)]
+struct Remarks(Vec<Remark>);
+
+impl Remarks {
+    fn add(&mut self, remark: Remark) {
+        if !self.0.contains(&remark) {
+            self.0.push(remark);
+        }
+    }
+
+    fn of_reading(&mut self, reading: &Reading, instruments: &[Instrument]) {
+        let kind = reading.of.kind();
+        for value in reading.values.iter().filter(|v| v.value.kind() != kind) {
+            self.add(Remark::WrongKind(value.value.text().to_owned()));
+        }
+        let mut units = reading.values.iter().filter(|v| v.struck.is_none()).map(|v| v.value.unit());
+        if units.next().is_some_and(|first| units.any(|unit| unit != first)) {
+            self.add(Remark::MixedUnits);
+        }
+        let scale = Scale::of(reading, instruments);
+        match (&reading.instrument, &scale.id) {
+            (None, _) => self.add(Remark::NoInstrument),
+            (Some(id), None) => self.add(Remark::UnknownInstrument(id.clone())),
+            (Some(_), Some(_)) => {
+                if scale.step.is_none_or(|step| step == 0.0) {
+                    self.add(Remark::NoStep);
+                }
+                if scale.repeatability.is_none() {
+                    self.add(Remark::NoRepeatability);
+                }
+            }
+        }
+    }
+
+    /// Of a run that counts.
+    fn of_run(&mut self, of: &Subject, run: &Run, rock_known: bool) {
+        let places = counted(of, run);
+        let total: usize = places.iter().map(|p| p.values.len()).sum();
+        let all_equal = |p: &&AtPlace| p.values.windows(2).all(|pair| matches!(pair, [a, b] if a == b));
+        if total == 1 {
+            self.add(Remark::SingleValue { stated: run.scale.repeatability.is_some() });
+        } else if places.iter().all(all_equal) && places.iter().any(|p| p.values.len() > 1) {
+            self.add(Remark::AllEqual);
+        }
+        for place in &places {
+            if let [a, b] = place.values.as_slice() {
+                let ordinary =
+                    outlier::LIMIT * outlier::floor(run.scale.step.unwrap_or(0.0), run.scale.repeatability);
+                if (a - b).abs() > ordinary && place.place != Some(DeckPlace::ThrustAxis) {
+                    self.add(Remark::TwoApart((a - b).abs()));
+                }
+            }
+        }
+        if !above_piston(of) {
+            return;
+        }
+        if floats(run.state) {
+            self.add(Remark::Floating);
+        }
+        if one_edge(of, &places) {
+            self.add(Remark::OneEdge);
+        }
+        let only = |place: DeckPlace| places.iter().all(|p| p.place.as_ref() == Some(&place));
+        for end in [DeckPlace::PinAxisFront, DeckPlace::PinAxisRear] {
+            if only(end.clone()) {
+                self.add(Remark::OneEnd(end));
+            }
+        }
+        if places.iter().any(|p| matches!(p.place, None | Some(DeckPlace::Other(_)))) {
+            self.add(Remark::PlaceUnsaid);
+        }
+        if *of == Subject::Deck && !rock_known {
+            self.add(Remark::RockUnread);
+        }
+        if *of == Subject::Squish {
+            self.add(Remark::Springback);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;
