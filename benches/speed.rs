@@ -7,11 +7,12 @@
 //! the toolkit; their ratio.
 #![expect(clippy::expect_used, reason = "a bench fails by panicking")]
 
+use crowndeck::advise::shims;
 use crowndeck::app::Window;
 use crowndeck::project::demos;
 use crowndeck::quantity::{Kind, Quantity};
-use crowndeck::study::given::Shim;
-use crowndeck::study::{Answers, shims};
+use crowndeck::schema::Shim;
+use crowndeck::study::Answers;
 use egui::accesskit::Role;
 use egui::{Vec2, vec2};
 use egui_kittest::Harness;

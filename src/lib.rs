@@ -8,7 +8,9 @@
 //! | [`quantity`] | lengths, volumes and angles as people write them |
 //! | [`engine`] | the list of dimensions and the geometry that follows from it |
 //! | [`reading`] | what was measured, with which instrument, and its uncertainty |
-//! | [`study`] | the questions: figures, curves, effects, target, limits |
+//! | [`schema`] | what a person gives beside the engine: limits, stock, rings, duty |
+//! | [`study`] | what follows: figures, curves, effects, uncertainty, limits, verdicts |
+//! | [`advise`] | what to do: shims, gaskets, pairing, chambers, cuts, rings |
 //! | [`project`] | the document: file, edits, history |
 //! | [`lesson`] | lessons and the glossary: data, checked and played |
 //! | [`drawing`] | shapes, line kinds, hatching, dimensions, the section |
@@ -24,6 +26,7 @@
 //! bore axis points up, lengths are millimetres, volumes are cubic
 //! centimetres (cc) and angles are degrees unless a name says otherwise.
 
+pub mod advise;
 pub mod app;
 pub mod cli;
 pub mod clock;
@@ -35,6 +38,7 @@ pub mod project;
 pub mod quantity;
 pub mod reading;
 pub mod render;
+pub mod schema;
 pub mod sheet;
 pub mod study;
 

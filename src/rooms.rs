@@ -4,28 +4,33 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the lowest to the highest, each with the rooms it may use.
-const ROOMS: [(&str, &[&str]); 11] = [
+const ROOMS: [(&str, &[&str]); 13] = [
     ("quantity", &[]),
     ("engine", &["quantity"]),
     ("reading", &["quantity", "engine"]),
-    ("study", &["quantity", "engine", "reading"]),
-    ("project", &["quantity", "engine", "reading", "study"]),
-    ("lesson", &["quantity", "engine", "reading", "study", "project"]),
+    ("schema", &["quantity", "engine", "reading"]),
+    ("study", &["quantity", "engine", "reading", "schema"]),
+    ("advise", &["quantity", "engine", "reading", "schema", "study"]),
+    ("project", &["quantity", "engine", "reading", "schema", "study", "advise"]),
+    ("lesson", &["quantity", "engine", "reading", "schema", "study", "advise", "project"]),
     ("drawing", &["quantity", "engine"]),
     ("render", &["engine", "drawing"]),
-    ("sheet", &["quantity", "engine", "reading", "study", "project", "lesson", "drawing"]),
+    (
+        "sheet",
+        &["quantity", "engine", "reading", "schema", "study", "advise", "project", "lesson", "drawing"],
+    ),
     (
         "cli",
         &[
-            "quantity", "engine", "reading", "study", "project", "lesson", "drawing", "render", "sheet",
-            "clock", "licences",
+            "quantity", "engine", "reading", "schema", "study", "advise", "project", "lesson", "drawing",
+            "render", "sheet", "clock", "licences",
         ],
     ),
     (
         "app",
         &[
-            "quantity", "engine", "reading", "study", "project", "lesson", "drawing", "render", "sheet",
-            "clock", "licences",
+            "quantity", "engine", "reading", "schema", "study", "advise", "project", "lesson", "drawing",
+            "render", "sheet", "clock", "licences",
         ],
     ),
 ];

@@ -3,9 +3,9 @@
 //! put back; grooves, heat, pegs and ports.
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+use crowndeck::advise::rings::{Stage, Verdict};
 use crowndeck::app::Window;
-use crowndeck::study::given::Role as Gap;
-use crowndeck::study::rings::{Stage, Verdict};
+use crowndeck::schema::Role as Gap;
 use egui::accesskit::Role;
 use egui::{Event, Key as Press, Modifiers, vec2};
 use egui_kittest::Harness;
@@ -93,7 +93,7 @@ fn key(harness: &mut Harness<'_, Window>, press: Press) {
     harness.run();
 }
 
-fn gap_of(harness: &Harness<'_, Window>, ring: usize, cylinder: &str) -> crowndeck::study::rings::GapAnswer {
+fn gap_of(harness: &Harness<'_, Window>, ring: usize, cylinder: &str) -> crowndeck::advise::rings::GapAnswer {
     harness.state().session().rings().gap(ring, cylinder).unwrap().clone()
 }
 

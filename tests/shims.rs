@@ -3,17 +3,18 @@
 //! elsewhere by brute force, against answers worked out at 50 digits, and
 //! against a brute force of our own on hundreds of small drawers.
 
+use crowndeck::advise::shims::{
+    Budget, MAX_NODES, Proof, ShimAnswer, ShimChoice, ShimFormatter, ShimQuestion, Stock, answer,
+};
 use crowndeck::drawing::list::Shape;
 use crowndeck::drawing::page::Date;
 use crowndeck::engine::{Dims, Engine, Key};
 use crowndeck::project::{Project, demos};
 use crowndeck::quantity::{Kind, Quantity};
+use crowndeck::schema::Shim;
+use crowndeck::schema::{Aim, Margin};
 use crowndeck::sheet::{Choices, Context, Paper, SheetKind, Stamp, binder};
-use crowndeck::study::given::Shim;
 use crowndeck::study::limits::{Limit, LimitId, Limits};
-use crowndeck::study::shims::{
-    Aim, Budget, MAX_NODES, Margin, Proof, ShimAnswer, ShimChoice, ShimFormatter, ShimQuestion, Stock, answer,
-};
 use crowndeck::study::{Answers, CylinderInput, HeadInput, Question, TargetRatio};
 use serde_json::Value;
 use std::path::Path;
@@ -373,7 +374,7 @@ fn each_relaxation_is_the_least_that_helps() {
         }
         for head in &solve(&ask).heads {
             for relaxation in head.relaxations() {
-                use crowndeck::study::shims::Constraint;
+                use crowndeck::advise::shims::Constraint;
                 let id = match relaxation.rule {
                     Constraint::SquishLow => LimitId::SquishLow,
                     Constraint::SquishHigh => LimitId::SquishHigh,
@@ -434,7 +435,7 @@ fn a_bank_that_nothing_can_level_says_why_and_what_would_help() {
     project.limits.squish_min = Some(Quantity::parse(Kind::Length, "1.00 mm").expect("a length").into());
     let ask = project.shim_ask(Margin::None, Aim::Ratio);
     let told = solve(&ask);
-    let telling = Telling { ask: &ask, units: &project.units };
+    let telling = ShimFormatter { ask: &ask, units: &project.units };
     let right = told.heads.iter().find(|head| ask.question.heads[head.head].label == "R").expect("a bank");
     let why = telling.why_none(&told, right).join("\n");
     assert!(why.contains("No single limit"), "{why}");
@@ -615,7 +616,7 @@ fn two_heads_of_a_six_with_twenty_thicknesses_are_settled_with_little_work() {
 fn a_search_that_is_stopped_tells_how_far_its_best_may_be_from_the_best_possible() {
     let ask = full_drawer();
     let error = |told: &ShimAnswer| {
-        let worst = |head: &crowndeck::study::shims::HeadAnswer| head.choices.first()?.worst_ratio_error;
+        let worst = |head: &crowndeck::advise::shims::HeadAnswer| head.choices.first()?.worst_ratio_error;
         told.heads
             .iter()
             .map(worst)

@@ -2,9 +2,9 @@
 //! the pairing of parts. Each is one at a time; it says how much it has
 //! looked at and stops when asked, with the best that it has found.
 
+use crate::advise::matching::{Locks, Pairing, Swap, pair, swap};
+use crate::advise::shims::{Budget, MAX_NODES, ShimAnswer, ShimQuestion, answer, judged};
 use crate::project::Project;
-use crate::study::matching::{Locks, Pairing, Swap, pair, swap};
-use crate::study::shims::{Budget, MAX_NODES, ShimAnswer, ShimQuestion, answer, judged};
 use crate::study::verdict::Judgement;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -200,9 +200,9 @@ impl<W: Search> SearchRunner<W> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::advise::shims::Proof;
     use crate::project::{demo, demos};
-    use crate::study::given::Limits;
-    use crate::study::shims::Proof;
+    use crate::schema::Limits;
     use std::time::{Duration, Instant};
 
     fn wanted(project: Project) -> ShimSearch {

@@ -1,11 +1,11 @@
 //! The open document with everything that follows from it, computed once per
 //! change and shared by all views.
 
+use crate::advise::rings::RingStudy;
 use crate::engine::Engine;
 use crate::project::{self, Assembly, Edit, EditError, Gesture, History, Project};
 use crate::study::answers::Answers;
 use crate::study::question::Question;
-use crate::study::rings::RingStudy;
 use std::cell::OnceCell;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

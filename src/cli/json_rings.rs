@@ -33,8 +33,9 @@
 
 use super::json::{FORMAT, Number, n};
 use super::rings::Rings;
+use crate::advise::rings;
+use crate::advise::rings::{GapAnswer, Verdict, Warning, clock};
 use crate::quantity::UnitChoice;
-use crate::study::rings::{self, GapAnswer, Verdict, Warning, clock};
 use serde::Serialize;
 
 /// `rings --json`.
@@ -116,7 +117,7 @@ impl RingsObject {
     pub fn of(rings: &Rings) -> Self {
         let (project, study) = (&rings.project, &rings.study);
         let units = &project.units;
-        let ring = |(index, ring): (usize, &crate::study::given::Ring)| {
+        let ring = |(index, ring): (usize, &crate::schema::Ring)| {
             let side = ring.side_clearance.as_ref().map(crate::quantity::Quantity::base);
             let verdict = side.and_then(|mm| study.asked.side(index, mm, study.diesel));
             Some(Ring {
@@ -153,7 +154,7 @@ impl RingsObject {
 }
 
 impl Gap {
-    fn of(gap: &GapAnswer, ring: &crate::study::given::Ring, units: &UnitChoice) -> Self {
+    fn of(gap: &GapAnswer, ring: &crate::schema::Ring, units: &UnitChoice) -> Self {
         let fitted = ring.fitted.iter().find(|fitted| fitted.cylinder == gap.cylinder);
         let depth = fitted.and_then(|fitted| fitted.depth.as_ref());
         let step = |step: rings::Step| Step { remove_mm: n(step.remove_mm), stop_at_mm: n(step.stop_at_mm) };

@@ -17,8 +17,9 @@
 
 use super::json::{FORMAT, Number, n};
 use super::shims::Shims;
+use crate::advise::shims::ShimChoice;
+use crate::schema::Margin;
 use crate::study::TargetRatio;
-use crate::study::shims::{Margin, ShimChoice};
 use serde::Serialize;
 
 /// `shims --json`.

@@ -6,12 +6,12 @@ use super::input::load;
 use super::json;
 use super::json_rings as j;
 use super::output::{TextTable, print};
-use crate::project::Project;
-use crate::quantity::{Kind, UnitChoice, write};
-use crate::study::given::{RingLayout, Temperatures};
-use crate::study::rings::{
+use crate::advise::rings::{
     RingAnswer, RingStudy, SCHOOLS, Verdict, WhichRing, back_sentence, clock, second_sentence, side_sentence,
 };
+use crate::project::Project;
+use crate::quantity::{Kind, UnitChoice, write};
+use crate::schema::{RingLayout, Temperatures};
 
 /// A project with the answers about its rings.
 pub struct Rings {

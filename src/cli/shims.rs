@@ -6,14 +6,15 @@ use super::input::load;
 use super::json;
 use super::json_shims::ShimsObject;
 use super::output::{TextTable, print};
+use crate::advise::shims::{
+    Budget, HeadAnswer, MAX_NODES, ShimAnswer, ShimChoice, ShimFormatter, ShimQuestion, answer, judged,
+    stack_text, worst,
+};
 use crate::engine::words::gap;
 use crate::project::Project;
 use crate::quantity::{Kind, write};
+use crate::schema::{Aim, Margin};
 use crate::study::cautions::{self, Caution, Decision};
-use crate::study::shims::{
-    Aim, Budget, HeadAnswer, MAX_NODES, Margin, ShimAnswer, ShimChoice, ShimFormatter, ShimQuestion, answer,
-    judged, stack_text, worst,
-};
 use crate::study::words::plain;
 
 /// A project with the choice of its shims.

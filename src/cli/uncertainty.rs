@@ -5,10 +5,10 @@ use super::failure::Failure;
 use super::input::{Input, solved};
 use super::json;
 use super::output::{TextTable, print};
+use crate::advise::measure_next::measure_next;
 use crate::engine::Engine;
 use crate::quantity::{UnitChoice, default_decimals, write};
 use crate::reading::{Sample, Trials, outlier};
-use crate::study::measure_next::measure_next;
 use crate::study::uncertainty::{by_trials, first_order};
 use crate::study::{CylinderInput, Figure, Propagated, Solved, words};
 

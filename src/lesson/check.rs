@@ -10,8 +10,8 @@ use super::script::{ActFile, ChoiceFile, EngineFile, FORMAT, LessonFile, StepFil
 use super::words::Text;
 use crate::engine::Key;
 use crate::project::{Construction, Project, demos, text};
+use crate::schema::Role;
 use crate::study::cautions::{self, Caution};
-use crate::study::given::Role;
 use std::sync::Arc;
 
 /// A lesson that was read and found sound.

@@ -2,12 +2,13 @@
 
 use super::expr::{Across, Compare, Expr, Join, Node, Read, Sort};
 use super::fact::{Fact, RingFact};
+use crate::advise::rings;
+use crate::advise::rings::{Growth, Verdict};
 use crate::engine::{Dims, Engine, Key};
 use crate::project::Project;
 use crate::reading::{DeckPlace, Evaluation, Subject, evaluate};
-use crate::study::given::Role;
+use crate::schema::Role;
 use crate::study::level::{Level, top};
-use crate::study::rings::{self, Growth, Verdict};
 use crate::study::{Answers, CylinderInput, Figure, Question};
 use std::sync::Arc;
 

@@ -4,10 +4,10 @@
 
 use super::eval::At;
 use super::expr::Sort;
+use crate::advise::gaskets::Port;
 use crate::engine::{Dims, Figures, Key};
 use crate::reading::{DeckPlace, State, Subject};
 use crate::study::Figure;
-use crate::study::gaskets::Port;
 use crate::study::level;
 use crate::study::limits::LimitId;
 

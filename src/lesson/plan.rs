@@ -5,12 +5,12 @@ use super::check::{Lesson, Step, Task};
 use super::eval::{Moment, Scene, Shows, subject};
 use super::expr::Expr;
 use super::words::Text;
+use crate::advise::rings::Stage;
 use crate::engine::Key;
 use crate::project::{Edit, Origin, Project, Scope};
 use crate::quantity::{Kind, Quantity};
 use crate::reading;
-use crate::study::given::Role;
-use crate::study::rings::Stage;
+use crate::schema::Role;
 use std::sync::Arc;
 
 /// Whose dimension is set.

@@ -47,7 +47,7 @@ pub use text::LoadError;
 use crate::engine::{Dims, Key, Provenance};
 use crate::quantity::UnitChoice;
 use crate::reading::{Instrument, Reading};
-use crate::study::given::{BenchStep, Choosing, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
+use crate::schema::{BenchStep, Choosing, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
 use serde::{Deserialize, Serialize};
 
 /// Everything that is known about one engine on the bench.

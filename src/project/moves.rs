@@ -1,9 +1,9 @@
 //! Parts that change their places, with everything that was read on them.
 
 use super::Project;
+use crate::advise::matching::{Pairing, Part, Swap};
 use crate::engine::Key;
 use crate::reading::Subject;
-use crate::study::matching::{Pairing, Part, Swap};
 
 /// Which part goes where: for the place of each cylinder that of the cylinder
 /// from which the part comes. Each list names every place once.
@@ -168,8 +168,8 @@ impl Project {
 mod tests {
     use super::super::{Edit, demos};
     use super::*;
-    use crate::study::matching::{Locks, pair};
-    use crate::study::shims::Budget;
+    use crate::advise::matching::{Locks, pair};
+    use crate::advise::shims::Budget;
 
     fn flat_six() -> Project {
         demos().iter().find(|demo| demo.id == "sorrendel-f6").unwrap().project().unwrap()

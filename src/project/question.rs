@@ -4,8 +4,9 @@ use super::{Construction, Cooling, Project};
 use crate::engine::{Key, Provenance};
 use crate::quantity::Quantity;
 use crate::reading::{Evaluation, evaluate};
+use crate::schema as given;
+use crate::schema::COMMON_PRACTICE;
 use crate::study::build::{self, Build, Cycle, HeadMaterial, Ignition, RodMaterial};
-use crate::study::given::{self, COMMON_PRACTICE};
 use crate::study::limits::{Limit, LimitId, Limits, Support};
 use crate::study::{CylinderInput, DimensionProvenance, HeadInput, Measured, Question, TargetRatio};
 

@@ -1,9 +1,9 @@
 //! Changes of the rings, each with the name that undo gives it.
 
 use super::{Edit, Project};
+use crate::advise::rings::{Stage, clock};
 use crate::quantity::{Kind, Quantity};
-use crate::study::given::{FittedRing, GapAt, Ring, Role, WantedGap};
-use crate::study::rings::{Stage, clock};
+use crate::schema::{FittedRing, GapAt, Ring, Role, WantedGap};
 
 impl Project {
     /// Changes one ring of the set; None where there is no such ring.
@@ -18,7 +18,7 @@ impl Project {
     ///
     /// ```
     /// use crowndeck::quantity::{Kind, Quantity};
-    /// use crowndeck::study::rings::Stage;
+    /// use crowndeck::advise::rings::Stage;
     /// let project = crowndeck::project::demo();
     /// let gap = Quantity::parse(Kind::Length, "0.34 mm").unwrap();
     /// let edit = project.gap_edit(0, "1", Stage::Filed, Some(gap)).unwrap();

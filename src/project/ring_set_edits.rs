@@ -2,9 +2,9 @@
 //! made of, how they lie in their grooves, pegs and ports.
 
 use super::{Edit, Project};
+use crate::advise::rings::{FACTORS, MIN_OIL, WhichRing};
 use crate::quantity::{Kind, Quantity};
-use crate::study::given::{COMMON_PRACTICE, Port, Ring, RingLayout, WantedGap};
-use crate::study::rings::{FACTORS, MIN_OIL, WhichRing};
+use crate::schema::{COMMON_PRACTICE, Port, Ring, RingLayout, WantedGap};
 
 /// A length that is the same for a ring in every bore.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,12 +1,12 @@
 //! From the document to what is answered about its rings.
 
 use super::Project;
+use crate::advise::rings::{RingStudy, ask};
 use crate::reading::evaluate;
+use crate::schema::RingLayout;
 use crate::study::Question;
 use crate::study::build::Ignition;
 use crate::study::cautions::{self, Decision};
-use crate::study::given::RingLayout;
-use crate::study::rings::{RingStudy, ask};
 
 impl Project {
     /// Everything that follows from the rings.

@@ -1,12 +1,13 @@
 //! From the document to the choice of shims, and back.
 
 use super::{Assembly, Edit, Entry, Project};
+use crate::advise::gaskets::on_base;
+use crate::advise::matching::Locks;
+use crate::advise::shims::{Clamp, Fit, Remeasurement, ShimQuestion, Stock};
 use crate::engine::{Engine, Key, Provenance};
 use crate::quantity::{Kind, Quantity, QuantityError, Unit};
 use crate::reading::{Estimate, Reading, Subject, evaluate};
-use crate::study::gaskets::on_base;
-use crate::study::matching::Locks;
-use crate::study::shims::{Aim, Clamp, Fit, Margin, Remeasurement, ShimQuestion, Stock};
+use crate::schema::{Aim, Margin};
 
 impl Project {
     /// What is asked about the shims under the barrels.
@@ -137,7 +138,7 @@ fn is_by_the_inch(thickness: &Quantity) -> bool {
 mod tests {
     use super::super::{History, demo};
     use super::*;
-    use crate::study::shims::{Budget, MAX_NODES, answer};
+    use crate::advise::shims::{Budget, MAX_NODES, answer};
 
     #[test]
     fn a_choice_goes_under_the_barrels_in_one_step_and_its_leaves_stay_legible() {

@@ -2,11 +2,11 @@
 //! of it: as assumed values, until somebody measures them.
 
 use super::{Assembly, Edit, Entry, Project};
+use crate::advise::cuts::{Cut, after};
+use crate::advise::matching::Opening;
 use crate::engine::{Dims, Key, Provenance};
 use crate::quantity::{Kind, Quantity, QuantityError};
-use crate::study::cuts::{Cut, after};
-use crate::study::given::HeadGasket;
-use crate::study::matching::Opening;
+use crate::schema::HeadGasket;
 
 /// What is said beside a value of a cut that was not made yet.
 const CUT: &str = "after a cut that is not made yet";
@@ -107,9 +107,9 @@ impl Project {
 mod tests {
     use super::super::demos;
     use super::*;
+    use crate::advise::cuts::{Goal, Where, cuts};
+    use crate::advise::matching;
     use crate::engine::Engine;
-    use crate::study::cuts::{Goal, Where, cuts};
-    use crate::study::matching;
 
     fn demo(id: &str) -> Project {
         demos().iter().find(|demo| demo.id == id).unwrap().project().unwrap()

@@ -4,6 +4,7 @@
 use super::draft::{Type, text};
 use super::flow::Drawn;
 use super::ring_picture::{filing_input, filing_words, groove_input, plan_input, plan_words};
+use crate::advise::rings::RingStudy;
 use crate::drawing::list::{Anchor, DisplayList};
 use crate::drawing::pens::Pens;
 use crate::drawing::rings::filing::filing;
@@ -11,7 +12,6 @@ use crate::drawing::rings::groove::groove;
 use crate::drawing::rings::plan::{Dial, plan};
 use crate::engine::Key;
 use crate::project::Project;
-use crate::study::rings::RingStudy;
 use kurbo::{Rect, Size};
 
 /// Between two pictures, mm.
@@ -83,7 +83,7 @@ fn caption(list: &mut DisplayList, at: (f64, f64), words: String) {
 /// The ring whose clearances are best known, in its groove; in words as well.
 fn groove_in(project: &Project, cylinder: usize, room: Rect, list: &mut DisplayList) -> Option<String> {
     let bore_mm = project.dims(cylinder)?.get(Key::Bore).filter(|mm| mm.is_finite() && *mm > 0.0)?;
-    let known = |ring: &crate::study::given::Ring| {
+    let known = |ring: &crate::schema::Ring| {
         [&ring.side_clearance, &ring.back_clearance, &ring.height, &ring.thickness]
             .into_iter()
             .flatten()

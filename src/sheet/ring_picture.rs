@@ -1,12 +1,12 @@
 //! From the rings of a document to what their pictures read.
 
+use crate::advise::rings::{GapAnswer, GapPlace, RingStudy, Role, Step, Warning, Zone, ZoneKind, clock};
 use crate::drawing::rings::filing::{FilingInput, Stop};
 use crate::drawing::rings::groove::{GrooveInput, Measure};
 use crate::drawing::rings::plan::{Band, Dial, PlanGap, PlanInput, PlanZone, ZoneKind as Drawn};
 use crate::engine::{Key, Provenance};
 use crate::project::Project;
 use crate::quantity::{Kind, Quantity, UnitChoice, write};
-use crate::study::rings::{GapAnswer, GapPlace, RingStudy, Role, Step, Warning, Zone, ZoneKind, clock};
 
 /// The bore of a cylinder in plan with the gaps of its piston. None while the
 /// bore is not known.

@@ -1,8 +1,8 @@
 //! From a choice of shims to what is drawn of it.
 
+use crate::advise::shims::{Constraint, Fit, ShimQuestion};
 use crate::drawing::bank::{Bank, Barrel, Foil};
 use crate::quantity::UnitChoice;
-use crate::study::shims::{Constraint, Fit, ShimQuestion};
 
 /// The barrels under a head with these shims, the thick foils outside (common
 /// practice).

@@ -3,9 +3,9 @@
 //! figure is the person's, from the maker.
 
 use super::build::{Build, Construction, Cycle};
-use super::given::{BenchStep, Torque, TorqueUnit};
 use super::question::Question;
 use super::words;
+use crate::schema::{BenchStep, Torque, TorqueUnit};
 
 /// The interim stage of a torque in percent of the final figure, where the
 /// maker states none (common practice: about 60 %).
@@ -19,7 +19,7 @@ impl Torque {
     /// the maker's stages come first).
     ///
     /// ```
-    /// use crowndeck::study::given::{Torque, TorqueUnit};
+    /// use crowndeck::schema::{Torque, TorqueUnit};
     /// let torque = Torque::in_two_stages(28.0, TorqueUnit::NewtonMetre);
     /// assert_eq!(torque.stages_text(), "60 %: 16.8, then 28 N·m");
     /// ```
@@ -51,7 +51,7 @@ impl Torque {
     /// "90 lb in"; without a unit it is N·m.
     ///
     /// ```
-    /// use crowndeck::study::given::{Torque, TorqueUnit};
+    /// use crowndeck::schema::{Torque, TorqueUnit};
     /// assert_eq!(Torque::parse("20,5 ft lb"), Ok((20.5, TorqueUnit::PoundFoot)));
     /// assert!(Torque::parse("tight").is_err());
     /// ```

@@ -10,9 +10,9 @@ use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::clock::now;
 use crate::project::{Edit, LogEntry};
+use crate::schema::{BenchStep, Torque};
 use crate::study::bench::{checklist, ticked};
 use crate::study::cautions::{self, Decision};
-use crate::study::given::{BenchStep, Torque};
 use egui::{
     Align, Id, Layout, Margin, Rect, RichText, ScrollArea, Sense, TextEdit, Ui, UiBuilder, pos2, vec2,
 };

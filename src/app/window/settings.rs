@@ -24,6 +24,7 @@ pub(super) struct Settings {
     pub(super) theme: Option<Theme>,
     /// A turning crank goes by steps; none: as the system asks for.
     pub(super) still: Option<bool>,
+    #[serde(alias = "drawer")]
     pub(super) panel: Panel,
     pub(super) dimensions: DimensionsView,
     pub(super) sheet: SheetView,

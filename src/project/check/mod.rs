@@ -6,7 +6,7 @@ mod rings;
 
 use super::{Assembly, Dimensions, Orientation, Project};
 use crate::quantity::{Kind, Quantity};
-use crate::study::given::Torque;
+use crate::schema::Torque;
 use std::fmt;
 
 /// How bad a finding is.
@@ -331,7 +331,7 @@ mod tests {
     use crate::engine::{Key, Provenance};
     use crate::project::Entry;
     use crate::reading::{Reading, Subject};
-    use crate::study::given::{BenchStep, TorqueUnit};
+    use crate::schema::{BenchStep, TorqueUnit};
 
     fn whats(project: &Project) -> Vec<String> {
         project.check().iter().map(ToString::to_string).collect()

@@ -3,7 +3,7 @@
 use super::{Findings, known};
 use crate::project::Project;
 use crate::quantity::Kind;
-use crate::study::given::{FittedRing, Ring, WantedGap};
+use crate::schema::{FittedRing, Ring, WantedGap};
 
 /// No temperature is lower, °C.
 const ABSOLUTE_ZERO_C: f64 = -273.15;
@@ -114,7 +114,7 @@ impl Findings {
 #[cfg(test)]
 mod tests {
     use crate::project::demo;
-    use crate::study::given::RingLayout;
+    use crate::schema::RingLayout;
 
     #[test]
     fn what_a_layout_can_t_be_is_told() {

@@ -4,7 +4,7 @@ use super::{Edit, ReadingDetail, Scope, TextField};
 use crate::engine::Key;
 use crate::project::{Cooling, Project};
 use crate::quantity::Quantity;
-use crate::study::given::{LimitName, LimitText, Shim};
+use crate::schema::{LimitName, LimitText, Shim};
 
 impl Edit {
     /// The name of the step for undo, such as "Base shim: 0.50 mm to 0.25 mm";

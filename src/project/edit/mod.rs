@@ -8,7 +8,7 @@ use crate::engine::solid::{ChamberKind, CrownKind};
 use crate::engine::{Key, Provenance};
 use crate::quantity::{Kind, Quantity, UnitChoice};
 use crate::reading::{Instrument, Reading, State, Value};
-use crate::study::given::{
+use crate::schema::{
     BenchStep, Choosing, Duty, HeadGasket, LimitError, LimitName, LimitText, Limits, Ring, RingLayout, Shim,
 };
 

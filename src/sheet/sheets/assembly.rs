@@ -1,12 +1,12 @@
 //! The assembly log: the checklist of the bench with what was read, who did
 //! it and when; and what was written down beside it.
 
+use crate::schema::BenchStep;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
 use crate::study::bench::checklist;
 use crate::study::cautions::Decision;
-use crate::study::given::BenchStep;
 
 const LEAD: &str = "Filled in during the work, not after it. Torques are the maker's figures as the builder gave them; \
     this program offers none. Stages that the maker does not state are common practice.";

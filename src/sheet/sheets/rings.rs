@@ -1,13 +1,13 @@
 //! The ring card for the bench wall: every ring of every cylinder on one
 //! page, wanted, read, to file, with room to write; and where the gaps start.
 
+use crate::advise::rings::{GapPlace, RingStudy, Role, Verdict, clock, way_up_in_short};
 use crate::quantity::{Kind, Quantity, write};
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Figure, Item, Sheet};
 use crate::sheet::ring_card_picture::{most, ring_card_picture};
 use crate::sheet::table::{Cell, Column, Table};
 use crate::study::cautions::Decision;
-use crate::study::rings::{GapPlace, RingStudy, Role, Verdict, clock, way_up_in_short};
 use kurbo::Size;
 
 const LEAD: &str = "Each ring is measured and filed in its own bore, square, at the least worn place, and never past what \

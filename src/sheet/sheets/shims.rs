@@ -2,6 +2,10 @@
 //! best give up, or why nothing holds and what would.
 
 use super::capital;
+use crate::advise::shims::{
+    Budget, HeadAnswer, ShimAnswer, ShimChoice, ShimFormatter, ShimQuestion, answer, judged, stack_text,
+    worst,
+};
 use crate::drawing::pens::Pens;
 use crate::quantity::{Kind, write};
 use crate::sheet::binder::Context;
@@ -10,10 +14,6 @@ use crate::sheet::shim_bank::shim_bank;
 use crate::sheet::table::{Cell, Column, Table, Words};
 use crate::sheet::wording::{gap, joined};
 use crate::study::cautions::Decision;
-use crate::study::shims::{
-    Budget, HeadAnswer, ShimAnswer, ShimChoice, ShimFormatter, ShimQuestion, answer, judged, stack_text,
-    worst,
-};
 use crate::study::verdict::{Judgement, Verdict};
 use crate::study::words::plain;
 use kurbo::{Rect, Size};
@@ -67,7 +67,7 @@ fn lower(text: &str) -> String {
 
 /// What there is to choose from.
 fn stock(c: &Context<'_>) -> Option<String> {
-    let shim = |shim: &crate::study::given::Shim| {
+    let shim = |shim: &crate::schema::Shim| {
         let soft = if shim.soft { " soft" } else { "" };
         format!("{} × {}{soft}", shim.count, shim.thickness)
     };

@@ -1,20 +1,20 @@
 //! The work order: which part goes where, how far chambers are opened, which
 //! gasket, and what the machinist takes off.
 
+use crate::advise::budget::Budget;
+use crate::advise::cuts::{Cut, Goal as CutGoal, Where, both_units, cuts};
+use crate::advise::gaskets::{Offered, choose, graded};
+use crate::advise::matching::{Goal, Opening, open, pair, swap};
 use crate::engine::Key;
 use crate::quantity::{Kind, write};
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
 use crate::sheet::wording::{gap, joined, ratio};
-use crate::study::budget::Budget;
 use crate::study::build::{Construction, Cycle};
 use crate::study::cautions::Decision;
-use crate::study::cuts::{Cut, Goal as CutGoal, Where, both_units, cuts};
-use crate::study::gaskets::{Offered, choose, graded};
 use crate::study::level::{Level, top};
 use crate::study::limits::LimitId;
-use crate::study::matching::{Goal, Opening, open, pair, swap};
 use crate::study::verdict::TOUCH;
 
 const LEAD: &str = "What can be done to the parts: pair them, match the chambers, choose the gasket, cut. Each part of this \

@@ -6,7 +6,7 @@ use crate::app::theme::{semibold, text};
 use crate::app::widgets::text_field::TextField;
 use crate::project::Edit;
 use crate::quantity::Kind;
-use crate::study::given::{COMMON_PRACTICE, Form, LimitName, LimitText};
+use crate::schema::{COMMON_PRACTICE, Form, LimitName, LimitText};
 use egui::{Id, RichText, Ui};
 
 /// Width of the field for a value.

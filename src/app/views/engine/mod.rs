@@ -12,7 +12,7 @@ use super::cabinet::Cabinet;
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, space, text};
 use crate::project::{Edit, TextField as Field};
-use crate::study::given::LimitName;
+use crate::schema::LimitName;
 use egui::{Id, RichText, ScrollArea, Ui, vec2};
 
 use crate::app::widgets::text_field::TextField;

@@ -4,11 +4,11 @@
 use super::parts::{caption, divide, row, say};
 use super::trials::TrialsRun;
 use super::{ReadingsView, ViewContext};
+use crate::advise::measure_next::measure_next;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::paint;
 use crate::quantity::write;
 use crate::reading::Sample;
-use crate::study::measure_next::measure_next;
 use crate::study::uncertainty::{Contribution, Figure, Propagated, with_second_order};
 use crate::study::words;
 use egui::accesskit::Role;

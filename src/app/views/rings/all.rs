@@ -2,13 +2,13 @@
 //! that is pressed comes in hand.
 
 use super::{RingsView, say};
+use crate::advise::rings::{GapAnswer, Verdict};
 use crate::app::command::Command;
 use crate::app::theme::{radius, regular, semibold, text};
 use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::row;
 use crate::app::widgets::{paint, panel};
 use crate::quantity::{Kind, write};
-use crate::study::rings::{GapAnswer, Verdict};
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 

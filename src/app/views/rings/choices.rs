@@ -2,14 +2,14 @@
 //! gap follows from, and the instrument that reads it.
 
 use super::RingsView;
+use crate::advise::rings::{FACTORS, GapRule, MIN_OIL, SCHOOLS, WhichRing};
 use crate::app::command::Command;
 use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::DropDown;
 use crate::project::Edit;
 use crate::quantity::{Kind, Quantity, write};
 use crate::reading::catalogue;
-use crate::study::given::WantedGap;
-use crate::study::rings::{FACTORS, GapRule, MIN_OIL, SCHOOLS, WhichRing};
+use crate::schema::WantedGap;
 use egui::{Id, Rect, Sense, Ui, vec2};
 
 const WIDE: f32 = 270.0;

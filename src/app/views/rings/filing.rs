@@ -3,6 +3,7 @@
 
 use super::choices::{duty_ui, instrument_ui};
 use super::{RingsView, bullet, say, typed, warn};
+use crate::advise::rings::{Verdict, WhichRing, second_sentence, wear_sentence};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::views::ViewContext;
@@ -12,7 +13,6 @@ use crate::drawing::pens::Pens;
 use crate::drawing::rings::filing::filing;
 use crate::quantity::Quantity;
 use crate::sheet::{filing_input, filing_words};
-use crate::study::rings::{Verdict, WhichRing, second_sentence, wear_sentence};
 use egui::accesskit::Role;
 use egui::{Id, Label, RichText, Sense, Ui, Vec2, WidgetInfo, vec2};
 

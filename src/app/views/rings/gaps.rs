@@ -2,6 +2,7 @@
 //! read at each stage.
 
 use super::{RingsView, typed};
+use crate::advise::rings::Stage;
 use crate::app::command::Command;
 use crate::app::theme::{regular, text};
 use crate::app::views::ViewContext;
@@ -10,7 +11,6 @@ use crate::app::widgets::button::{Button, Kind as Look};
 use crate::app::widgets::paint;
 use crate::app::widgets::text_field::{TextField, TextOutput};
 use crate::quantity::Quantity;
-use crate::study::rings::Stage;
 use egui::{Align, Id, Rect, Ui, UiBuilder, pos2, vec2};
 
 const LINE: f32 = 33.0;

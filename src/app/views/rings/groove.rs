@@ -2,6 +2,9 @@
 //! entered, how they stand, which ring it is and which way up it goes.
 
 use super::{RingsView, say, title, typed, warn, which_ui};
+use crate::advise::rings::{
+    BACK_LEAST_MM, ClearanceVerdict, WHICH_IS_WHICH, back_sentence, side_sentence, way_up,
+};
 use crate::app::command::Command;
 use crate::app::views::ViewContext;
 use crate::app::views::picture::{self, paint_list};
@@ -12,9 +15,6 @@ use crate::engine::Key;
 use crate::project::RingLength;
 use crate::quantity::Quantity;
 use crate::sheet::groove_input;
-use crate::study::rings::{
-    BACK_LEAST_MM, ClearanceVerdict, WHICH_IS_WHICH, back_sentence, side_sentence, way_up,
-};
 use egui::accesskit::Role;
 use egui::{Id, Sense, Ui, WidgetInfo, vec2};
 

@@ -2,6 +2,7 @@
 //! with coefficients of handbooks.
 
 use super::{RingsView, say, title, warn};
+use crate::advise::rings::{MATERIALS, Material};
 use crate::app::command::Command;
 use crate::app::theme::Tokens;
 use crate::app::views::ViewContext;
@@ -9,8 +10,7 @@ use crate::app::widgets::button::Button;
 use crate::app::widgets::text_field::TextField;
 use crate::project::Edit;
 use crate::quantity::{Kind, write};
-use crate::study::given::{RingLayout, Temperatures};
-use crate::study::rings::{MATERIALS, Material};
+use crate::schema::{RingLayout, Temperatures};
 use egui::{Id, Ui};
 
 /// Where a person begins: nothing is warmer than the bench.

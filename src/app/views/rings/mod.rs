@@ -17,13 +17,13 @@ mod typed;
 use super::ViewContext;
 use super::cabinet::Cabinet;
 use super::readings::parts::row;
+use crate::advise::rings::Role;
 use crate::app::command::Command;
 use crate::app::theme::{Tokens, regular, semibold, text};
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::paint;
 use crate::drawing::rings::plan::Dial;
 use crate::project::Edit;
-use crate::study::rings::Role;
 use egui::accesskit::Role as Spoken;
 use egui::{Id, Rect, RichText, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 

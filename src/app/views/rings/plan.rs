@@ -2,6 +2,7 @@
 //! each ring on its scale.
 
 use super::{RingsView, capital, say, scales, title, warn};
+use crate::advise::rings::{GapPlace, clock};
 use crate::app::command::Command;
 use crate::app::theme::radius;
 use crate::app::views::ViewContext;
@@ -11,7 +12,6 @@ use crate::app::widgets::paint;
 use crate::drawing::pens::Pens;
 use crate::drawing::rings::plan::{Dial, Plan, angle_at, plan};
 use crate::sheet::{plan_input, plan_words};
-use crate::study::rings::{GapPlace, clock};
 use egui::accesskit::Role;
 use egui::{Id, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
 use kurbo::Point;

@@ -7,7 +7,7 @@ use crate::app::widgets::button::Button;
 use crate::app::widgets::text_field::TextField;
 use crate::project::Construction;
 use crate::quantity::{Kind, Quantity};
-use crate::study::given::Port;
+use crate::schema::Port;
 use egui::{Id, Ui};
 
 /// Where a new port begins, degrees: opposite to the front, narrow.

@@ -2,11 +2,11 @@
 //! far a ring is used that came too wide.
 
 use super::RingsView;
+use crate::advise::rings::{GapAnswer, Verdict};
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
 use crate::app::views::ViewContext;
 use crate::app::widgets::paint;
 use crate::quantity::{Kind, UnitChoice, write};
-use crate::study::rings::{GapAnswer, Verdict};
 use egui::accesskit::Role;
 use egui::{Align, Id, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 

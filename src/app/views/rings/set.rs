@@ -3,6 +3,7 @@
 //! what is said of the second ring.
 
 use super::{RingsView, capital, ports, say, title, typed};
+use crate::advise::rings::{SCHOOLS, WhichRing};
 use crate::app::command::Command;
 use crate::app::theme::{regular, text};
 use crate::app::views::ViewContext;
@@ -12,7 +13,6 @@ use crate::app::widgets::paint;
 use crate::app::widgets::text_field::TextField;
 use crate::project::{NewRing, RingLength};
 use crate::quantity::Quantity;
-use crate::study::rings::{SCHOOLS, WhichRing};
 use egui::{Align, Id, Rect, Ui, UiBuilder, pos2, vec2};
 
 const LINE: f32 = 33.0;

@@ -4,7 +4,7 @@ use crate::app::entry::quantity;
 use crate::app::views::ViewContext;
 use crate::engine::Key;
 use crate::quantity::{Kind, Quantity, suspects};
-use crate::study::given::WantedGap;
+use crate::schema::WantedGap;
 use egui::Id;
 
 /// A factor per bore above this is a length that lost its unit.

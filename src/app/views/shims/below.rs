@@ -3,6 +3,7 @@
 
 use super::ShimsView;
 use super::limits::notes_ui;
+use crate::advise::shims::{Verification, verify};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::views::readings::parts::{caption, row, say};
@@ -19,7 +20,6 @@ use crate::quantity::{Kind, Quantity};
 use crate::reading::{DeckPlace, Reading, Subject};
 use crate::study::cautions::{self, Decision};
 use crate::study::routes::Finding;
-use crate::study::shims::{Verification, verify};
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 

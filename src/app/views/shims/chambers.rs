@@ -2,6 +2,7 @@
 
 use super::ShimsView;
 use super::table::{self, Column, left, right};
+use crate::advise::matching::{Goal, Opening, open};
 use crate::app::command::Command;
 use crate::app::theme::{semibold, text};
 use crate::app::views::ViewContext;
@@ -9,7 +10,6 @@ use crate::app::views::readings::parts::{caption, row, say};
 use crate::app::widgets::button::{Button, Kind as ButtonKind};
 use crate::project::Edit;
 use crate::quantity::{Kind, write};
-use crate::study::matching::{Goal, Opening, open};
 use crate::study::words::plain;
 use egui::{Id, Rect, Ui, pos2};
 

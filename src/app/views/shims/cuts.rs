@@ -2,6 +2,7 @@
 //! a block, and what comes of it, as a trial in the engine.
 
 use super::ShimsView;
+use crate::advise::cuts::{Cut, Goal, Where, both_units, broken, cuts, plan};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::views::ViewContext;
@@ -14,7 +15,6 @@ use crate::app::widgets::paint;
 use crate::engine::words::gap;
 use crate::project::Construction;
 use crate::quantity::{Kind, write};
-use crate::study::cuts::{Cut, Goal, Where, both_units, broken, cuts, plan};
 use crate::study::limits::LimitId;
 use crate::study::words::plain;
 use egui::{Align, Id, Rect, Ui, pos2, vec2};

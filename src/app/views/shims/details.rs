@@ -2,6 +2,7 @@
 //! and at the unfavourable end of their doubt, and its picture.
 
 use super::table::{self, Column, left, right};
+use crate::advise::shims::{ShimChoice, ShimFormatter, stack_text, worst};
 use crate::app::theme::{Tokens, regular, text};
 use crate::app::views::ViewContext;
 use crate::app::views::cabinet::shape;
@@ -12,7 +13,6 @@ use crate::drawing::pens::Pens;
 use crate::engine::words::gap;
 use crate::quantity::{Kind, write};
 use crate::sheet::shim_bank;
-use crate::study::shims::{ShimChoice, ShimFormatter, stack_text, worst};
 use crate::study::verdict::Judgement;
 use crate::study::words::plain;
 use egui::accesskit::Role;

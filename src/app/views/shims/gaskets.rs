@@ -3,6 +3,7 @@
 //! highest.
 
 use super::{ShimsView, gap, title};
+use crate::advise::gaskets::{HeadChoice, Offered, Tried, choose, graded};
 use crate::app::command::Command;
 use crate::app::entry;
 use crate::app::theme::{regular, semibold, text};
@@ -14,8 +15,7 @@ use crate::app::widgets::verdict::Verdict as Shape;
 use crate::app::widgets::{paint, panel};
 use crate::project::Edit;
 use crate::quantity::{Kind, Quantity, write};
-use crate::study::gaskets::{HeadChoice, Offered, Tried, choose, graded};
-use crate::study::given::{HeadGasket, StandClass};
+use crate::schema::{HeadGasket, StandClass};
 use crate::study::words::plain;
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};

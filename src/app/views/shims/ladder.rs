@@ -4,13 +4,13 @@
 
 use super::ShimsView;
 use super::table::{self, Column, left, right};
+use crate::advise::gaskets::{Effect, Ladder, Rung, ladder};
 use crate::app::theme::{semibold, text};
 use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, say};
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::project::{Construction, Project};
 use crate::quantity::{Kind, write};
-use crate::study::gaskets::{Effect, Ladder, Rung, ladder};
 use crate::study::words::plain;
 use egui::{Id, Ui, pos2};
 use std::sync::Arc;

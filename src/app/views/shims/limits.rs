@@ -13,8 +13,8 @@ use crate::app::widgets::mark::ProvenanceMark;
 use crate::app::widgets::paint;
 use crate::project::{Assembly, ClampThread, Edit};
 use crate::quantity::{Kind, Quantity, Unit};
-use crate::study::given::{Choosing, Form, LimitName, LimitText};
-use crate::study::shims::{Aim, Margin};
+use crate::schema::{Aim, Margin};
+use crate::schema::{Choosing, Form, LimitName, LimitText};
 use egui::{Align, Id, Rect, Ui, pos2, vec2};
 
 /// Where the fields begin, and what stands right of them.

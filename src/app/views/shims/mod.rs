@@ -16,6 +16,8 @@ mod table;
 
 use super::ViewContext;
 use super::cabinet::Cabinet;
+use crate::advise::matching::{Goal, Locks};
+use crate::advise::shims::{HeadAnswer, Proof, ShimFormatter};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::search::{Places, Search, SearchRunner, ShimSearch, ShimSearchOutput};
@@ -24,8 +26,6 @@ use crate::app::views::readings::parts::row;
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::app::widgets::verdict::{self, Verdict as Shape};
-use crate::study::matching::{Goal, Locks};
-use crate::study::shims::{HeadAnswer, Proof, ShimFormatter};
 use crate::study::words::plain;
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};

@@ -3,6 +3,7 @@
 
 use super::ShimsView;
 use super::table::{self, Column, left, right};
+use crate::advise::matching::{Locks, Pairing};
 use crate::app::command::Command;
 use crate::app::search::Places;
 use crate::app::theme::{regular, semibold, text};
@@ -12,7 +13,6 @@ use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::paint;
 use crate::engine::words::gap;
 use crate::project::{Edit, PartMoves};
-use crate::study::matching::{Locks, Pairing};
 use egui::{Align, Id, Rect, Ui, pos2, vec2};
 use std::sync::Arc;
 

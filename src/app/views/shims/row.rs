@@ -1,13 +1,13 @@
 //! One choice as a row: the leaves under each barrel, the tops on the band of
 //! the tolerance, the tightest squish, the ratios, and how it stands.
 
+use crate::advise::shims::{Constraint, ShimChoice, ShimFormatter, worst};
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
 use crate::app::views::cabinet::shape;
 use crate::app::widgets::paint;
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::quantity::{Kind, write};
 use crate::study::level::Level;
-use crate::study::shims::{Constraint, ShimChoice, ShimFormatter, worst};
 use crate::study::verdict::{Judgement, Verdict};
 use crate::study::words::plain;
 use egui::accesskit::Role;

@@ -11,7 +11,7 @@ use crate::app::widgets::paint;
 use crate::app::widgets::text_field::TextField;
 use crate::project::Edit;
 use crate::quantity::{Kind, Quantity};
-use crate::study::given::Shim;
+use crate::schema::Shim;
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 

@@ -1,0 +1,243 @@
+//! A choice in numbers: what lies under each barrel and what comes of it.
+
+use super::problem::stack_excess;
+use super::question::{Constraint, ShimQuestion};
+use super::stock::{mm, pm};
+use super::table::{StackTable, with_shims};
+use crate::advise::gaskets::on_base;
+use crate::engine::{Engine, Key, Provenance};
+use crate::study::judging;
+use crate::study::question::Question;
+use crate::study::verdict::{Judgement, Verdict};
+
+/// A thickness is the same within a nanometre: sums of typed decimals.
+const SAME_MM: f64 = 1e-6;
+
+/// What lies under one barrel and what comes of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fit {
+    /// The place of the cylinder in the question.
+    pub cylinder: usize,
+    /// The thickness of each piece, mm, thinnest first.
+    pub stack_mm: Vec<f64>,
+    /// All pieces together, mm.
+    pub height_mm: f64,
+    /// The rim below the top of the cylinder, mm.
+    pub deck_mm: f64,
+    /// The rim to the head, mm.
+    pub squish_mm: f64,
+    /// The static ratio.
+    pub ratio: f64,
+    /// The top of the cylinder above the crank centre, mm.
+    pub top_mm: f64,
+}
+
+/// Shims for every barrel under one head.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ShimChoice {
+    /// In the order of the engine.
+    pub fits: Vec<Fit>,
+    /// The greatest distance of a ratio from the wanted one; none where none
+    /// is wanted.
+    pub worst_ratio_error: Option<f64>,
+    /// Highest top less lowest, mm.
+    pub level_spread_mm: f64,
+    /// How many pieces in all; what lies under a common casting counts once.
+    pub pieces: u32,
+    /// What it breaks; nothing for a choice that holds every limit.
+    pub breaks: Vec<Break>,
+}
+
+/// A rule that is broken.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Break {
+    /// The rule.
+    pub rule: Constraint,
+    /// The cylinder that breaks it most; none for the level of a head.
+    pub cylinder: Option<usize>,
+    /// The value, in the unit of the rule.
+    pub value: f64,
+    /// The limit; for the ratio wanted, the tolerance.
+    pub limit: f64,
+    /// The expanded uncertainty that was kept in hand; 0 where the values
+    /// were taken as they stand.
+    pub doubt: f64,
+    /// By how much it is broken, above 0.
+    pub by: f64,
+}
+
+impl ShimChoice {
+    /// The tightest squish, mm, and the place of its cylinder.
+    #[must_use]
+    pub fn tightest(&self) -> Option<(f64, usize)> {
+        let fits = self.fits.iter().map(|fit| (fit.squish_mm, fit.cylinder));
+        fits.min_by(|a, b| a.0.total_cmp(&b.0))
+    }
+
+    /// The least and the greatest ratio.
+    #[must_use]
+    pub fn ratios(&self) -> Option<(f64, f64)> {
+        let ratios = self.fits.iter().map(|fit| (fit.ratio, fit.ratio));
+        ratios.reduce(|(low, high), (l, h)| (low.min(l), high.max(h)))
+    }
+
+    /// Largest less smallest deck clearance, mm.
+    #[must_use]
+    pub fn deck_spread_mm(&self) -> f64 {
+        let decks = self.fits.iter().map(|fit| (fit.deck_mm, fit.deck_mm));
+        let span = decks.reduce(|(low, high), (l, h)| (low.min(l), high.max(h)));
+        span.map_or(0.0, |(low, high)| high - low)
+    }
+
+    /// Whether these shims lie under the barrels now.
+    #[must_use]
+    pub fn is_under(&self, question: &Question) -> bool {
+        self.fits.iter().all(|fit| {
+            let now = question.cylinders.get(fit.cylinder).and_then(|c| c.dims.filled(Key::BaseShim));
+            (now.unwrap_or(0.0) - fit.height_mm).abs() < SAME_MM
+        })
+    }
+
+    /// Whether every barrel gets the same height as in another choice.
+    #[must_use]
+    pub fn is_alike(&self, other: &Self) -> bool {
+        let heights = |choice: &Self| choice.fits.iter().map(|f| pm(f.height_mm)).collect::<Vec<_>>();
+        heights(self) == heights(other)
+    }
+}
+
+/// The places of the shims in the table for one casting: height and stack.
+pub(super) type Picked = (Vec<usize>, usize, usize);
+
+/// The choice under one head, from what was picked for each casting under it.
+pub(super) fn choice(ask: &ShimQuestion, table: &StackTable, head: usize, picked: &[Picked]) -> ShimChoice {
+    let mut fits = Vec::new();
+    let mut pieces = 0;
+    let mut breaks: Vec<Break> = Vec::new();
+    for (members, height, stack) in picked {
+        let Some(at_height) = table.heights.get(*height) else { continue };
+        let Some(stack) = at_height.stacks.get(*stack) else { continue };
+        let mut under_it = false;
+        for &member in members {
+            let input = ask.question.cylinders.get(member);
+            let (Some(input), Some(at)) = (input, table.at(member, *height)) else { continue };
+            if input.head != head {
+                continue;
+            }
+            under_it = true;
+            let thickness = |place: &usize| ask.stock.foils().get(*place).map(|foil| foil.mm);
+            fits.push(Fit {
+                cylinder: member,
+                stack_mm: stack.foils.iter().filter_map(thickness).collect(),
+                height_mm: at_height.mm,
+                deck_mm: at.deck,
+                squish_mm: at.squish,
+                ratio: at.ratio,
+                top_mm: mm(table.tops.get(member).copied().unwrap_or(0) + at_height.pm),
+            });
+            for rule in Constraint::ALL {
+                let by = at.excess(rule).max(stack_excess(ask, rule, stack, head));
+                let Some(limit) = ask.limit(rule, head).filter(|_| by > 0.0) else { continue };
+                let value = match rule {
+                    Constraint::SquishLow | Constraint::SquishHigh => at.squish,
+                    Constraint::RatioWanted | Constraint::RatioHigh => at.ratio,
+                    Constraint::PiecesLow | Constraint::PiecesHigh => f64::from(stack.pieces()),
+                    Constraint::Soft => f64::from(stack.soft),
+                    // Judged as given: the excess says what it would be.
+                    _ if rule.is_least() => limit - by,
+                    _ => limit + by,
+                };
+                let off = match (rule, ask.question.target) {
+                    (Constraint::RatioWanted, Some(target)) => (value - target.get()).abs(),
+                    _ => value,
+                };
+                let plainly = if rule.is_least() { limit - off } else { off - limit };
+                let new =
+                    Break { rule, cylinder: Some(member), value, limit, doubt: (by - plainly).max(0.0), by };
+                match breaks.iter_mut().find(|b| b.rule == rule) {
+                    Some(worst) if worst.by >= by => {}
+                    Some(worst) => *worst = new,
+                    None => breaks.push(new),
+                }
+            }
+        }
+        if under_it {
+            pieces += stack.pieces();
+        }
+    }
+    fits.sort_by_key(|fit| fit.cylinder);
+    let tops = fits.iter().map(|fit| (pm(fit.top_mm), pm(fit.top_mm)));
+    let span = tops.reduce(|(low, high), (l, h)| (low.min(l), high.max(h)));
+    let spread = span.map_or(0, |(low, high)| high - low);
+    if let Some(limit) = ask.limit(Constraint::Level, head) {
+        let doubt = table.level_doubts.get(head).copied().unwrap_or(0);
+        let over = spread + doubt - pm(limit);
+        if over > 1 {
+            breaks.push(Break {
+                rule: Constraint::Level,
+                cylinder: None,
+                value: mm(spread),
+                limit,
+                doubt: mm(doubt),
+                by: mm(over),
+            });
+        }
+    }
+    breaks.sort_by_key(|b| Constraint::ALL.iter().position(|rule| *rule == b.rule));
+    let off = |fit: &Fit| ask.question.target.map(|target| (fit.ratio - target.get()).abs());
+    ShimChoice {
+        worst_ratio_error: fits.iter().filter_map(off).reduce(f64::max),
+        level_spread_mm: mm(spread),
+        pieces,
+        breaks,
+        fits,
+    }
+}
+
+/// The question with these shims under the barrels: what would be judged and
+/// drawn with them. A shim from the drawer is as thick as its mark says until
+/// it is measured.
+#[must_use]
+pub fn fitted(question: &Question, fits: &[Fit]) -> Question {
+    let mut fitted = question.clone();
+    for fit in fits {
+        let Some(input) = fitted.cylinders.get_mut(fit.cylinder) else { continue };
+        input.measured = with_shims(input, fit.height_mm);
+        input.dims = on_base(&input.dims, fit.height_mm);
+        input.known.set(Key::BaseShim, Provenance::Maker);
+        input.pieces = u32::try_from(fit.stack_mm.len()).ok();
+    }
+    fitted.propagate();
+    fitted
+}
+
+/// What can be said of the choice within the uncertainties: every limit of
+/// its cylinders and of its head, judged with these shims.
+#[must_use]
+pub fn judged(question: &Question, head: usize, fits: &[Fit]) -> Vec<Judgement> {
+    let question = fitted(question, fits);
+    let mut all = Vec::new();
+    let members: Vec<usize> = fits.iter().map(|fit| fit.cylinder).collect();
+    if let Some((_, level)) = judging::level_of_head(&question, head, &members) {
+        all.push(level);
+    }
+    for &member in &members {
+        let Some(input) = question.cylinders.get(member) else { continue };
+        if let Ok(engine) = Engine::new(input.dims) {
+            all.extend(judging::cylinder(&question, member, &engine));
+        }
+    }
+    all
+}
+
+/// The worst verdict of several; none where nothing was judged.
+#[must_use]
+pub fn worst(judged: &[Judgement]) -> Option<&Judgement> {
+    let rank = |j: &&Judgement| match j.verdict {
+        // A figure that nobody measured, such as a valve gap, says less than
+        // one that is too near to call.
+        Verdict::Unknown { .. } => 1,
+        ref other => other.severity(),
+    };
+    judged.iter().rev().max_by_key(rank)
+}

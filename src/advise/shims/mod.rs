@@ -1,0 +1,38 @@
+//! Which shims go under each barrel, and why: the best of all choices that
+//! the drawer allows, proved, or the proof that there is none.
+//!
+//! A choice holds every limit. Among those that do, the one whose worst
+//! distance from the wanted ratio is the least is best; equal to a billionth,
+//! the more level one, then the one of fewer pieces, then the thinner one.
+//! The drawer is shared by all heads.
+//!
+//! The parts: [`ShimQuestion`] what is asked; a table of every stack and what each
+//! cylinder would be with it; a problem as a search sees it; the search; the
+//! best for all heads together, the best few under each head; why, and what
+//! else could be done.
+
+mod answer;
+mod choice;
+mod formatter;
+mod optimise;
+mod problem;
+mod question;
+mod ranked;
+mod remeasurement;
+mod remedies;
+mod search;
+mod stock;
+mod table;
+mod verification;
+mod why;
+
+pub use crate::advise::budget::{Budget, MAX_NODES, Stopped};
+pub use answer::{HeadAnswer, MAX_CHOICES, Proof, ShimAnswer, answer};
+pub use choice::{Break, Fit, ShimChoice, fitted, judged, worst};
+pub use formatter::{ShimFormatter, stack_text};
+pub use question::{Clamp, Constraint, PIECES_UNLIMITED, ShimQuestion};
+pub use remeasurement::Remeasurement;
+pub use remedies::{Remedy, ShimRange};
+pub use stock::{Foil, Stock, StockRemark};
+pub use verification::{Verification, verify};
+pub use why::{Relaxation, Why};

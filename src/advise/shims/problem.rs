@@ -1,0 +1,308 @@
+//! The choice as a search sees it: for each barrel the stacks that keep the
+//! rules of a single barrel, what each costs, and what ties barrels together.
+
+use super::question::{Constraint, ShimQuestion};
+use super::stock::pm;
+use super::table::{At, Stack, StackTable};
+use crate::schema::Aim;
+
+/// Two ratio errors closer than this are equal: a promise to scripts.
+pub(super) const EQUAL: f64 = 1e-9;
+
+/// A set of rules.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Rules(u16);
+
+impl Rules {
+    pub fn all() -> Self {
+        Self((1 << Constraint::ALL.len()) - 1)
+    }
+
+    pub fn none() -> Self {
+        Self(0)
+    }
+
+    pub fn has(self, rule: Constraint) -> bool {
+        self.0 & (1 << rule as u16) != 0
+    }
+
+    pub fn without(self, rule: Constraint) -> Self {
+        Self(self.0 & !(1 << rule as u16))
+    }
+}
+
+/// What is to be small before all else.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Cost {
+    /// What the person aims at.
+    Aim,
+    /// By how much this rule is broken.
+    Excess(Constraint),
+}
+
+/// One stack that may lie under the barrels of a unit.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Opt {
+    /// Its place among the heights of the table.
+    pub height: usize,
+    /// Its place among the stacks of that height.
+    pub stack: usize,
+    pub pm: i64,
+    pub pieces: u32,
+    /// What it takes of the shims that are scarce: place in the stock, count.
+    pub uses: Vec<(usize, u32)>,
+    /// The class of its cost: a greater class is a greater cost.
+    pub cost: u32,
+    /// The lowest and highest value in each band of the unit.
+    pub spans: Vec<(i64, i64)>,
+}
+
+/// Barrels that move together: one, but for those of one casting.
+#[derive(Clone, Debug)]
+pub(super) struct Unit {
+    /// The places of its cylinders.
+    pub members: Vec<usize>,
+    /// Its group.
+    pub group: usize,
+    /// Its bands: the heads it stands under, then perhaps the one of the aim.
+    pub bands: Vec<usize>,
+    /// Least cost first, then fewest pieces, then thinnest.
+    pub options: Vec<Opt>,
+}
+
+/// The choice as a search sees it.
+#[derive(Clone, Debug)]
+pub(super) struct Problem {
+    pub units: Vec<Unit>,
+    /// How many groups there are.
+    pub groups: usize,
+    /// For each head its group.
+    pub group_of: Vec<usize>,
+    /// How far the values in each band may differ: one band a head, of the
+    /// heights of its tops, and one more for the evenness that is aimed at.
+    pub widths: Vec<i64>,
+    /// What lies in each band already.
+    pub start: Vec<Option<(i64, i64)>>,
+    /// How many of each shim are there.
+    pub counts: Vec<u32>,
+    /// The greatest cost of each class.
+    pub classes: Vec<f64>,
+}
+
+/// What a problem is made of.
+pub(super) struct Parts<'a> {
+    pub ask: &'a ShimQuestion,
+    pub table: &'a StackTable,
+    pub rules: Rules,
+    pub cost: Cost,
+    /// Which heads are looked at.
+    pub heads: &'a [usize],
+    /// For each head its group.
+    pub group_of: &'a [usize],
+    /// How many of each shim are there.
+    pub counts: &'a [u32],
+    /// What lies in the band of the aim already.
+    pub even_start: Option<(i64, i64)>,
+}
+
+impl Problem {
+    pub fn of(parts: &Parts<'_>) -> Self {
+        let Parts { ask, table, rules, cost, heads, .. } = *parts;
+        let even = ask.question.heads.len();
+        let aims_at_even = cost == Cost::Aim && ask.aim != Aim::Ratio;
+        let mut drafts: Vec<(Unit, Vec<f64>)> = Vec::new();
+        for members in ask.units() {
+            let mut bands: Vec<usize> = members
+                .iter()
+                .filter_map(|m| ask.question.cylinders.get(*m))
+                .map(|cylinder| cylinder.head)
+                .collect();
+            bands.sort_unstable();
+            bands.dedup();
+            if !bands.iter().all(|head| heads.contains(head)) {
+                continue;
+            }
+            let group = bands.first().and_then(|head| parts.group_of.get(*head)).copied().unwrap_or(0);
+            if aims_at_even {
+                bands.push(even);
+            }
+            let (options, costs) = parts.options(&members, &bands, even);
+            drafts.push((Unit { members, group, bands, options }, costs));
+        }
+        let classes = classes(drafts.iter().flat_map(|(_, costs)| costs.iter().copied()));
+        let width =
+            |head: usize| match ask.limit(Constraint::Level, head).filter(|_| rules.has(Constraint::Level)) {
+                // One picometre for the rounding to whole ones.
+                Some(limit) => pm(limit) + 1 - table.level_doubts.get(head).copied().unwrap_or(0),
+                None => i64::MAX,
+            };
+        let mut widths: Vec<i64> = (0..even).map(width).collect();
+        widths.push(i64::MAX);
+        let mut start = vec![None; widths.len()];
+        if let Some(place) = start.last_mut() {
+            *place = parts.even_start;
+        }
+        let groups = parts.group_of.iter().copied().max().map_or(0, |most| most + 1);
+        let mut units = Vec::new();
+        for (mut unit, costs) in drafts {
+            for (option, cost) in unit.options.iter_mut().zip(costs) {
+                let class = classes.partition_point(|most| *most < cost);
+                option.cost = u32::try_from(class).unwrap_or(u32::MAX);
+            }
+            units.push(unit);
+        }
+        let mut problem = Self {
+            units,
+            groups,
+            group_of: parts.group_of.to_vec(),
+            widths,
+            start,
+            counts: parts.counts.to_vec(),
+            classes,
+        };
+        problem.forget_the_plentiful();
+        problem.drop_what_is_never_better();
+        problem
+    }
+
+    /// Shims of which there are enough for whatever is chosen need not be
+    /// counted.
+    fn forget_the_plentiful(&mut self) {
+        let used = |option: &Opt, foil: usize| {
+            option.uses.iter().find(|(of, _)| *of == foil).map_or(0, |(_, count)| *count)
+        };
+        let most = |unit: &Unit, foil| unit.options.iter().map(|o| used(o, foil)).max().unwrap_or(0);
+        let scarce: Vec<bool> = self
+            .counts
+            .iter()
+            .enumerate()
+            .map(|(foil, count)| self.units.iter().map(|unit| most(unit, foil)).sum::<u32>() > *count)
+            .collect();
+        for option in self.units.iter_mut().flat_map(|unit| &mut unit.options) {
+            option.uses.retain(|(foil, _)| scarce.get(*foil).copied().unwrap_or(false));
+        }
+    }
+
+    /// Of two stacks of one height the one that is dearer, has more pieces
+    /// and takes more of every scarce shim is never the better one.
+    fn drop_what_is_never_better(&mut self) {
+        for unit in &mut self.units {
+            unit.options.sort_by_key(|o| (o.height, o.pieces, o.cost, o.uses.len()));
+            let mut kept: Vec<Opt> = Vec::new();
+            for option in unit.options.drain(..) {
+                let same_height = kept.iter().rev().take_while(|k| k.height == option.height);
+                let takes_less = |k: &Opt| {
+                    k.uses.iter().all(|(foil, n)| option.uses.iter().any(|(of, m)| of == foil && m >= n))
+                };
+                let better = |k: &Opt| k.pieces <= option.pieces && k.cost <= option.cost && takes_less(k);
+                if !same_height.into_iter().any(better) {
+                    kept.push(option);
+                }
+            }
+            kept.sort_by_key(|o| (o.cost, o.pieces, o.pm));
+            unit.options = kept;
+        }
+    }
+}
+
+/// The greatest member of each class of costs that are equal.
+fn classes(costs: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut costs: Vec<f64> = costs.collect();
+    costs.sort_by(f64::total_cmp);
+    let mut classes: Vec<f64> = Vec::new();
+    for cost in costs {
+        match classes.last_mut().filter(|most| cost - **most <= EQUAL) {
+            Some(most) => *most = cost,
+            None => classes.push(cost),
+        }
+    }
+    classes
+}
+
+impl Parts<'_> {
+    /// The stacks that may lie under these cylinders, with their costs.
+    fn options(&self, members: &[usize], bands: &[usize], even: usize) -> (Vec<Opt>, Vec<f64>) {
+        let (mut options, mut costs) = (Vec::new(), Vec::new());
+        let heads = members.iter().filter_map(|m| Some(self.ask.question.cylinders.get(*m)?.head));
+        let head = heads.clone().next().unwrap_or(0);
+        let heads: Vec<usize> = heads.collect();
+        for (place, height) in self.table.heights.iter().enumerate() {
+            let at: Option<Vec<&At>> = members.iter().map(|m| self.table.at(*m, place)).collect();
+            let Some(at) = at else { continue };
+            let worst = |rule| at.iter().map(|at| at.excess(rule)).fold(f64::NEG_INFINITY, f64::max);
+            if Constraint::ALL.into_iter().any(|rule| self.rules.has(rule) && worst(rule) > 0.0) {
+                continue;
+            }
+            let span = |band: &usize| {
+                let values = members.iter().zip(&at).zip(&heads).filter_map(|((member, at), under)| {
+                    if *band == even {
+                        return Some(match self.ask.aim {
+                            Aim::EvenDeck => pm(at.deck),
+                            // A billionth of a ratio is what counts as equal.
+                            Aim::EvenRatio | Aim::Ratio => pm(at.ratio),
+                        });
+                    }
+                    let top = self.table.tops.get(*member).copied().unwrap_or(0);
+                    (under == band).then_some(top + height.pm)
+                });
+                values.fold((i64::MAX, i64::MIN), |(low, high), v| (low.min(v), high.max(v)))
+            };
+            let spans: Vec<(i64, i64)> = bands.iter().map(span).collect();
+            for (stack_place, stack) in height.stacks.iter().enumerate() {
+                let over = |rule| self.stack_excess(rule, stack, head);
+                let of_stack = [Constraint::PiecesLow, Constraint::PiecesHigh, Constraint::Soft];
+                if of_stack.into_iter().any(|rule| self.rules.has(rule) && over(rule) > 0.0) {
+                    continue;
+                }
+                costs.push(match self.cost {
+                    Cost::Aim if self.ask.aim == Aim::Ratio => {
+                        let target = self.ask.question.target.map(crate::study::TargetRatio::get);
+                        let off = |at: &&At| target.map_or(0.0, |target| (at.ratio - target).abs());
+                        at.iter().map(off).fold(0.0, f64::max)
+                    }
+                    Cost::Aim => 0.0,
+                    Cost::Excess(rule) => worst(rule).max(over(rule)).max(0.0),
+                });
+                options.push(Opt {
+                    height: place,
+                    stack: stack_place,
+                    pm: height.pm,
+                    pieces: stack.pieces(),
+                    uses: uses(stack),
+                    cost: 0,
+                    spans: spans.clone(),
+                });
+            }
+        }
+        (options, costs)
+    }
+
+    /// By how much a stack breaks a rule of stacks.
+    fn stack_excess(&self, rule: Constraint, stack: &Stack, head: usize) -> f64 {
+        stack_excess(self.ask, rule, stack, head)
+    }
+}
+
+/// By how much a stack breaks a rule of stacks, in pieces; below 0 where it
+/// keeps it or the rule is another.
+pub(super) fn stack_excess(ask: &ShimQuestion, rule: Constraint, stack: &Stack, head: usize) -> f64 {
+    let Some(limit) = ask.limit(rule, head) else { return f64::NEG_INFINITY };
+    match rule {
+        Constraint::PiecesLow => limit - f64::from(stack.pieces()),
+        Constraint::PiecesHigh => f64::from(stack.pieces()) - limit,
+        Constraint::Soft => f64::from(stack.soft) - limit,
+        _ => f64::NEG_INFINITY,
+    }
+}
+
+/// How many of each shim a stack takes.
+pub(super) fn uses(stack: &Stack) -> Vec<(usize, u32)> {
+    let mut uses: Vec<(usize, u32)> = Vec::new();
+    for foil in &stack.foils {
+        match uses.last_mut().filter(|(of, _)| of == foil) {
+            Some((_, count)) => *count += 1,
+            None => uses.push((*foil, 1)),
+        }
+    }
+    uses
+}
