@@ -14,6 +14,7 @@
 //! | [`project`] | the document: file, edits, history |
 //! | [`lesson`] | lessons and the glossary: data, checked and played |
 //! | [`drawing`] | shapes, line kinds, hatching, dimensions, the section |
+//! | [`scene`] | from the document to what is drawn |
 //! | [`render`] | a drawing onto a screen, a PDF page, an SVG file |
 //! | [`sheet`] | the binder pages |
 //! | [`app`] | the window |
@@ -38,6 +39,7 @@ pub mod project;
 pub mod quantity;
 pub mod reading;
 pub mod render;
+pub mod scene;
 pub mod schema;
 pub mod sheet;
 pub mod study;

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// From the lowest to the highest, each with the rooms it may use.
-const ROOMS: [(&str, &[&str]); 13] = [
+const ROOMS: [(&str, &[&str]); 14] = [
     ("quantity", &[]),
     ("engine", &["quantity"]),
     ("reading", &["quantity", "engine"]),
@@ -15,6 +15,7 @@ const ROOMS: [(&str, &[&str]); 13] = [
     ("lesson", &["quantity", "engine", "reading", "schema", "study", "advise", "project"]),
     ("drawing", &["quantity", "engine"]),
     ("render", &["engine", "drawing"]),
+    ("scene", &["quantity", "engine", "reading", "schema", "study", "advise", "project", "drawing"]),
     (
         "sheet",
         &["quantity", "engine", "reading", "schema", "study", "advise", "project", "lesson", "drawing"],

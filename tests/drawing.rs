@@ -16,9 +16,8 @@ use crowndeck::drawing::towers::towers;
 use crowndeck::drawing::view::Turn;
 use crowndeck::drawing::{Frame, SectionInput};
 use crowndeck::project::{Project, demos};
-use crowndeck::sheet::{
-    Choices, Context, Paper, SheetKind, Stamp, binder, measured, parts_input, worst_cylinder,
-};
+use crowndeck::scene::cylinder::{measured, parts_input};
+use crowndeck::sheet::{Choices, Context, Paper, SheetKind, Stamp, binder, worst_cylinder};
 use crowndeck::study::Answers;
 use kurbo::{Circle, Line, PathEl, Point, Shape as _};
 
@@ -47,7 +46,7 @@ impl Asked {
         for cylinder in [0, self.project.engine.cylinders.len() - 1] {
             let solved = self.answers.cylinders[cylinder].result.as_ref().unwrap();
             let (parts, _) = parts_input(assembly, &solved.engine).unwrap();
-            let turn = turn.unwrap_or_else(|| crowndeck::sheet::turn(assembly, cylinder));
+            let turn = turn.unwrap_or_else(|| crowndeck::scene::cylinder::turn(assembly, cylinder));
             for angle_deg in ANGLES {
                 let input = SectionInput {
                     angle_deg,

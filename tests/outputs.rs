@@ -15,9 +15,8 @@ use crowndeck::drawing::pictures::pictures;
 use crowndeck::engine::Key;
 use crowndeck::project::{Project, demos};
 use crowndeck::render::{pdf, print_colour, screen, svg};
-use crowndeck::sheet::{
-    Choices, Context, Paper, SheetKind, Stamp, binder, measured, parts_input, worst_cylinder,
-};
+use crowndeck::scene::cylinder::{measured, parts_input};
+use crowndeck::sheet::{Choices, Context, Paper, SheetKind, Stamp, binder, worst_cylinder};
 use crowndeck::study::Answers;
 use kurbo::{Affine, BezPath, PathEl, Point, Shape as _, Vec2};
 

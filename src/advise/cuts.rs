@@ -15,8 +15,8 @@ use crate::engine::num::PI;
 use crate::engine::solid::ChamberKind;
 use crate::engine::{Dims, Engine, Figures, Key};
 use crate::quantity::{Kind, LengthUnit, UnitChoice, write};
+use crate::schema::limit::LimitId;
 use crate::study::Question;
-use crate::study::limits::LimitId;
 use crate::study::verdict::TOUCH;
 use crate::study::words;
 
@@ -347,7 +347,7 @@ pub fn broken(question: &Question, cuts: &[Cut], chamber: &ChamberKind, units: &
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study::limits::Limit;
+    use crate::schema::limit::Limit;
     use crate::study::{CylinderInput, HeadInput};
 
     fn question() -> Question {

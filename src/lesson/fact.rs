@@ -7,9 +7,9 @@ use super::expr::Sort;
 use crate::advise::gaskets::Port;
 use crate::engine::{Dims, Figures, Key};
 use crate::reading::{DeckPlace, State, Subject};
+use crate::schema::limit::LimitId;
 use crate::study::Figure;
 use crate::study::level;
-use crate::study::limits::LimitId;
 
 /// A fact of the engine at hand. The rows say what each is.
 #[derive(Clone, Copy, Debug)]

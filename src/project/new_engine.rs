@@ -80,8 +80,8 @@ impl NewEngine {
     ///
     /// ```
     /// use crowndeck::engine::Key;
-    /// use crowndeck::project::{NewEngine, Standing};
-    /// let twin = NewEngine { cylinders: 2, heads: 2, standing: Standing::Lying, ..NewEngine::default() };
+    /// use crowndeck::project::{Layout, NewEngine};
+    /// let twin = NewEngine { cylinders: 2, heads: 2, standing: Layout::Lying, ..NewEngine::default() };
     /// let engine = twin.project().engine;
     /// assert_eq!(engine.orientation(0).lean_deg(), -90.0);
     /// assert_eq!(engine.orientation(1).lean_deg(), 90.0);

@@ -6,8 +6,8 @@ use crate::quantity::Quantity;
 use crate::reading::{Evaluation, evaluate};
 use crate::schema as given;
 use crate::schema::COMMON_PRACTICE;
+use crate::schema::limit::{Limit, LimitId, Limits, Support};
 use crate::study::build::{self, Build, Cycle, HeadMaterial, Ignition, RodMaterial};
-use crate::study::limits::{Limit, LimitId, Limits, Support};
 use crate::study::{CylinderInput, DimensionProvenance, HeadInput, Measured, Question, TargetRatio};
 
 impl Project {

@@ -17,12 +17,12 @@ use std::collections::BTreeMap;
 ///
 /// ```
 /// use crowndeck::reading::combine::Combined;
-/// use crowndeck::reading::component::{Doubt, Shape};
+/// use crowndeck::reading::component::{Shape, UncertaintyComponent};
 /// let mut sum = Combined::new();
-/// sum.add(1.0, &[Doubt::stated(Shape::Normal, 0.03)?]);
-/// sum.add(-2.0, &[Doubt::stated(Shape::Rectangular, 0.02)?]);
+/// sum.add(1.0, &[UncertaintyComponent::stated(Shape::Normal, 0.03)?]);
+/// sum.add(-2.0, &[UncertaintyComponent::stated(Shape::Rectangular, 0.02)?]);
 /// assert!((sum.u() - 0.05).abs() < 1e-15);
-/// # Ok::<(), crowndeck::reading::component::DoubtError>(())
+/// # Ok::<(), crowndeck::reading::component::ComponentError>(())
 /// ```
 #[derive(Clone, Debug, Default)]
 pub struct Combined {

@@ -26,11 +26,11 @@ impl Comparison {
     /// Two values with their doubts.
     ///
     /// ```
-    /// use crowndeck::reading::{Comparison, Doubt, Shape};
-    /// let doubt = [Doubt::stated(Shape::Normal, 0.01)?];
+    /// use crowndeck::reading::{Comparison, Shape, UncertaintyComponent};
+    /// let doubt = [UncertaintyComponent::stated(Shape::Normal, 0.01)?];
     /// let comparison = Comparison::of((1.20, &doubt), (1.22, &doubt));
     /// assert!(comparison.agrees());
-    /// # Ok::<(), crowndeck::reading::component::DoubtError>(())
+    /// # Ok::<(), crowndeck::reading::component::ComponentError>(())
     /// ```
     #[must_use]
     pub fn of(first: (f64, &[UncertaintyComponent]), second: (f64, &[UncertaintyComponent])) -> Self {

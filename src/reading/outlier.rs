@@ -40,8 +40,8 @@ pub fn floor(step: f64, repeatability: Option<f64>) -> f64 {
 /// ```
 /// use crowndeck::reading::outlier;
 /// let fills = [33.8, 33.8, 32.9];
-/// let scores = odd::scores(&fills, odd::floor(0.1, Some(0.2))).unwrap();
-/// assert!(scores[2] < -odd::LIMIT && scores[0] == 0.0);
+/// let scores = outlier::scores(&fills, outlier::floor(0.1, Some(0.2))).unwrap();
+/// assert!(scores[2] < -outlier::LIMIT && scores[0] == 0.0);
 /// ```
 #[must_use]
 pub fn scores(values: &[f64], floor: f64) -> Option<Vec<f64>> {

@@ -3,7 +3,7 @@
 
 use super::limits::{COMMON_PRACTICE, Limit, Limits};
 use crate::quantity::{Kind, Quantity, QuantityError, Unit};
-use crate::study::limits::LimitId;
+use crate::schema::limit::LimitId;
 
 /// A limit that a person can give.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

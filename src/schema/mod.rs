@@ -4,6 +4,7 @@
 
 mod bench;
 mod duty;
+pub mod limit;
 mod limit_list;
 mod limits;
 mod ring_layout;

@@ -3,7 +3,6 @@
 
 use super::draft::{NARROW, Type, line, moved, text};
 use super::flow::Drawn;
-use super::picture::{measured, parts_input, turn};
 use super::term_picture::pictures_in;
 use crate::drawing::list::{Anchor, DisplayList, Ink, Shape};
 use crate::drawing::pens::Pens;
@@ -13,6 +12,7 @@ use crate::drawing::towers::towers;
 use crate::drawing::{Frame, Handle, HandleKind, Keys, SectionInput, Spot};
 use crate::engine::{Key, words};
 use crate::lesson::{Moment, ScreenPlace, Setup, Shows, Step};
+use crate::scene::cylinder::{measured, parts_input, turn};
 use kurbo::{Circle, Point, Rect, Shape as _, Size, Vec2};
 
 /// Radius of circle Z, mm.

@@ -3,7 +3,6 @@
 
 use super::draft::{Type, text};
 use super::flow::Drawn;
-use super::ring_picture::{filing_input, filing_words, groove_input, plan_input, plan_words};
 use crate::advise::rings::RingStudy;
 use crate::drawing::list::{Anchor, DisplayList};
 use crate::drawing::pens::Pens;
@@ -12,6 +11,7 @@ use crate::drawing::rings::groove::groove;
 use crate::drawing::rings::plan::{Dial, plan};
 use crate::engine::Key;
 use crate::project::Project;
+use crate::scene::rings::{filing_input, filing_words, groove_input, plan_input, plan_words};
 use kurbo::{Rect, Size};
 
 /// Between two pictures, mm.

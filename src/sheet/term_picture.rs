@@ -3,8 +3,6 @@
 
 use super::binder::Context;
 use super::flow::Drawn;
-use super::picture::{measured, parts_input};
-use super::ring_picture::{groove_input, plan_input, plan_words};
 use crate::drawing::curves::{Chart, ChartLine, Mark, Scale, chart};
 use crate::drawing::input::SectionInput;
 use crate::drawing::list::{Dash, DisplayList, Shape};
@@ -18,6 +16,8 @@ use crate::drawing::{Frame, Keys};
 use crate::engine::Key;
 use crate::lesson::{CurveKind, TermPicture};
 use crate::quantity::Kind;
+use crate::scene::cylinder::{measured, parts_input};
+use crate::scene::rings::{groove_input, plan_input, plan_words};
 use crate::study::{CurvePoint, Solved};
 use kurbo::{Point, Rect, Size, Vec2};
 

@@ -258,7 +258,7 @@ fn members(question: &Question, head: usize) -> Vec<usize> {
 mod tests {
     use super::*;
     use crate::engine::{Dims, Provenance};
-    use crate::study::limits::{Limit, LimitId, Limits};
+    use crate::schema::limit::{Limit, LimitId, Limits};
     use crate::study::question::{CylinderInput, DimensionProvenance, ExpandedUncertainty, HeadInput};
     use crate::study::target::TargetRatio;
 

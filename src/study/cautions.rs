@@ -3,8 +3,8 @@
 
 use super::build::{Build, Construction, Cycle, Ignition};
 use super::defaults::proposed_value;
-use super::limits::{LimitId, Limits};
 use crate::engine::{Engine, Key};
+use crate::schema::limit::{LimitId, Limits};
 
 /// A decision or a job beside which cautions stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -386,7 +386,7 @@ static TABLE: &[Caution] = &[
 mod tests {
     use super::*;
     use crate::engine::Dims;
-    use crate::study::limits::Limit;
+    use crate::schema::limit::Limit;
 
     fn dims() -> Dims {
         Dims::new()

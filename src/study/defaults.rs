@@ -3,7 +3,7 @@
 //! machinist's figures beat every one of them.
 
 use super::build::{Build, Construction, Cooling, Cycle, HeadMaterial, Ignition, RodMaterial, Usage};
-use super::limits::{Limit, LimitId, Limits, Support};
+use crate::schema::limit::{Limit, LimitId, Limits, Support};
 
 /// A rule of thumb: what it is for and the limits it proposes.
 #[derive(Clone, Copy, Debug)]

@@ -3,12 +3,12 @@
 
 use super::build::mean_piston_speed;
 use super::level::{self, Level, TOWER};
-use super::limits::{Limit, LimitId};
 use super::question::{CylinderInput, Question};
 use super::uncertainty::{Figure, of_difference, of_sums};
 use super::verdict::{Judgement, Subject, Verdict, What, judge};
 use crate::engine::{Dual, Engine, Figures, Key, Provenance};
 use crate::reading::Uncertainty;
+use crate::schema::limit::{Limit, LimitId};
 
 /// Chain and trial assembly must agree within this, mm, else a part is
 /// measured wrongly or a rod is bent (common practice).

@@ -10,7 +10,7 @@ pub mod defaults;
 pub mod effects;
 pub mod judging;
 pub mod level;
-pub mod limits;
+
 pub mod measured;
 pub mod outlying_parts;
 pub mod plausible;

@@ -3,11 +3,11 @@
 
 use super::build::Build;
 use super::level::TOWER;
-use super::limits::{Limit, Limits};
 use super::measured::Measured;
 use super::target::TargetRatio;
 use super::uncertainty::of_sums;
 use crate::engine::{Dims, Engine, Key, Provenance};
+use crate::schema::limit::{Limit, Limits};
 
 /// How each dimension of a cylinder is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

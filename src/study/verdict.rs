@@ -2,10 +2,10 @@
 //! verdict at all. Nothing is ever called in order on a value that nobody
 //! measured, nor beyond what the uncertainty allows.
 
-use super::limits::Measure;
 use super::words;
 use crate::engine::Key;
 use crate::quantity::{Kind, UnitChoice, write};
+use crate::schema::limit::Measure;
 
 /// Two values closer than this touch: a nanometre, far below any instrument
 /// and far above the rounding of sums of a few hundred millimetres.

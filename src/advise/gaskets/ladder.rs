@@ -6,7 +6,7 @@
 use super::ports::{Port, on_base};
 use crate::advise::what_if::{WhatIf, over};
 use crate::engine::{Dims, Engine, Key, num::PI};
-use crate::study::limits::LimitId;
+use crate::schema::limit::LimitId;
 use crate::study::question::Question;
 use crate::study::verdict::{Judgement, TOUCH, Verdict};
 

@@ -3,7 +3,7 @@
 
 use super::{Class, Offered, Port, choose, graded, ladder};
 use crate::engine::{Dims, Engine, Key};
-use crate::study::limits::{Limit, LimitId};
+use crate::schema::limit::{Limit, LimitId};
 use crate::study::{CylinderInput, HeadInput, Question, TargetRatio};
 
 /// Numbers that look random and are the same in each run: a linear

@@ -5,8 +5,8 @@ use super::even::{Problem, Way, solve, whole};
 use super::parts::CHAMBER;
 use crate::advise::budget::Budget;
 use crate::engine::{Dims, Engine, Key};
+use crate::schema::limit::LimitId;
 use crate::study::Question;
-use crate::study::limits::LimitId;
 
 /// To what the chambers are opened. Metal is only ever taken away.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -14,8 +14,8 @@ use super::even::{Problem, Way, solve, whole};
 use crate::advise::budget::Budget;
 use crate::engine::{Dims, Engine, Key};
 use crate::quantity::{Kind, UnitChoice, write};
+use crate::schema::limit::LimitId;
 use crate::study::Question;
-use crate::study::limits::LimitId;
 
 /// A part that can be in another place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -4,7 +4,7 @@
 use super::{Goal, Locks, Seat, open, pair, swap};
 use crate::advise::budget::Budget;
 use crate::engine::{Dims, Engine, Key};
-use crate::study::limits::{Limit, LimitId};
+use crate::schema::limit::{Limit, LimitId};
 use crate::study::{CylinderInput, HeadInput, Question, TargetRatio};
 
 /// Numbers that look random and are the same in each run: a linear

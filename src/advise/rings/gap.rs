@@ -18,10 +18,10 @@ impl GapRule {
     /// The gap wanted in a bore, mm.
     ///
     /// ```
-    /// use crowndeck::advise::rings::Wanted;
+    /// use crowndeck::advise::rings::GapRule;
     /// // Common practice for a hard-worked piston of high silicon alloy:
     /// // about 24.5 thou in a bore of 3.78 in.
-    /// let thou = Wanted::PerBore(0.0065).mm(3.78 * 25.4) / 0.0254;
+    /// let thou = GapRule::PerBore(0.0065).mm(3.78 * 25.4) / 0.0254;
     /// assert!((thou - 24.5).abs() < 0.1);
     /// ```
     #[must_use]

@@ -42,11 +42,11 @@ impl School {
     /// What this school wants of the second ring beside a wanted top gap.
     ///
     /// ```
-    /// use crowndeck::advise::rings::{SCHOOLS, Wanted};
-    /// let by = |school: usize, top| SCHOOLS[school].wants(Wanted::PerBore(top), 86.0);
-    /// assert_eq!(by(0, 0.0045), Wanted::PerBore(0.0050));
-    /// assert_eq!(by(0, 0.0065), Wanted::PerBore(0.0065));
-    /// assert_eq!(by(1, 0.0065), Wanted::PerBore(0.0040));
+    /// use crowndeck::advise::rings::{GapRule, SCHOOLS};
+    /// let by = |school: usize, top| SCHOOLS[school].wants(GapRule::PerBore(top), 86.0);
+    /// assert_eq!(by(0, 0.0045), GapRule::PerBore(0.0050));
+    /// assert_eq!(by(0, 0.0065), GapRule::PerBore(0.0065));
+    /// assert_eq!(by(1, 0.0065), GapRule::PerBore(0.0040));
     /// ```
     #[must_use]
     pub fn wants(&self, top: GapRule, bore_mm: f64) -> GapRule {

@@ -7,10 +7,10 @@ use super::remedies::{Remedy, ShimRange};
 use super::why::Relaxation;
 use crate::engine::Key;
 use crate::quantity::{Kind, UnitChoice, default_decimals, write};
+use crate::schema::limit::LimitId;
 use crate::schema::{Aim, Margin};
 use crate::study::CylinderInput;
 use crate::study::build::Construction;
-use crate::study::limits::LimitId;
 use crate::study::words::plain;
 
 /// Turns parts of an answer into sentences.

@@ -3,8 +3,8 @@
 
 use super::stock::Stock;
 use crate::quantity::{Kind, UnitChoice, write};
+use crate::schema::limit::LimitId;
 use crate::schema::{Aim, Margin};
-use crate::study::limits::LimitId;
 use crate::study::question::Question;
 use crate::study::words;
 

@@ -10,7 +10,7 @@ use super::search::{Bounds, Measure, find, least};
 use super::stock::mm;
 use super::table::StackTable;
 use crate::advise::budget::Budget;
-use crate::study::limits::{Limit, LimitId};
+use crate::schema::limit::{Limit, LimitId};
 
 /// Why no choice holds every limit.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -4,7 +4,6 @@ use super::binder::Context;
 use super::cautions::{Caution, Weight};
 use super::draft::FactRow;
 use super::paper::{Paper, Stamp};
-use super::picture::{measured, parts_input};
 use super::section_page::SectionPage;
 use super::title_block::TitleBlock;
 use super::wording::{doubted, gap, ratio, typed, volume, volume_decimals, word};
@@ -17,6 +16,7 @@ use crate::engine::solid::SolidFault;
 use crate::engine::{Fault, Key, Provenance};
 use crate::project::Project;
 use crate::quantity::{Kind, UnitChoice, write};
+use crate::scene::cylinder::{measured, parts_input};
 use crate::study::cautions::{self, Decision};
 use crate::study::{Answers, ExpandedUncertainty, Judgement, Question, Solved, Verdict, words};
 

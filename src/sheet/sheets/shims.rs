@@ -8,9 +8,9 @@ use crate::advise::shims::{
 };
 use crate::drawing::pens::Pens;
 use crate::quantity::{Kind, write};
+use crate::scene::shim_bank::shim_bank;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Drawn, Figure, Item, Sheet};
-use crate::sheet::shim_bank::shim_bank;
 use crate::sheet::table::{Cell, Column, Table, Words};
 use crate::sheet::wording::{gap, joined};
 use crate::study::cautions::Decision;

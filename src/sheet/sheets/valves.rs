@@ -1,11 +1,11 @@
 //! Valve clearances: a table to fill in at the bench.
 
 use crate::quantity::{Kind, write};
+use crate::schema::limit::LimitId;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
 use crate::study::cautions::Decision;
-use crate::study::limits::LimitId;
 
 const LEAD: &str = "Least distance between piston and valve, measured with clay or an indicator on the valve, on overlap: \
     each valve on its own, not at full lift. Write down the least one of each row.";

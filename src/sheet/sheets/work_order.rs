@@ -7,6 +7,7 @@ use crate::advise::gaskets::{Offered, choose, graded};
 use crate::advise::matching::{Goal, Opening, open, pair, swap};
 use crate::engine::Key;
 use crate::quantity::{Kind, write};
+use crate::schema::limit::LimitId;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
@@ -14,7 +15,6 @@ use crate::sheet::wording::{gap, joined, ratio};
 use crate::study::build::{Construction, Cycle};
 use crate::study::cautions::Decision;
 use crate::study::level::{Level, top};
-use crate::study::limits::LimitId;
 use crate::study::verdict::TOUCH;
 
 const LEAD: &str = "What can be done to the parts: pair them, match the chambers, choose the gasket, cut. Each part of this \

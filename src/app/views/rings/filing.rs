@@ -12,7 +12,7 @@ use crate::app::widgets::text_field::TextField;
 use crate::drawing::pens::Pens;
 use crate::drawing::rings::filing::filing;
 use crate::quantity::Quantity;
-use crate::sheet::{filing_input, filing_words};
+use crate::scene::rings::{filing_input, filing_words};
 use egui::accesskit::Role;
 use egui::{Id, Label, RichText, Sense, Ui, Vec2, WidgetInfo, vec2};
 

@@ -14,7 +14,7 @@ use crate::drawing::rings::groove::groove;
 use crate::engine::Key;
 use crate::project::RingLength;
 use crate::quantity::Quantity;
-use crate::sheet::groove_input;
+use crate::scene::rings::groove_input;
 use egui::accesskit::Role;
 use egui::{Id, Sense, Ui, WidgetInfo, vec2};
 

@@ -11,7 +11,7 @@ use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::drawing::pens::Pens;
 use crate::drawing::rings::plan::{Dial, Plan, angle_at, plan};
-use crate::sheet::{plan_input, plan_words};
+use crate::scene::rings::{plan_input, plan_words};
 use egui::accesskit::Role;
 use egui::{Id, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
 use kurbo::Point;

@@ -13,7 +13,7 @@ use crate::drawing::{Frame, Keys, SectionInput, Spot};
 use crate::engine::{Engine, Key};
 use crate::project::{Assembly, Project};
 use crate::render::screen;
-use crate::sheet::{measured, parts_input, stepped, turn};
+use crate::scene::cylinder::{measured, parts_input, stepped, turn};
 use crate::study::Answers;
 use egui::epaint::{ClippedShape, Primitive};
 use egui::{Painter, Pos2, Rect, Shape, Ui};

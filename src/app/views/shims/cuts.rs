@@ -15,7 +15,7 @@ use crate::app::widgets::paint;
 use crate::engine::words::gap;
 use crate::project::Construction;
 use crate::quantity::{Kind, write};
-use crate::study::limits::LimitId;
+use crate::schema::limit::LimitId;
 use crate::study::words::plain;
 use egui::{Align, Id, Rect, Ui, pos2, vec2};
 

@@ -12,7 +12,7 @@ use crate::app::widgets::{paint, verdict};
 use crate::drawing::pens::Pens;
 use crate::engine::words::gap;
 use crate::quantity::{Kind, write};
-use crate::sheet::shim_bank;
+use crate::scene::shim_bank::shim_bank;
 use crate::study::verdict::Judgement;
 use crate::study::words::plain;
 use egui::accesskit::Role;

@@ -247,7 +247,7 @@ impl Limit {
 /// by it.
 ///
 /// ```
-/// use crowndeck::study::limits::{Limit, LimitId, Limits};
+/// use crowndeck::schema::limit::{Limit, LimitId, Limits};
 /// let limits = Limits::new().with(LimitId::SquishLow, Limit::builder(1.0));
 /// assert_eq!(limits.value(LimitId::SquishLow), Some(1.0));
 /// assert_eq!(limits.value(LimitId::SquishHigh), None);

@@ -1,0 +1,6 @@
+//! From the document to what is drawn: the one way in which window and paper
+//! come from a project, its answers and its rings to the inputs of a drawing.
+
+pub mod cylinder;
+pub mod rings;
+pub mod shim_bank;
