@@ -53,4 +53,4 @@ impl<'a> Budget<'a> {
 
 /// The search was stopped before it was through.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Stopped;
+pub(crate) struct Stopped;

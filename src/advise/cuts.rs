@@ -58,7 +58,7 @@ impl Where {
 
 /// What a cut is to reach.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Goal {
+pub(crate) enum Goal {
     /// All tops under the head as high as the lowest.
     Level,
     /// This deck clearance, mm.
@@ -99,7 +99,7 @@ pub struct Cut {
 /// The dimensions after a cut; none where the face can't be cut like that:
 /// more than there is, or the face of a head whose band stands out of it.
 #[must_use]
-pub fn after(dims: &Dims, of: Where, remove_mm: f64, chamber: &ChamberKind) -> Option<Dims> {
+pub(crate) fn after(dims: &Dims, of: Where, remove_mm: f64, chamber: &ChamberKind) -> Option<Dims> {
     let value = |key| dims.filled(key).unwrap_or(0.0);
     if !(remove_mm.is_finite() && remove_mm >= 0.0) {
         return None;
@@ -160,7 +160,7 @@ fn wanted_off(figures: &Figures, dims: &Dims, of: Where, goal: Goal, chamber: &C
 ///
 /// # Errors
 /// A sentence that says why this can't be done by this cut.
-pub fn cuts(
+pub(crate) fn cuts(
     question: &Question,
     cylinders: &[usize],
     of: Where,
@@ -273,7 +273,7 @@ fn tolerance(
 /// A length in both units, for a work order that leaves the house: "0.35 mm
 /// (0.0138 in)".
 #[must_use]
-pub fn both_units(mm: f64) -> String {
+pub(crate) fn both_units(mm: f64) -> String {
     let inch = UnitChoice { length: LengthUnit::InchDecimal, ..UnitChoice::default() };
     let kind = Kind::Length;
     let metric = write(kind, mm, Some(2), &UnitChoice::default());
@@ -283,7 +283,7 @@ pub fn both_units(mm: f64) -> String {
 /// What to leave, how far it may be off, and from where it is measured, in
 /// both units.
 #[must_use]
-pub fn plan(question: &Question, cut: &Cut, units: &UnitChoice) -> String {
+pub(crate) fn plan(question: &Question, cut: &Cut, units: &UnitChoice) -> String {
     let label = |place: &usize| question.cylinders.get(*place).map_or("", |c| c.label.as_str());
     let size = |left: &Left| match left.key {
         Key::ChamberVolume => format!("a chamber of {}", write(Kind::Volume, left.value, Some(2), units)),
@@ -307,7 +307,12 @@ pub fn plan(question: &Question, cut: &Cut, units: &UnitChoice) -> String {
 
 /// Every limit that these cuts together would break, a sentence each.
 #[must_use]
-pub fn broken(question: &Question, cuts: &[Cut], chamber: &ChamberKind, units: &UnitChoice) -> Vec<String> {
+pub(crate) fn broken(
+    question: &Question,
+    cuts: &[Cut],
+    chamber: &ChamberKind,
+    units: &UnitChoice,
+) -> Vec<String> {
     let mut all = Vec::new();
     let mut now: Vec<Dims> = question.cylinders.iter().map(|c| c.dims).collect();
     for cut in cuts {

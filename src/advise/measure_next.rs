@@ -14,7 +14,7 @@ const REPEATS: f64 = 3.0;
 
 /// A further reading and what it would do.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Next {
+pub(crate) struct Next {
     /// The dimension to read.
     pub key: Key,
     /// The instrument to read it with.
@@ -28,7 +28,7 @@ pub struct Next {
 
 /// What to measure next for one figure.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Advice {
+pub(crate) struct Advice {
     /// The figure.
     pub figure: Figure,
     /// Dimensions that move it and of whose doubt nothing is known, those
@@ -51,7 +51,7 @@ pub struct Advice {
 /// readings of the same thing with the same instrument gets no better by
 /// repeating.
 #[must_use]
-pub fn measure_next(figure: Figure, engine: &Engine, measured: &Measured) -> Option<Advice> {
+pub(crate) fn measure_next(figure: Figure, engine: &Engine, measured: &Measured) -> Option<Advice> {
     let (engine, doubts) = measured.propagated(engine);
     let all = first_order(&engine, &doubts);
     let base = all.iter().find(|p| p.figure == figure)?;
@@ -127,7 +127,7 @@ impl Advice {
     /// The advice in words, the most useful sentence first; empty where
     /// nothing would help.
     #[must_use]
-    pub fn sentences(&self, units: &UnitChoice) -> Vec<String> {
+    pub(crate) fn sentences(&self, units: &UnitChoice) -> Vec<String> {
         let mut sentences = Vec::new();
         let figure = self.figure.name();
         if let Some((first, others)) = self.unmeasured.split_first() {

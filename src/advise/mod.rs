@@ -1,11 +1,11 @@
 //! What to do: searches and proposals over what `study` answers. Shims,
 //! gaskets, pairing, chambers, cuts, rings, and what to measure next.
 
-pub mod budget;
-pub mod cuts;
-pub mod gaskets;
-pub mod matching;
-pub mod measure_next;
+pub(crate) mod budget;
+pub(crate) mod cuts;
+pub(crate) mod gaskets;
+pub(crate) mod matching;
+pub(crate) mod measure_next;
 pub mod rings;
 pub mod shims;
-pub mod what_if;
+pub(crate) mod what_if;

@@ -13,7 +13,7 @@ const MOVED: [What; 5] =
 
 /// A cylinder as it would be.
 #[derive(Clone, Debug, PartialEq)]
-pub struct WhatIf {
+pub(crate) struct WhatIf {
     /// Its figures.
     pub engine: Engine,
     /// What would be judged: squish and ratios.
@@ -26,7 +26,7 @@ impl WhatIf {
     /// # Errors
     /// Every reason why it could not exist; none for a cylinder that is not
     /// in the question.
-    pub fn evaluate(question: &Question, cylinder: usize, dims: Dims) -> Result<Self, Vec<Fault>> {
+    pub(crate) fn evaluate(question: &Question, cylinder: usize, dims: Dims) -> Result<Self, Vec<Fault>> {
         let engine = Engine::new(dims)?;
         let mut judged = judging::cylinder(question, cylinder, &engine);
         judged.retain(|j| MOVED.contains(&j.what));
@@ -35,20 +35,20 @@ impl WhatIf {
 
     /// The limits that are broken by the values as they stand, whatever their
     /// uncertainty.
-    pub fn broken(&self) -> impl Iterator<Item = &Judgement> {
+    pub(crate) fn broken(&self) -> impl Iterator<Item = &Judgement> {
         self.judged.iter().filter(|j| over(j) > TOUCH)
     }
 
     /// The limits that are held by the values as they stand, and lie inside
     /// their uncertainty.
-    pub fn too_near(&self) -> impl Iterator<Item = &Judgement> {
+    pub(crate) fn too_near(&self) -> impl Iterator<Item = &Judgement> {
         self.judged.iter().filter(|j| over(j) <= TOUCH && over(j) > -j.doubt.unwrap_or(0.0))
     }
 }
 
 /// How far a figure lies outside its limits, in its own unit; below 0 inside.
 #[must_use]
-pub fn over(judged: &Judgement) -> f64 {
+pub(crate) fn over(judged: &Judgement) -> f64 {
     let Some(value) = judged.value else { return f64::NEG_INFINITY };
     let below = judged.low.map_or(f64::NEG_INFINITY, |low| low - value);
     let above = judged.high.map_or(f64::NEG_INFINITY, |high| value - high);

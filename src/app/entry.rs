@@ -7,7 +7,7 @@ use crate::quantity::{
 
 /// What a field shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FieldText {
+pub(crate) struct FieldText {
     /// The number; empty where the dimension was not given.
     pub number: String,
     /// The unit; a draft without a unit means this one.
@@ -17,7 +17,7 @@ pub struct FieldText {
 impl FieldText {
     /// Number and unit, or nothing.
     #[must_use]
-    pub fn whole(&self) -> String {
+    pub(crate) fn whole(&self) -> String {
         match (self.number.as_str(), self.unit) {
             ("", _) => String::new(),
             (number, "°") => format!("{number}°"),
@@ -30,7 +30,12 @@ impl FieldText {
 /// plain decimal in the unit that the person reads in is filled up to the
 /// decimals that are usual there; nothing is ever cut off.
 #[must_use]
-pub fn field_text(key: Key, typed: Option<&Quantity>, value: Option<f64>, units: &UnitChoice) -> FieldText {
+pub(crate) fn field_text(
+    key: Key,
+    typed: Option<&Quantity>,
+    value: Option<f64>,
+    units: &UnitChoice,
+) -> FieldText {
     let kind = key.kind();
     match (typed, value) {
         (Some(quantity), _) => {
@@ -67,7 +72,7 @@ fn pad(number: &str, quantity: &Quantity, units: &UnitChoice) -> String {
 
 /// What a typed text means.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Typed {
+pub(crate) enum Typed {
     /// A value.
     Fine(Quantity),
     /// Nothing that can be used: the sentence that says why.
@@ -87,7 +92,7 @@ pub enum Typed {
 
 /// Reads the text of a field; without a unit it means the unit of the field.
 #[must_use]
-pub fn read(key: Key, text: &str, unit: &str) -> Typed {
+pub(crate) fn read(key: Key, text: &str, unit: &str) -> Typed {
     let value = match quantity(key.kind(), text, unit) {
         Ok(value) => value,
         Err(error) => return Typed::Refused(sentence(&error)),
@@ -118,7 +123,7 @@ pub fn read(key: Key, text: &str, unit: &str) -> Typed {
 /// What a draft means in the unit that the person reads in, where that is
 /// another: "10 thou is 0.254 mm".
 #[must_use]
-pub fn meaning(key: Key, text: &str, unit: &str, units: &UnitChoice) -> Option<String> {
+pub(crate) fn meaning(key: Key, text: &str, unit: &str, units: &UnitChoice) -> Option<String> {
     let value = quantity(key.kind(), text, unit).ok()?;
     let shown = units.unit(key.kind());
     if value.unit() == shown && value.text().chars().all(|c| !matches!(c, '+' | '/')) {
@@ -132,7 +137,7 @@ pub fn meaning(key: Key, text: &str, unit: &str, units: &UnitChoice) -> Option<S
 ///
 /// # Errors
 /// Where the text is no such value.
-pub fn quantity(kind: Kind, text: &str, unit: &str) -> Result<Quantity, QuantityError> {
+pub(crate) fn quantity(kind: Kind, text: &str, unit: &str) -> Result<Quantity, QuantityError> {
     match Quantity::parse_with_unit(text) {
         Err(QuantityError::UnitMissing { .. }) => Quantity::parse(kind, &format!("{text} {unit}")),
         // The kind is asked for as well, so that "60 cc" is no bore.
@@ -141,7 +146,7 @@ pub fn quantity(kind: Kind, text: &str, unit: &str) -> Result<Quantity, Quantity
 }
 
 /// An error as a sentence of its own: what was found, and what to write.
-pub fn sentence(error: &QuantityError) -> String {
+pub(crate) fn sentence(error: &QuantityError) -> String {
     let text = format!("{error}: {}.", error.hint());
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
@@ -153,7 +158,7 @@ fn article(name: &str) -> &'static str {
 
 /// What the rule of a dimension spans.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Span {
+pub(crate) struct Span {
     /// Left end, base unit.
     pub from: f64,
     /// Right end, base unit.
@@ -166,7 +171,7 @@ pub struct Span {
 /// step of the list for shims and gaskets, which come in twentieths; in inches
 /// a round number of thou near it.
 #[must_use]
-pub fn rule_step(key: Key, units: &UnitChoice) -> f64 {
+pub(crate) fn rule_step(key: Key, units: &UnitChoice) -> f64 {
     let step = if is_thickness(key) { key.row().step / 2.0 } else { key.row().step };
     match key.kind() {
         Kind::Length if units.length != LengthUnit::Mm => step / 0.1 * 5.0 * 0.0254,
@@ -185,7 +190,7 @@ const HALF_TICKS: f64 = 10.0;
 /// The span of a rule: twenty steps around the state of comparison, or from 0
 /// for thin parts, doubled until the value lies inside.
 #[must_use]
-pub fn rule_span(key: Key, value: f64, reference: Option<f64>, units: &UnitChoice) -> Span {
+pub(crate) fn rule_span(key: Key, value: f64, reference: Option<f64>, units: &UnitChoice) -> Span {
     let step = rule_step(key, units);
     let centre = (reference.unwrap_or(value) / step).round() * step;
     let holds = |half: f64| {
@@ -207,7 +212,7 @@ pub fn rule_span(key: Key, value: f64, reference: Option<f64>, units: &UnitChoic
 /// A value after a step, written in the unit that the person reads in, never
 /// below what the dimension can be.
 #[must_use]
-pub fn stepped(key: Key, value: f64, by: f64, units: &UnitChoice) -> Option<Quantity> {
+pub(crate) fn stepped(key: Key, value: f64, by: f64, units: &UnitChoice) -> Option<Quantity> {
     let floor = if key.row().allowed == Allowed::Any { f64::NEG_INFINITY } else { 0.0 };
     let to = (value + by).max(floor);
     if key.row().allowed == Allowed::Positive && to <= 0.0 {

@@ -20,14 +20,14 @@ fn noted_id() -> Id {
 
 /// Notes that a part of the window speaks of a word, in case it is asked
 /// about.
-pub fn about(ui: &Ui, rect: Rect, word: &str) {
+pub(crate) fn about(ui: &Ui, rect: Rect, word: &str) {
     if ui.rect_contains_pointer(rect) {
         note(ui.ctx(), |noted| noted.pointed = place_of(word));
     }
 }
 
 /// The same of something that can have the keyboard.
-pub fn about_of(response: &Response, word: &str) {
+pub(crate) fn about_of(response: &Response, word: &str) {
     if response.contains_pointer() {
         note(&response.ctx, |noted| noted.pointed = place_of(word));
     }
@@ -42,7 +42,7 @@ fn note(ctx: &Context, change: impl FnOnce(&mut Noted)) {
 
 /// What a window knows of the things in it.
 #[derive(Clone, Debug, Default)]
-pub struct Explainer {
+pub(crate) struct Explainer {
     /// The label of what has the keyboard.
     label: Option<(Id, String)>,
     /// Where the menu stands, and for which word.
@@ -51,12 +51,12 @@ pub struct Explainer {
 
 impl Explainer {
     /// Forgets what was noted in the frame before.
-    pub fn begin(ctx: &Context) {
+    pub(crate) fn begin(ctx: &Context) {
         ctx.data_mut(|data| data.insert_temp(noted_id(), Noted::default()));
     }
 
     /// Reads what this frame said of what has the keyboard.
-    pub fn follow(&mut self, ctx: &Context) {
+    pub(crate) fn follow(&mut self, ctx: &Context) {
         let gained = ctx.output(|output| {
             output.events.iter().rev().find_map(|event| match event {
                 OutputEvent::FocusGained(info) => info.label.clone(),
@@ -72,20 +72,20 @@ impl Explainer {
     }
 
     /// The word that the keyboard is at.
-    pub fn focused(&self, ctx: &Context) -> Option<usize> {
+    pub(crate) fn focused(&self, ctx: &Context) -> Option<usize> {
         let noted: Noted = ctx.data(|data| data.get_temp(noted_id())).unwrap_or_default();
         noted.focused.or_else(|| self.label.as_ref().and_then(|(_, label)| in_label(label)))
     }
 
     /// The word that the pointer is at.
     #[must_use]
-    pub fn pointed(ctx: &Context) -> Option<usize> {
+    pub(crate) fn pointed(ctx: &Context) -> Option<usize> {
         ctx.data(|data| data.get_temp::<Noted>(noted_id())).and_then(|noted| noted.pointed)
     }
 
     /// The menu behind the other button of the pointer; the word that was
     /// asked about.
-    pub fn menu_ui(&mut self, ui: &Ui, pointed: Option<usize>, t: &Tokens) -> Option<usize> {
+    pub(crate) fn menu_ui(&mut self, ui: &Ui, pointed: Option<usize>, t: &Tokens) -> Option<usize> {
         let ctx = ui.ctx().clone();
         let (asked, closed) = ctx.input(|input| {
             (

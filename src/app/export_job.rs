@@ -14,7 +14,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 
 /// What is to be made, of a document that no longer changes.
 #[derive(Clone, Debug)]
-pub struct ExportRequest {
+pub(super) struct ExportRequest {
     /// The document.
     pub project: Arc<Project>,
     /// What was asked of it.
@@ -31,7 +31,7 @@ pub struct ExportRequest {
 
 /// What to do with the binder.
 #[derive(Clone, Debug, PartialEq)]
-pub enum ExportTask {
+pub(super) enum ExportTask {
     /// Show it.
     Show,
     /// Write it to a file.
@@ -45,7 +45,7 @@ pub enum ExportTask {
 
 /// What came of it.
 #[derive(Clone, Debug)]
-pub enum ExportOutput {
+pub(super) enum ExportOutput {
     /// The pages.
     Pages(Arc<Document>),
     /// This file was written.
@@ -66,7 +66,7 @@ struct Job {
 }
 
 /// The press.
-pub struct ExportJob {
+pub(super) struct ExportJob {
     sender: Sender<Message>,
     receiver: Receiver<Message>,
     job: Option<Job>,
@@ -82,7 +82,7 @@ impl Default for ExportJob {
 impl ExportJob {
     /// Begins a job; whether it could: one at a time, and the system must
     /// give a thread.
-    pub fn begin(&mut self, order: ExportRequest, ctx: &egui::Context) -> bool {
+    pub(super) fn begin(&mut self, order: ExportRequest, ctx: &egui::Context) -> bool {
         if self.job.is_some() {
             return false;
         }
@@ -111,14 +111,14 @@ impl ExportJob {
     }
 
     /// Asks the job to stop at the next sheet.
-    pub fn stop(&self) {
+    pub(super) fn stop(&self) {
         if let Some(job) = &self.job {
             job.stop.store(true, Ordering::Relaxed);
         }
     }
 
     /// What came of a job that has ended since the last call.
-    pub fn ended(&mut self) -> Option<Result<ExportOutput, String>> {
+    pub(super) fn ended(&mut self) -> Option<Result<ExportOutput, String>> {
         while let Ok(said) = self.receiver.try_recv() {
             match (said, &mut self.job) {
                 (Message::Progress(done, of), Some(job)) => job.progress = (done, of),
@@ -134,13 +134,13 @@ impl ExportJob {
 
     /// Sheets made and sheets in all, while a file is being made.
     #[must_use]
-    pub fn progress(&self) -> Option<(usize, usize)> {
+    pub(super) fn progress(&self) -> Option<(usize, usize)> {
         self.job.as_ref().filter(|job| !job.shows).map(|job| job.progress)
     }
 
     /// Whether a job is running.
     #[must_use]
-    pub fn is_busy(&self) -> bool {
+    pub(super) fn is_busy(&self) -> bool {
         self.job.is_some()
     }
 }

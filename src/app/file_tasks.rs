@@ -8,7 +8,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 
 /// What came back from beside the window.
 #[derive(Clone, Debug)]
-pub enum Done {
+pub(super) enum Done {
     /// A dialog gave this path, or none: cancelled, or there is no dialog.
     Chosen(Purpose, Option<PathBuf>),
     /// What became of pages that were to be printed.
@@ -17,7 +17,7 @@ pub enum Done {
 
 /// The way back from what runs beside the window.
 #[derive(Debug)]
-pub struct FileTasks {
+pub(super) struct FileTasks {
     sender: Sender<Done>,
     receiver: Receiver<Done>,
     dialog_open: bool,
@@ -32,7 +32,13 @@ impl Default for FileTasks {
 
 impl FileTasks {
     /// Asks for a path with the desktop's dialog; never two at once.
-    pub fn ask(&mut self, purpose: Purpose, near: Option<&Path>, frame: &eframe::Frame, ctx: &egui::Context) {
+    pub(super) fn ask(
+        &mut self,
+        purpose: Purpose,
+        near: Option<&Path>,
+        frame: &eframe::Frame,
+        ctx: &egui::Context,
+    ) {
         if self.dialog_open {
             return;
         }
@@ -62,7 +68,7 @@ impl FileTasks {
     }
 
     /// Prints pages with the desktop's dialog; whether it could begin.
-    pub fn print(&mut self, job: Printout, ctx: &egui::Context) -> bool {
+    pub(super) fn print(&mut self, job: Printout, ctx: &egui::Context) -> bool {
         if self.dialog_open {
             return false;
         }
@@ -78,7 +84,7 @@ impl FileTasks {
     }
 
     /// What came back since the last call.
-    pub fn done(&mut self) -> Vec<Done> {
+    pub(super) fn done(&mut self) -> Vec<Done> {
         let done: Vec<Done> = self.receiver.try_iter().collect();
         if !done.is_empty() {
             self.dialog_open = false;

@@ -6,7 +6,7 @@ use std::f32::consts::TAU;
 
 /// Side of the grid on which the icons are drawn, and their size in points
 /// at rest.
-pub const GRID: f32 = 18.0;
+pub(crate) const GRID: f32 = 18.0;
 /// Stroke on that grid.
 const STROKE: f32 = 1.5;
 /// Points of a full circle.

@@ -8,7 +8,7 @@ use crate::quantity::UnitChoice;
 use std::sync::Arc;
 
 /// After so long without success a hint is given, seconds.
-pub const HINT_AFTER: f64 = 45.0;
+pub(super) const HINT_AFTER: f64 = 45.0;
 
 /// A lesson being played.
 #[derive(Debug)]

@@ -2,22 +2,22 @@
 
 pub mod appearance;
 pub mod command;
-pub mod entry;
-pub mod explain;
+pub(crate) mod entry;
+pub(crate) mod explain;
 mod export_job;
 mod file_tasks;
-pub mod icons;
+pub(crate) mod icons;
 pub mod layout;
 mod lesson_session;
 mod output;
 #[cfg(target_os = "linux")]
 mod portal;
 pub mod presenter;
-pub mod prompt;
+pub(crate) mod prompt;
 mod recovery;
 mod run;
 mod search;
-pub mod session;
+pub(crate) mod session;
 pub mod theme;
 pub mod views;
 pub mod widgets;

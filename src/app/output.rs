@@ -45,7 +45,7 @@ impl Form {
 /// A file name made of a title: letters, digits and dashes; a long title is
 /// cut, for no system takes a name of any length.
 #[must_use]
-pub fn file_name(title: &str, ending: &str) -> String {
+pub(super) fn file_name(title: &str, ending: &str) -> String {
     let plain: String =
         title.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).take(60).collect();
     let parts: Vec<&str> = plain.split('-').filter(|part| !part.is_empty()).collect();
@@ -57,7 +57,7 @@ pub fn file_name(title: &str, ending: &str) -> String {
 ///
 /// # Errors
 /// A sentence that says why it can't be made.
-pub fn of_pages(document: &Document, form: Form) -> Result<Vec<u8>, String> {
+pub(super) fn of_pages(document: &Document, form: Form) -> Result<Vec<u8>, String> {
     let only = |page| document.only(page).ok_or("that page is not there any more; choose another");
     let made = match form {
         Form::Pdf { page: None } => pdf::write(document),
@@ -75,7 +75,7 @@ pub fn of_pages(document: &Document, form: Form) -> Result<Vec<u8>, String> {
 
 /// The bytes of a file of tables.
 #[must_use]
-pub fn of_tables(context: &Context<'_>, sheets: &[SheetKind], form: Form) -> Vec<u8> {
+pub(super) fn of_tables(context: &Context<'_>, sheets: &[SheetKind], form: Form) -> Vec<u8> {
     match form {
         Form::Markdown => figures_in_markdown(context).into_bytes(),
         _ => csv_file(&tables(context, sheets)).into_bytes(),
@@ -84,7 +84,7 @@ pub fn of_tables(context: &Context<'_>, sheets: &[SheetKind], form: Form) -> Vec
 
 /// Pages on their way to a printer.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Printout {
+pub(super) struct Printout {
     /// The engine's title.
     pub title: String,
     /// The paper the pages were made for.
@@ -95,7 +95,7 @@ pub struct Printout {
 
 /// What became of pages that were to be printed.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Handed {
+pub(super) enum Handed {
     /// They went to the printer.
     Sent,
     /// The person closed the dialog.
@@ -107,7 +107,7 @@ pub enum Handed {
 impl Handed {
     /// What the person is told.
     #[must_use]
-    pub fn words(&self) -> String {
+    pub(super) fn words(&self) -> String {
         match self {
             Self::Sent => "The pages went to the printer; lay a rule on the 50 mm bar of the section".into(),
             Self::Cancelled => "Nothing was printed".into(),
@@ -123,7 +123,7 @@ impl Handed {
 ///
 /// # Errors
 /// A sentence that says why, with the path of the file where one was written.
-pub fn print(job: &Printout) -> Result<Handed, String> {
+pub(super) fn print(job: &Printout) -> Result<Handed, String> {
     #[cfg(target_os = "linux")]
     {
         use super::portal::{self, NoPrint, PortalAnswer};
@@ -162,7 +162,7 @@ fn open_in_viewer(title: &str, bytes: &[u8]) -> Result<PathBuf, String> {
 ///
 /// # Errors
 /// A sentence that says why; what was there before is then untouched.
-pub fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
+pub(super) fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
     replace(path, |file| file.write_all(bytes))
         .map_err(|error| format!("{} was not written: {error}", path.display()))
 }

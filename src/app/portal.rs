@@ -22,7 +22,7 @@ const REQUEST: &str = "org.freedesktop.portal.Request";
 
 /// What a person did with the dialog.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum PortalAnswer {
+pub(super) enum PortalAnswer {
     /// The pages went to the printer that was chosen.
     Sent,
     /// The dialog was closed without printing.
@@ -31,7 +31,7 @@ pub enum PortalAnswer {
 
 /// Why no page went to a printer.
 #[derive(Debug, thiserror::Error)]
-pub enum NoPrint {
+pub(super) enum NoPrint {
     /// The desktop has no such dialog; there may be another way to print.
     #[error("the desktop offers no print dialog")]
     NoDialog(#[source] zbus::Error),
@@ -49,7 +49,7 @@ pub enum NoPrint {
 ///
 /// # Errors
 /// Where the desktop has no dialog or its print service gives up.
-pub async fn print(bus: &Connection, job: &Printout) -> Result<PortalAnswer, NoPrint> {
+pub(super) async fn print(bus: &Connection, job: &Printout) -> Result<PortalAnswer, NoPrint> {
     let token = token();
     let paper = job.paper;
     // The names of IPP (PWG 5101.1) that the portal asks for.
@@ -141,10 +141,10 @@ pub(super) mod tests {
     use zbus::zvariant::{OwnedFd, OwnedObjectPath};
 
     /// A message bus of the test's own, ended with the test.
-    pub struct Bus(Child, String);
+    pub(crate) struct Bus(Child, String);
 
     impl Bus {
-        pub fn start() -> Self {
+        pub(crate) fn start() -> Self {
             let mut child = Command::new("dbus-daemon")
                 .args(["--session", "--nofork", "--nopidfile", "--print-address=1"])
                 .stdout(Stdio::piped())
@@ -156,7 +156,7 @@ pub(super) mod tests {
             Self(child, address.trim().to_owned())
         }
 
-        pub async fn connect(&self) -> Connection {
+        pub(crate) async fn connect(&self) -> Connection {
             zbus::connection::Builder::address(self.1.as_str()).unwrap().build().await.unwrap()
         }
     }

@@ -21,7 +21,7 @@ enum Task {
 
 /// Keeps what is not saved.
 #[derive(Default)]
-pub struct Recovery {
+pub(super) struct Recovery {
     /// Where a document without a file is kept; none where nothing may be
     /// written outside the person's own folders, as in tests.
     unsaved: Option<PathBuf>,
@@ -33,24 +33,24 @@ pub struct Recovery {
 impl Recovery {
     /// Keeps documents that have no file yet in this place.
     #[must_use]
-    pub fn new(unsaved: Option<PathBuf>) -> Self {
+    pub(super) fn new(unsaved: Option<PathBuf>) -> Self {
         Self { unsaved, ..Self::default() }
     }
 
     /// Where this document is kept while it is not saved.
     #[must_use]
-    pub fn place(&self, session: &Session) -> Option<PathBuf> {
+    pub(super) fn place(&self, session: &Session) -> Option<PathBuf> {
         session.path().map(project::recovery_path).or_else(|| self.unsaved.clone())
     }
 
     /// What an earlier run left behind for this document.
     #[must_use]
-    pub fn left_behind(&self, session: &Session) -> Option<PathBuf> {
+    pub(super) fn left_behind(&self, session: &Session) -> Option<PathBuf> {
         self.place(session).filter(|place| place.is_file())
     }
 
     /// Looks whether the document changed or was saved, once a frame.
-    pub fn follow(&mut self, session: &Session) {
+    pub(super) fn follow(&mut self, session: &Session) {
         let history = session.history();
         let wanted = if history.is_changed() {
             self.place(session).map(|place| (place, history.revision()))
@@ -74,13 +74,13 @@ impl Recovery {
     }
 
     /// Takes a kept file away: the person wants to go on without it.
-    pub fn forget(&mut self, place: PathBuf) {
+    pub(super) fn forget(&mut self, place: PathBuf) {
         self.kept = None;
         self.hand_over(Task::Forget(place));
     }
 
     /// The window closes as the person wished: nothing is to be recovered.
-    pub fn finish(&mut self) {
+    pub(super) fn finish(&mut self) {
         if let Some((place, _)) = self.kept.take() {
             self.hand_over(Task::Forget(place));
         }

@@ -11,7 +11,7 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 
 /// Something to look for.
-pub trait Search: Clone + Send + 'static {
+pub(super) trait Search: Clone + Send + 'static {
     /// What is found.
     type Output: Send + Sync + 'static;
     /// The most looks: some seconds of work on a plain laptop.
@@ -29,13 +29,13 @@ pub trait Search: Clone + Send + 'static {
 
 /// The shims under every barrel of a document.
 #[derive(Clone)]
-pub struct ShimSearch {
+pub(super) struct ShimSearch {
     /// The document; every change makes another.
     pub project: Arc<Project>,
 }
 
 /// What was found.
-pub struct ShimSearchOutput {
+pub(super) struct ShimSearchOutput {
     /// What was asked.
     pub ask: ShimQuestion,
     /// The answer.
@@ -71,7 +71,7 @@ impl Search for ShimSearch {
 
 /// The best places for the parts of a document.
 #[derive(Clone)]
-pub struct Places {
+pub(super) struct Places {
     /// The document.
     pub project: Arc<Project>,
     /// What stays where it is.
@@ -79,7 +79,7 @@ pub struct Places {
 }
 
 /// Where the parts go; a sentence where that can't be told.
-pub struct Placed {
+pub(super) struct Placed {
     /// Rods, pistons and barrels.
     pub pairing: Result<Pairing, String>,
     /// Heads.
@@ -114,7 +114,7 @@ struct Job<W> {
 }
 
 /// A search and what it has found.
-pub struct SearchRunner<W: Search> {
+pub(super) struct SearchRunner<W: Search> {
     sender: Sender<W::Output>,
     receiver: Receiver<W::Output>,
     job: Option<Job<W>>,
@@ -132,7 +132,7 @@ impl<W: Search> Default for SearchRunner<W> {
 impl<W: Search> SearchRunner<W> {
     /// Takes in what has ended, and begins a search where what was found is
     /// not about what is wanted now.
-    pub fn refresh(&mut self, wanted: &W, ctx: &egui::Context) {
+    pub(super) fn refresh(&mut self, wanted: &W, ctx: &egui::Context) {
         if let Ok(told) = self.receiver.try_recv()
             && let Some(job) = self.job.take()
         {
@@ -173,26 +173,26 @@ impl<W: Search> SearchRunner<W> {
     }
 
     /// Asks the search to stop with the best that it has found.
-    pub fn stop(&self) {
+    pub(super) fn stop(&self) {
         if let Some(job) = &self.job {
             job.stop.store(true, Ordering::Relaxed);
         }
     }
 
     /// Forgets what was found, so that a search that was stopped begins again.
-    pub fn again(&mut self) {
+    pub(super) fn again(&mut self) {
         self.told = None;
     }
 
     /// What was found last, and whether it is about what is wanted now.
     #[must_use]
-    pub fn told(&self, wanted: &W) -> Option<(Arc<W::Output>, bool)> {
+    pub(super) fn told(&self, wanted: &W) -> Option<(Arc<W::Output>, bool)> {
         self.told.as_ref().map(|(of, told)| (Arc::clone(told), of.is_same(wanted)))
     }
 
     /// Looks taken by the search that runs, in rounds of some ten thousand.
     #[must_use]
-    pub fn rounds(&self) -> Option<u64> {
+    pub(super) fn rounds(&self) -> Option<u64> {
         self.job.as_ref().map(|job| job.nodes.load(Ordering::Relaxed))
     }
 }

@@ -14,7 +14,7 @@ use crate::study::{Answers, Subject};
 /// # Errors
 /// When the project can't be read, contradicts itself, or describes an engine
 /// that can't exist; all of it at once.
-pub fn run(args: &CheckArgs) -> Result<(), Failure> {
+pub(super) fn run(args: &CheckArgs) -> Result<(), Failure> {
     if let Some(of_lesson) = super::check_lesson::checked(&args.project) {
         return of_lesson;
     }

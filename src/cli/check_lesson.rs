@@ -10,7 +10,7 @@ use std::path::Path;
 
 /// Checks a file if it means to be a lesson; none for any other, which is
 /// left to whoever reads projects.
-pub fn checked(path: &Path) -> Option<Result<(), Failure>> {
+pub(super) fn checked(path: &Path) -> Option<Result<(), Failure>> {
     let mut bytes = Vec::new();
     File::open(path).and_then(|file| file.take(MAX_BYTES).read_to_end(&mut bytes)).ok()?;
     let text = String::from_utf8(bytes).ok()?;

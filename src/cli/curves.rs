@@ -11,7 +11,7 @@ use crate::study::curves::{MIN_STEP_DEG, curves};
 ///
 /// # Errors
 /// Faults of the engine, the file or the call.
-pub fn run(args: &CurvesArgs) -> Result<(), Failure> {
+pub(super) fn run(args: &CurvesArgs) -> Result<(), Failure> {
     if !(MIN_STEP_DEG..=180.0).contains(&args.step) {
         return Err(Failure::Call(format!("--step {}: accepted: {MIN_STEP_DEG} to 180 degrees", args.step)));
     }

@@ -13,7 +13,7 @@ use crate::study::{Effect, Outputs, Solved, TargetRatio, words};
 ///
 /// # Errors
 /// Faults of the engine, the file or the call; a target that is not above 1.
-pub fn run(args: &EffectsArgs) -> Result<(), Failure> {
+pub(super) fn run(args: &EffectsArgs) -> Result<(), Failure> {
     let mut input = Input::of(&args.source)?;
     if let Some(ratio) = args.target_ratio {
         input.question.target = Some(TargetRatio::new(ratio).map_err(Failure::engine)?);

@@ -38,7 +38,7 @@ impl Failure {
 
 /// The faults of one cylinder as messages; `label` names it where there are
 /// several.
-pub fn fault_messages(label: Option<&str>, faults: &[Fault]) -> Vec<String> {
+pub(super) fn fault_messages(label: Option<&str>, faults: &[Fault]) -> Vec<String> {
     let place = label.map_or_else(String::new, |label| format!("cylinder {label}: "));
     faults.iter().map(|fault| format!("{place}{fault}")).collect()
 }

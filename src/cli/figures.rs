@@ -14,7 +14,7 @@ use crate::study::{Answers, Judgement, Solved, Subject, curves, words};
 ///
 /// # Errors
 /// Faults of the engine, the file or the call.
-pub fn run(args: &FiguresArgs) -> Result<(), Failure> {
+pub(super) fn run(args: &FiguresArgs) -> Result<(), Failure> {
     let input = Input::of(&args.source)?;
     let chosen = match &args.cylinder {
         Some(label) => vec![input.cylinder(label)?],

@@ -19,7 +19,7 @@ use std::sync::Arc;
 /// # Errors
 /// When there is no such lesson, its file is at fault, or it does not fit the
 /// project.
-pub fn document(
+pub(super) fn document(
     name: &str,
     project: Option<&Path>,
     cylinder: Option<&str>,

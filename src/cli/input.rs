@@ -10,7 +10,7 @@ use crate::study::{Answers, CylinderAnswer, CylinderInput, Question, Solved, Sub
 use std::path::Path;
 
 /// What a call is about.
-pub struct Input {
+pub(super) struct Input {
     /// The name of the engine.
     pub title: String,
     /// The units to write in.
@@ -24,7 +24,7 @@ impl Input {
     ///
     /// # Errors
     /// When the project can't be read or a value can't be used.
-    pub fn of(source: &SourceArgs) -> Result<Self, Failure> {
+    pub(super) fn of(source: &SourceArgs) -> Result<Self, Failure> {
         let project = match &source.project {
             Some(path) => load(path)?,
             None => project::example(),
@@ -57,7 +57,7 @@ impl Input {
     ///
     /// # Errors
     /// When there is none.
-    pub fn cylinder(&self, label: &str) -> Result<usize, Failure> {
+    pub(super) fn cylinder(&self, label: &str) -> Result<usize, Failure> {
         let labels = || self.question.cylinders.iter().map(|c| c.label.as_str());
         labels().position(|l| l == label).ok_or_else(|| {
             let all = labels().collect::<Vec<_>>().join(", ");
@@ -66,7 +66,7 @@ impl Input {
     }
 
     /// What figures belong to, in words: "engine", "head R", "cylinders 1, 2".
-    pub fn subjects(&self, subjects: &[Subject]) -> String {
+    pub(super) fn subjects(&self, subjects: &[Subject]) -> String {
         let label = |subject: &Subject| match *subject {
             Subject::Engine => None,
             Subject::Head(i) => self.question.heads.get(i).map(|h| h.label.as_str()),
@@ -86,14 +86,14 @@ impl Input {
     ///
     /// # Errors
     /// All faults of all cylinders.
-    pub fn answers(&self) -> Result<Answers, Failure> {
+    pub(super) fn answers(&self) -> Result<Answers, Failure> {
         let answers = Answers::to(&self.question);
         let faults = self.faults(&answers);
         if faults.is_empty() { Ok(answers) } else { Err(Failure::Engine(faults)) }
     }
 
     /// All faults of all cylinders as messages.
-    pub fn faults(&self, answers: &Answers) -> Vec<String> {
+    pub(super) fn faults(&self, answers: &Answers) -> Vec<String> {
         let several = self.question.cylinders.len() > 1;
         let of = |(input, answer): (&CylinderInput, &CylinderAnswer)| match &answer.result {
             Err(faults) => fault_messages(several.then_some(input.label.as_str()), faults),
@@ -107,7 +107,7 @@ impl Input {
 ///
 /// # Errors
 /// When the place is none: the caller has looked it up, so this is not seen.
-pub fn solved(answers: &Answers, index: usize) -> Result<&Solved, Failure> {
+pub(super) fn solved(answers: &Answers, index: usize) -> Result<&Solved, Failure> {
     answers
         .cylinders
         .get(index)
@@ -119,7 +119,7 @@ pub fn solved(answers: &Answers, index: usize) -> Result<&Solved, Failure> {
 ///
 /// # Errors
 /// When it can't be read: each message says where and what to do.
-pub fn load(path: &Path) -> Result<Project, Failure> {
+pub(super) fn load(path: &Path) -> Result<Project, Failure> {
     let file = path.display();
     project::load(path).map_err(|error| match &error {
         LoadError::Content(findings) => {

@@ -9,11 +9,11 @@ use crate::study::{CurvePoint, Effect, Outputs, Propagated, curves};
 use serde::{Serialize, Serializer};
 
 /// The number of the format of all objects.
-pub const FORMAT: u32 = 1;
+pub(super) const FORMAT: u32 = 1;
 
 /// `figures --json`.
 #[derive(Debug, Serialize)]
-pub struct Figures {
+pub(super) struct Figures {
     /// The format.
     pub format: u32,
     /// The name of the engine.
@@ -24,7 +24,7 @@ pub struct Figures {
 
 /// One cylinder of `figures --json`.
 #[derive(Debug, Serialize)]
-pub struct Cylinder {
+pub(super) struct Cylinder {
     pub label: String,
     pub head: String,
     pub deck_clearance_mm: Number,
@@ -44,7 +44,7 @@ pub struct Cylinder {
 
 /// Everything at one crank angle.
 #[derive(Debug, Serialize)]
-pub struct At {
+pub(super) struct At {
     pub angle_deg: Number,
     pub position_mm: Number,
     pub velocity_mm_per_rad: Number,
@@ -55,7 +55,7 @@ pub struct At {
 
 /// `effects --json`.
 #[derive(Debug, Serialize)]
-pub struct Effects {
+pub(super) struct Effects {
     /// The format.
     pub format: u32,
     /// The label of the cylinder.
@@ -68,7 +68,7 @@ pub struct Effects {
 
 /// The four figures that a builder steers by, or their slopes.
 #[derive(Clone, Copy, Debug, Serialize)]
-pub struct Four {
+pub(super) struct Four {
     pub deck_clearance_mm: Number,
     pub squish_clearance_mm: Number,
     pub clearance_volume_cc: Number,
@@ -77,7 +77,7 @@ pub struct Four {
 
 /// What one dimension does.
 #[derive(Debug, Serialize)]
-pub struct OneEffect {
+pub(super) struct OneEffect {
     pub dimension: &'static str,
     pub value: Number,
     pub unit: &'static str,
@@ -89,14 +89,14 @@ pub struct OneEffect {
 
 /// The change of one dimension alone that reaches the wanted ratio.
 #[derive(Debug, Serialize)]
-pub struct ToTarget {
+pub(super) struct ToTarget {
     pub change: Number,
     pub value: Number,
 }
 
 /// `uncertainty --json`.
 #[derive(Debug, Serialize)]
-pub struct Uncertainties {
+pub(super) struct Uncertainties {
     /// The format.
     pub format: u32,
     /// Each cylinder.
@@ -105,14 +105,14 @@ pub struct Uncertainties {
 
 /// One cylinder of `uncertainty --json`.
 #[derive(Debug, Serialize)]
-pub struct CylinderUncertainty {
+pub(super) struct CylinderUncertainty {
     pub label: String,
     pub results: FourUncertain,
 }
 
 /// The four figures with their uncertainties.
 #[derive(Debug, Serialize)]
-pub struct FourUncertain {
+pub(super) struct FourUncertain {
     pub deck_clearance_mm: Uncertain,
     pub squish_clearance_mm: Uncertain,
     pub clearance_volume_cc: Uncertain,
@@ -121,7 +121,7 @@ pub struct FourUncertain {
 
 /// One figure with its uncertainty.
 #[derive(Debug, Serialize)]
-pub struct Uncertain {
+pub(super) struct Uncertain {
     pub value: Number,
     pub standard_uncertainty: Number,
     pub expanded_uncertainty: Number,
@@ -134,7 +134,7 @@ pub struct Uncertain {
 
 /// What one dimension adds.
 #[derive(Debug, Serialize)]
-pub struct ContributionOf {
+pub(super) struct ContributionOf {
     pub dimension: &'static str,
     pub sensitivity: Number,
     pub standard_uncertainty: Number,
@@ -143,7 +143,7 @@ pub struct ContributionOf {
 
 /// What the trials gave.
 #[derive(Debug, Serialize)]
-pub struct MonteCarlo {
+pub(super) struct MonteCarlo {
     pub trials: usize,
     pub seed: u64,
     pub mean: Number,
@@ -155,7 +155,7 @@ pub struct MonteCarlo {
 /// A number as it stands in JSON: finite, or the whole object fails. JSON has
 /// no other numbers, and none is invented.
 #[derive(Clone, Copy, Debug)]
-pub struct Number(pub f64);
+pub(super) struct Number(pub f64);
 
 impl Serialize for Number {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -168,13 +168,19 @@ impl Serialize for Number {
 }
 
 /// Adding 0 turns −0 into 0 and leaves every other number alone.
-pub fn n(value: f64) -> Number {
+pub(super) fn n(value: f64) -> Number {
     Number(value + 0.0)
 }
 
 impl Cylinder {
     /// The figures of a cylinder, also at these crank angles.
-    pub fn of(label: &str, head: &str, engine: &Engine, angles: &[f64], warnings: Vec<String>) -> Self {
+    pub(super) fn of(
+        label: &str,
+        head: &str,
+        engine: &Engine,
+        angles: &[f64],
+        warnings: Vec<String>,
+    ) -> Self {
         let f = engine.figures();
         Self {
             label: label.to_owned(),
@@ -198,7 +204,7 @@ impl Cylinder {
 
 impl At {
     /// One point of the curves.
-    pub fn of(point: &CurvePoint) -> Self {
+    pub(super) fn of(point: &CurvePoint) -> Self {
         Self {
             angle_deg: n(point.angle_deg),
             position_mm: n(point.position_mm),
@@ -210,11 +216,11 @@ impl At {
     }
 
     /// The columns of the CSV table, in this order.
-    pub const COLUMNS: [&'static str; 6] =
+    pub(super) const COLUMNS: [&'static str; 6] =
         ["angle_deg", "position_mm", "velocity_mm_per_rad", "acceleration_mm_per_rad2", "volume_cc", "ratio"];
 
     /// The values in the order of the columns.
-    pub fn values(&self) -> [Number; 6] {
+    pub(super) fn values(&self) -> [Number; 6] {
         [
             self.angle_deg,
             self.position_mm,
@@ -228,7 +234,7 @@ impl At {
 
 impl Four {
     /// From the study's figures or slopes.
-    pub fn of(outputs: &Outputs) -> Self {
+    pub(super) fn of(outputs: &Outputs) -> Self {
         Self {
             deck_clearance_mm: n(outputs.deck_clearance_mm),
             squish_clearance_mm: n(outputs.squish_clearance_mm),
@@ -240,7 +246,7 @@ impl Four {
 
 impl OneEffect {
     /// From the study's effect.
-    pub fn of(effect: &Effect) -> Self {
+    pub(super) fn of(effect: &Effect) -> Self {
         Self {
             dimension: effect.key.id(),
             value: n(effect.value),
@@ -255,7 +261,7 @@ impl OneEffect {
 
 impl Uncertain {
     /// From the first order and the trials of one figure.
-    pub fn of(first_order: &Propagated, sample: &Sample) -> Self {
+    pub(super) fn of(first_order: &Propagated, sample: &Sample) -> Self {
         let u = &first_order.uncertainty;
         let contribution = |c: &Contribution| ContributionOf {
             dimension: c.key.id(),
@@ -283,13 +289,13 @@ impl Uncertain {
 }
 
 /// What is said where a figure can't be written as a number.
-pub const NO_NUMBER: &str = "with these dimensions a figure is too large or too small to be computed; accepted: dimensions of an engine";
+pub(super) const NO_NUMBER: &str = "with these dimensions a figure is too large or too small to be computed; accepted: dimensions of an engine";
 
 /// The object as one line of text.
 ///
 /// # Errors
 /// When a number in it is not finite.
-pub fn text<T: Serialize>(object: &T) -> Result<String, Failure> {
+pub(super) fn text<T: Serialize>(object: &T) -> Result<String, Failure> {
     let text = serde_json::to_string(object).map_err(|_| Failure::engine(NO_NUMBER))?;
     Ok(text + "\n")
 }

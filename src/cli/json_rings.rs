@@ -40,7 +40,7 @@ use serde::Serialize;
 
 /// `rings --json`.
 #[derive(Debug, Serialize)]
-pub struct RingsObject {
+pub(super) struct RingsObject {
     pub format: u32,
     pub project: String,
     pub hot: Option<Hot>,
@@ -52,7 +52,7 @@ pub struct RingsObject {
 
 /// The temperatures that the call assumes.
 #[derive(Debug, Serialize)]
-pub struct Hot {
+pub(super) struct Hot {
     pub ring_temperature_c: Number,
     pub bore_temperature_c: Number,
     pub measured_at_c: Number,
@@ -60,7 +60,7 @@ pub struct Hot {
 
 /// One ring.
 #[derive(Debug, Serialize)]
-pub struct Ring {
+pub(super) struct Ring {
     pub ring: String,
     pub material: String,
     pub rule: String,
@@ -73,7 +73,7 @@ pub struct Ring {
 
 /// One ring in one bore.
 #[derive(Debug, Serialize)]
-pub struct Gap {
+pub(super) struct Gap {
     pub cylinder: String,
     pub bore_mm: Number,
     pub wanted_mm: Number,
@@ -98,14 +98,14 @@ pub struct Gap {
 
 /// The next step of filing.
 #[derive(Debug, Serialize)]
-pub struct Step {
+pub(super) struct Step {
     pub remove_mm: Number,
     pub stop_at_mm: Number,
 }
 
 /// Where a gap starts.
 #[derive(Debug, Serialize)]
-pub struct Position {
+pub(super) struct Position {
     pub gap: String,
     pub angle_deg: Number,
     pub clock: String,
@@ -114,7 +114,7 @@ pub struct Position {
 
 impl RingsObject {
     /// From the answers.
-    pub fn of(rings: &Rings) -> Self {
+    pub(super) fn of(rings: &Rings) -> Self {
         let (project, study) = (&rings.project, &rings.study);
         let units = &project.units;
         let ring = |(index, ring): (usize, &crate::schema::Ring)| {

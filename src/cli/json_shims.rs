@@ -24,7 +24,7 @@ use serde::Serialize;
 
 /// `shims --json`.
 #[derive(Debug, Serialize)]
-pub struct ShimsObject {
+pub(super) struct ShimsObject {
     pub format: u32,
     pub project: String,
     pub target_ratio: Option<Number>,
@@ -37,7 +37,7 @@ pub struct ShimsObject {
 
 /// The barrels under one head.
 #[derive(Debug, Serialize)]
-pub struct Head {
+pub(super) struct Head {
     pub head: String,
     pub possible: bool,
     pub choices: Vec<Chosen>,
@@ -47,7 +47,7 @@ pub struct Head {
 
 /// One choice.
 #[derive(Debug, Serialize)]
-pub struct Chosen {
+pub(super) struct Chosen {
     pub worst_ratio_error: Option<Number>,
     pub level_spread_mm: Number,
     pub pieces: u32,
@@ -56,7 +56,7 @@ pub struct Chosen {
 
 /// What lies under one barrel and what comes of it.
 #[derive(Debug, Serialize)]
-pub struct Barrel {
+pub(super) struct Barrel {
     pub cylinder: String,
     pub stack_mm: Vec<Number>,
     pub deck_clearance_mm: Number,
@@ -66,13 +66,13 @@ pub struct Barrel {
 
 /// A choice that breaks a limit.
 #[derive(Debug, Serialize)]
-pub struct Miss {
+pub(super) struct Miss {
     pub stacks_mm: Vec<Vec<Number>>,
     pub breaks: Vec<String>,
 }
 
 impl ShimsObject {
-    pub fn of(shims: &Shims) -> Self {
+    pub(super) fn of(shims: &Shims) -> Self {
         let telling = shims.telling();
         let question = &shims.ask.question;
         let heads = shims.answer.heads.iter().map(|head| Head {

@@ -19,7 +19,8 @@ mod shims;
 mod support;
 mod uncertainty;
 
-pub use args::{Command, CommandLine, Renderer};
+pub(crate) use args::Command;
+pub use args::{CommandLine, Renderer};
 pub use failure::Failure;
 
 /// Answers a subcommand on standard output, or in the file that it names.

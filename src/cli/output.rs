@@ -10,7 +10,7 @@ use std::path::Path;
 ///
 /// # Errors
 /// When the system refuses.
-pub fn print(text: &str) -> Result<(), Failure> {
+pub(super) fn print(text: &str) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
@@ -24,7 +24,7 @@ pub fn print(text: &str) -> Result<(), Failure> {
 ///
 /// # Errors
 /// When the system refuses; what was there before is then untouched.
-pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+pub(super) fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     project::replace(path, |file| file.write_all(bytes)).map_err(|error| {
         Failure::engine(format!(
             "{} was not written: {error}; nothing was changed there; name a file in a folder that can be written",
@@ -35,7 +35,7 @@ pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 
 /// A plain text table: columns aligned, two spaces between them, the first
 /// column to the left and the others as said.
-pub struct TextTable {
+pub(super) struct TextTable {
     right: Vec<bool>,
     rows: Vec<Vec<String>>,
 }
@@ -43,7 +43,7 @@ pub struct TextTable {
 impl TextTable {
     /// With its headings; a heading that starts with ">" stands over a column
     /// that is aligned to the right.
-    pub fn new<'a>(headings: impl IntoIterator<Item = &'a str>) -> Self {
+    pub(super) fn new<'a>(headings: impl IntoIterator<Item = &'a str>) -> Self {
         let headings: Vec<&str> = headings.into_iter().collect();
         let right = headings.iter().map(|h| h.starts_with('>')).collect();
         let row = headings.iter().map(|h| h.trim_start_matches('>').to_owned()).collect();
@@ -51,12 +51,12 @@ impl TextTable {
     }
 
     /// One more row.
-    pub fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         self.rows.push(cells.into_iter().collect());
     }
 
     /// The text, one line a row, no trailing spaces.
-    pub fn text(&self) -> String {
+    pub(super) fn text(&self) -> String {
         let width = |column: usize| {
             self.rows.iter().filter_map(|r| r.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
         };

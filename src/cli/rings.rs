@@ -14,7 +14,7 @@ use crate::quantity::{Kind, UnitChoice, write};
 use crate::schema::{RingLayout, Temperatures};
 
 /// A project with the answers about its rings.
-pub struct Rings {
+pub(super) struct Rings {
     /// The document.
     pub project: Project,
     /// The answers.
@@ -25,7 +25,7 @@ pub struct Rings {
 ///
 /// # Errors
 /// Faults of the file, or of what it says about rings.
-pub fn run(args: &RingsArgs) -> Result<(), Failure> {
+pub(super) fn run(args: &RingsArgs) -> Result<(), Failure> {
     let project = load(&args.project)?;
     let heat = match (args.ring_temperature, args.bore_temperature) {
         (Some(ring), Some(bore)) => Some(Temperatures { ring, bore, measured_at: args.measured_at }),

@@ -44,7 +44,7 @@ impl Kind {
 ///
 /// # Errors
 /// Faults of the engine, the file or the call.
-pub fn run(args: &SheetArgs) -> Result<(), Failure> {
+pub(super) fn run(args: &SheetArgs) -> Result<(), Failure> {
     let kind = Kind::of(&args.out)?;
     if let Some(name) = &args.lesson {
         if matches!(kind, Kind::Csv | Kind::Markdown) {

@@ -18,7 +18,7 @@ use crate::study::cautions::{self, Caution, Decision};
 use crate::study::words::plain;
 
 /// A project with the choice of its shims.
-pub struct Shims {
+pub(super) struct Shims {
     /// The document.
     pub project: Project,
     /// What was asked.
@@ -32,7 +32,7 @@ pub struct Shims {
 /// # Errors
 /// Faults of the file, or of a cylinder that can't exist whatever lies under
 /// it.
-pub fn run(args: &ShimsArgs) -> Result<(), Failure> {
+pub(super) fn run(args: &ShimsArgs) -> Result<(), Failure> {
     let shims = Shims::of(load(&args.project)?, args)?;
     let text = if args.json { json::text(&ShimsObject::of(&shims))? } else { shims.text() };
     print(&text)
@@ -55,17 +55,17 @@ impl Shims {
         if faults.is_empty() { Ok(Self { project, ask, answer }) } else { Err(Failure::Engine(faults)) }
     }
 
-    pub fn telling(&self) -> ShimFormatter<'_> {
+    pub(super) fn telling(&self) -> ShimFormatter<'_> {
         ShimFormatter { ask: &self.ask, units: &self.project.units }
     }
 
     /// What a person should know about the drawer before the choices.
-    pub fn remarks(&self) -> Vec<String> {
+    pub(super) fn remarks(&self) -> Vec<String> {
         self.telling().remarks()
     }
 
     /// The cautions beside this decision.
-    pub fn cautions(&self) -> Vec<&'static Caution> {
+    pub(super) fn cautions(&self) -> Vec<&'static Caution> {
         cautions::cautions_for(Decision::Shim, &self.ask.question.build, None)
     }
 

@@ -13,13 +13,13 @@ use std::fmt::Write as _;
 ///
 /// # Errors
 /// When the system refuses.
-pub fn run(kind: SupportKind) -> Result<(), Failure> {
+pub(super) fn run(kind: SupportKind) -> Result<(), Failure> {
     output::print(&text(kind))
 }
 
 /// The whole text.
 #[must_use]
-pub fn text(kind: SupportKind) -> String {
+pub(super) fn text(kind: SupportKind) -> String {
     let mut program = CommandLine::command();
     program.build();
     match kind {

@@ -17,7 +17,7 @@ use crate::study::{CylinderInput, Figure, Propagated, Solved, words};
 /// # Errors
 /// Faults of the engine, the file or the call; a doubt of a dimension that has
 /// no value; doubts within which the engine can't exist.
-pub fn run(args: &UncertaintyArgs) -> Result<(), Failure> {
+pub(super) fn run(args: &UncertaintyArgs) -> Result<(), Failure> {
     let mut input = Input::of(&args.source)?;
     let chosen = match &args.cylinder {
         Some(label) => vec![input.cylinder(label)?],

@@ -15,7 +15,7 @@ use kurbo::{BezPath, Line, Point, Rect, Shape as _};
 
 /// One shim.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Foil {
+pub(crate) struct Foil {
     /// Its thickness, mm.
     pub mm: f64,
     /// Whether it gives under load.
@@ -24,7 +24,7 @@ pub struct Foil {
 
 /// One barrel.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Barrel {
+pub(crate) struct Barrel {
     /// What it is called.
     pub label: String,
     /// What lies under it, from the case upward.
@@ -41,7 +41,7 @@ impl Barrel {
 
 /// The barrels under one head.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Bank {
+pub(crate) struct Bank {
     /// In the order of the engine.
     pub barrels: Vec<Barrel>,
     /// How far their tops may differ, mm; none where there is no level to
@@ -53,7 +53,7 @@ pub struct Bank {
 
 /// A picture with the scales that were taken.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Drawn {
+pub(crate) struct Drawn {
     /// What to draw.
     pub list: DisplayList,
     /// Output units per mm between the tops.
@@ -81,14 +81,14 @@ impl Bank {
 
     /// Highest less lowest top, mm.
     #[must_use]
-    pub fn spread(&self) -> f64 {
+    pub(crate) fn spread(&self) -> f64 {
         let (low, high) = self.tops();
         high - low
     }
 
     /// Whether the tops differ by more than they may.
     #[must_use]
-    pub fn is_off_level(&self) -> bool {
+    pub(crate) fn is_off_level(&self) -> bool {
         // Tops are sums of lengths of a hundred millimetres.
         self.tolerance_mm.is_some_and(|tolerance| self.spread() > tolerance + 1e-9)
     }
@@ -103,7 +103,7 @@ impl Bank {
 
     /// The picture in words.
     #[must_use]
-    pub fn words(&self) -> String {
+    pub(crate) fn words(&self) -> String {
         let (low, _) = self.tops();
         let each: Vec<String> = self
             .barrels
@@ -129,7 +129,7 @@ impl Bank {
 
     /// Draws the whole into `area`.
     #[must_use]
-    pub fn draw(&self, area: Rect, pens: &Pens) -> Drawn {
+    pub(crate) fn draw(&self, area: Rect, pens: &Pens) -> Drawn {
         let mut drawing = Drawing { bank: self, pens, list: DisplayList::default() };
         let line = pens.caption.size * 1.35;
         let captions = pens.caption.width("lowest top") + 2.0 * pens.breath;
@@ -164,23 +164,6 @@ impl Bank {
             drawing.text(Point::new(area.x0, foot - line), Anchor::Left, &says);
         }
         Drawn { list: drawing.list, level_scale, leaf_scale }
-    }
-
-    /// Only the tops on their band.
-    #[must_use]
-    pub fn draw_level(&self, area: Rect, pens: &Pens) -> Drawn {
-        let mut drawing = Drawing { bank: self, pens, list: DisplayList::default() };
-        let level_scale = drawing.level(area, false);
-        Drawn { list: drawing.list, level_scale, leaf_scale: 0.0 }
-    }
-
-    /// Only the leaves, `leaf_scale` output units per mm, on the foot of
-    /// `area`, the thickness of each stack over it.
-    #[must_use]
-    pub fn draw_foils(&self, area: Rect, leaf_scale: f64, pens: &Pens) -> Drawn {
-        let mut drawing = Drawing { bank: self, pens, list: DisplayList::default() };
-        drawing.stacks(area, leaf_scale, false);
-        Drawn { list: drawing.list, level_scale: 0.0, leaf_scale }
     }
 
     fn band_words(&self) -> String {
@@ -425,7 +408,7 @@ mod tests {
         let mut off = bank();
         assert!(!off.is_off_level());
         off.barrels[1].top_mm = 202.38;
-        let drawn = off.draw_level(area, &Pens::SCREEN);
+        let drawn = off.draw(area, &Pens::SCREEN);
         let band = solids(&drawn.list, Ink::Part(Part::Barrel))[0];
         let tops = solids(&drawn.list, Ink::Warn);
         assert!(off.is_off_level() && tops.iter().any(|top| top.y0 > band.y1));

@@ -14,14 +14,14 @@ use kurbo::{BezPath, Line, Point, Vec2};
 
 /// Writes lines and arrows of one output.
 #[derive(Clone, Copy, Debug)]
-pub struct Drafter<'a> {
+pub(crate) struct Drafter<'a> {
     /// The pens of the output.
     pub pens: &'a Pens,
 }
 
 /// One length between two points, measured along a direction.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Dimension {
+pub(crate) struct Dimension {
     /// Where the length begins, on the part.
     pub from: Point,
     /// Where it ends.
@@ -34,7 +34,7 @@ pub struct Dimension {
 
 /// A dimension line: where it runs, and along which direction it measures.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Rail {
+pub(crate) struct Rail {
     /// A point that the line goes through.
     pub through: Point,
     /// The direction that is measured, length 1.
@@ -44,7 +44,7 @@ pub struct Rail {
 impl Rail {
     /// The foot on this line of the projection line from a point.
     #[must_use]
-    pub fn foot(&self, p: Point) -> Point {
+    pub(crate) fn foot(&self, p: Point) -> Point {
         self.through + self.along * self.along.dot(p - self.through)
     }
 
@@ -58,7 +58,7 @@ impl Rail {
 /// seen: readable from the bottom or from the right, so above −90 and at most
 /// 90.
 #[must_use]
-pub fn reading_deg(along: Vec2) -> f64 {
+pub(crate) fn reading_deg(along: Vec2) -> f64 {
     let deg = num::atan2(-along.y, along.x).to_degrees();
     // A hair beyond straight up or down is still straight up.
     if deg > 90.0 + 1e-9 {
@@ -73,19 +73,19 @@ pub fn reading_deg(along: Vec2) -> f64 {
 /// Of a text turned by `deg`: the direction in which it runs, and the
 /// direction from its baseline to its top.
 #[must_use]
-pub fn writing(deg: f64) -> (Vec2, Vec2) {
+pub(crate) fn writing(deg: f64) -> (Vec2, Vec2) {
     let (sin, cos) = num::sin_cos(deg.to_radians());
     (Vec2::new(cos, -sin), Vec2::new(-sin, -cos))
 }
 
 impl Drafter<'_> {
     /// A narrow continuous line.
-    pub fn line(&self, list: &mut DisplayList, a: Point, b: Point, ink: Ink) {
+    pub(crate) fn line(&self, list: &mut DisplayList, a: Point, b: Point, ink: Ink) {
         self.stroke(list, line_path(a, b), ink, self.pens.narrow, Dash::Solid);
     }
 
     /// Any line.
-    pub fn stroke(&self, list: &mut DisplayList, path: BezPath, ink: Ink, width: f64, dash: Dash) {
+    pub(crate) fn stroke(&self, list: &mut DisplayList, path: BezPath, ink: Ink, width: f64, dash: Dash) {
         if !path.is_empty() {
             list.shapes.push(Shape::Stroke { path, ink, width, dash });
         }
@@ -93,7 +93,7 @@ impl Drafter<'_> {
 
     /// A filled arrow head that points along `way` (length 1) and ends at
     /// `tip`.
-    pub fn arrow(&self, list: &mut DisplayList, tip: Point, way: Vec2, ink: Ink) {
+    pub(crate) fn arrow(&self, list: &mut DisplayList, tip: Point, way: Vec2, ink: Ink) {
         let tail = tip - way * self.pens.arrow_length;
         let side = Vec2::new(-way.y, way.x) * (self.pens.arrow_width / 2.0);
         let mut path = BezPath::new();
@@ -105,7 +105,14 @@ impl Drafter<'_> {
     }
 
     /// The projection line from a point of the part to a dimension line.
-    pub fn projection(&self, list: &mut DisplayList, labels: &mut Labels, from: Point, rail: Rail, ink: Ink) {
+    pub(crate) fn projection(
+        &self,
+        list: &mut DisplayList,
+        labels: &mut Labels,
+        from: Point,
+        rail: Rail,
+        ink: Ink,
+    ) {
         let way = rail.foot(from) - from;
         let length = way.hypot();
         if length <= self.pens.breath {
@@ -121,7 +128,7 @@ impl Drafter<'_> {
     /// ends or beyond it. A projection line that two of them share is drawn once; an arrow
     /// that has no room stands outside unless the neighbour's arrow already
     /// shows the end.
-    pub fn chain(&self, list: &mut DisplayList, labels: &mut Labels, rail: Rail, dims: &[Dimension]) {
+    pub(crate) fn chain(&self, list: &mut DisplayList, labels: &mut Labels, rail: Rail, dims: &[Dimension]) {
         let mut last: Option<Point> = None;
         for dim in dims {
             let apart = |p: Point| (rail.reach(p) - rail.reach(dim.from)).abs() > self.pens.least_gap;
@@ -156,7 +163,7 @@ impl Drafter<'_> {
 
     /// The dimension line of one length with its arrows; `outside` says at
     /// which end an arrow may be drawn outside if there is no room between.
-    pub fn between(&self, list: &mut DisplayList, rail: Rail, dim: &Dimension, outside: (bool, bool)) {
+    pub(crate) fn between(&self, list: &mut DisplayList, rail: Rail, dim: &Dimension, outside: (bool, bool)) {
         let (a, b) = (rail.foot(dim.from), rail.foot(dim.to));
         let length = (b - a).hypot();
         let way = if rail.reach(dim.to) < rail.reach(dim.from) { -rail.along } else { rail.along };
@@ -180,7 +187,7 @@ impl Drafter<'_> {
 
     /// Where the value may stand over its own line.
     #[must_use]
-    pub fn poses_over(&self, rail: Rail, dim: &Dimension, letters: Letters) -> Vec<Pose> {
+    pub(crate) fn poses_over(&self, rail: Rail, dim: &Dimension, letters: Letters) -> Vec<Pose> {
         let mut poses = self.poses(rail, dim, letters, (false, false));
         poses.retain(|pose| pose.anchor == Anchor::Middle);
         poses.truncate(5);
@@ -190,7 +197,7 @@ impl Drafter<'_> {
     /// Where the value may stand along its own line, over it or under it, from
     /// the middle outwards and never beyond an end.
     #[must_use]
-    pub fn poses_along(&self, rail: Rail, dim: &Dimension, letters: Letters) -> Vec<Pose> {
+    pub(crate) fn poses_along(&self, rail: Rail, dim: &Dimension, letters: Letters) -> Vec<Pose> {
         const STEPS: [f64; 9] = [0.0, -0.125, 0.125, -0.25, 0.25, -0.375, 0.375, -0.5, 0.5];
         let turn_deg = reading_deg(rail.along);
         let (run, up) = writing(turn_deg);
@@ -210,7 +217,7 @@ impl Drafter<'_> {
     }
 
     /// Draws the dimension line on under a value that stands beyond its end.
-    pub fn underline(&self, list: &mut DisplayList, rail: Rail, dim: &Dimension, pose: Pose) {
+    pub(crate) fn underline(&self, list: &mut DisplayList, rail: Rail, dim: &Dimension, pose: Pose) {
         let (run, _) = writing(pose.turn_deg);
         let far = match pose.anchor {
             Anchor::Left => pose.at + run * self.pens.dimension.width(&dim.text),
@@ -226,7 +233,13 @@ impl Drafter<'_> {
     /// under it; beyond those ends that are `open` because no other dimension
     /// follows there; at last over the line but clear of the projection lines.
     #[must_use]
-    pub fn poses(&self, rail: Rail, dim: &Dimension, letters: Letters, open: (bool, bool)) -> Vec<Pose> {
+    pub(crate) fn poses(
+        &self,
+        rail: Rail,
+        dim: &Dimension,
+        letters: Letters,
+        open: (bool, bool),
+    ) -> Vec<Pose> {
         let turn_deg = reading_deg(rail.along);
         let (run, up) = writing(turn_deg);
         let (mut a, mut b) = (rail.foot(dim.from), rail.foot(dim.to));
@@ -272,7 +285,7 @@ impl Drafter<'_> {
 
     /// A note with a line to the place that it speaks of. It begins or ends
     /// at one of `ends`, whichever is free first, or else somewhere around.
-    pub fn leader(
+    pub(crate) fn leader(
         &self,
         list: &mut DisplayList,
         labels: &mut Labels,
@@ -311,7 +324,7 @@ impl Drafter<'_> {
 
 /// Places for a text around a point that it speaks of, from near to far.
 #[must_use]
-pub fn around(at: Point, nearest: f64, letters: Letters) -> Vec<Pose> {
+pub(crate) fn around(at: Point, nearest: f64, letters: Letters) -> Vec<Pose> {
     const WAYS: [(f64, f64); 8] = [
         (-1.0, 0.8),
         (-1.0, -0.8),
@@ -340,7 +353,7 @@ fn span(rail: Rail, dim: &Dimension) -> f64 {
 
 /// A line of two points.
 #[must_use]
-pub fn line_path(a: Point, b: Point) -> BezPath {
+pub(crate) fn line_path(a: Point, b: Point) -> BezPath {
     let mut path = BezPath::new();
     path.move_to(a);
     path.line_to(b);

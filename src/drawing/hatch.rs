@@ -17,7 +17,7 @@ const MAX_LINES: f64 = 20_000.0;
 /// Nothing comes back for coordinates that are not finite, for a pitch that
 /// is not above 0, or for more than twenty thousand lines.
 #[must_use]
-pub fn hatch(rings: &[Ring], lining: Lining, anchor: Point) -> Vec<Line> {
+pub(crate) fn hatch(rings: &[Ring], lining: Lining, anchor: Point) -> Vec<Line> {
     let (sin, cos) = num::sin_cos(lining.angle_deg.to_radians());
     // y points down: counter-clockwise as seen is (cos, −sin).
     let along = Vec2::new(cos, -sin);
@@ -76,7 +76,7 @@ pub fn hatch(rings: &[Ring], lining: Lining, anchor: Point) -> Vec<Line> {
 /// The lines without the stretches inside the given outlines: lining is
 /// interrupted for letters.
 #[must_use]
-pub fn without(lines: Vec<Line>, holes: &[Convex]) -> Vec<Line> {
+pub(crate) fn without(lines: Vec<Line>, holes: &[Convex]) -> Vec<Line> {
     holes.iter().fold(lines, |lines, hole| {
         let around = hole.bounds();
         let mut kept = Vec::with_capacity(lines.len() + 8);
@@ -101,7 +101,7 @@ pub fn without(lines: Vec<Line>, holes: &[Convex]) -> Vec<Line> {
 
 /// Lines as one path of many short ones.
 #[must_use]
-pub fn path_of(lines: &[Line]) -> BezPath {
+pub(crate) fn path_of(lines: &[Line]) -> BezPath {
     let mut path = BezPath::new();
     for line in lines {
         path.move_to(line.p0);

@@ -2,18 +2,18 @@
 //! view. Knows no screen and no paper.
 
 mod annotate;
-pub mod bank;
+pub(crate) mod bank;
 pub mod clip;
 mod corners;
 pub mod curves;
 pub mod detail;
 mod detail_names;
 mod detail_values;
-pub mod dim;
+pub(crate) mod dim;
 #[cfg(test)]
 mod fixtures;
-pub mod handles;
-pub mod hatch;
+pub(crate) mod handles;
+pub(crate) mod hatch;
 pub mod input;
 pub mod label;
 mod layout;
@@ -31,7 +31,9 @@ pub mod towers;
 pub mod view;
 mod volumes;
 
-pub use annotate::Spot;
-pub use handles::{Handle, HandleKind};
-pub use input::{Keys, SectionInput};
-pub use layout::{Frame, Lens};
+pub(crate) use annotate::Spot;
+pub(crate) use handles::{Handle, HandleKind};
+pub(crate) use input::Keys;
+pub use input::SectionInput;
+pub use layout::Frame;
+pub(crate) use layout::Lens;

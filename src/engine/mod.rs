@@ -2,21 +2,23 @@
 //! clock, no screen.
 
 mod checks;
-pub mod crank;
-pub mod dimension;
-pub mod dims;
-pub mod fault;
-pub mod figures;
+pub(crate) mod crank;
+pub(crate) mod dimension;
+pub(crate) mod dims;
+pub(crate) mod fault;
+pub(crate) mod figures;
 pub mod num;
-pub mod provenance;
+pub(crate) mod provenance;
 pub mod scalar;
 pub mod solid;
 pub mod words;
 
-pub use crank::{Crank, Motion};
-pub use dimension::{Absent, Allowed, DimensionRow, Group, Key};
+pub(crate) use crank::Crank;
+pub use dimension::Key;
+pub(crate) use dimension::{Absent, Allowed, Group};
 pub use dims::Dims;
-pub use fault::{Fault, FaultKind};
-pub use figures::{Clearance, Engine, Figures, Space};
+pub use fault::Fault;
+pub(crate) use fault::FaultKind;
+pub use figures::{Engine, Figures};
 pub use provenance::Provenance;
-pub use scalar::{Dual, Scalar};
+pub(crate) use scalar::{Dual, Scalar};

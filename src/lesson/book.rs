@@ -20,7 +20,7 @@ static TEXTS: [(&str, &str); 11] = [
 ];
 
 /// The id of each lesson, in order; no lesson is read for it.
-pub fn ids() -> impl Iterator<Item = &'static str> {
+pub(crate) fn ids() -> impl Iterator<Item = &'static str> {
     TEXTS.iter().map(|(id, _)| *id)
 }
 
@@ -35,14 +35,8 @@ pub fn book() -> &'static [Arc<Lesson>] {
 
 /// The lesson with this id.
 #[must_use]
-pub fn by_id(id: &str) -> Option<&'static Arc<Lesson>> {
+pub(crate) fn by_id(id: &str) -> Option<&'static Arc<Lesson>> {
     book().iter().find(|lesson| lesson.id == id)
-}
-
-/// The text of a lesson's file.
-#[must_use]
-pub fn source(index: usize) -> Option<&'static str> {
-    TEXTS.get(index).map(|(_, text)| *text)
 }
 
 #[cfg(test)]

@@ -121,7 +121,7 @@ pub struct AnswerChoice {
 
 /// Whether a file means to be a lesson: its first field is `lesson`.
 #[must_use]
-pub fn is_lesson(text: &str) -> bool {
+pub(crate) fn is_lesson(text: &str) -> bool {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut lines = text.lines().map(|line| line.split("//").next().unwrap_or_default().trim());
     let first = lines.find(|line| !matches!(*line, "" | "(")).unwrap_or_default();

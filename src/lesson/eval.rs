@@ -134,7 +134,7 @@ pub(super) fn subject(key: Key) -> Subject {
 /// How hot ring and bore are in [`RingFact::Closes`], K above the bench: the
 /// bore a hundred, the ring a hundred more. Ring over bore 80 to 160 K is
 /// common practice.
-pub const WARM: (f64, f64) = (200.0, 100.0);
+pub(super) const WARM: (f64, f64) = (200.0, 100.0);
 
 /// A cylinder at a moment, with what is changed for the sake of an argument.
 #[derive(Clone)]

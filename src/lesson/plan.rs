@@ -240,7 +240,7 @@ impl Setup {
 /// How the engine stands when a step begins, counted from 0: all steps before
 /// it done as the lesson shows them.
 #[must_use]
-pub fn begin(lesson: &Lesson, base: &Arc<Project>, cylinder: usize, step: usize) -> Setup {
+pub(crate) fn begin(lesson: &Lesson, base: &Arc<Project>, cylinder: usize, step: usize) -> Setup {
     let mut setup = Setup::first(lesson, base, cylinder);
     for (index, own) in lesson.steps.iter().enumerate().take(step + 1) {
         setup = setup.for_step(own);
@@ -257,7 +257,7 @@ pub fn begin(lesson: &Lesson, base: &Arc<Project>, cylinder: usize, step: usize)
 /// How the engine stands when a step that began so was done as the lesson
 /// shows it.
 #[must_use]
-pub fn done(lesson: &Lesson, setup: &Setup, start: &Moment, step: usize) -> Setup {
+pub(crate) fn done(lesson: &Lesson, setup: &Setup, start: &Moment, step: usize) -> Setup {
     match lesson.steps.get(step).map(|step| &step.task) {
         Some(Task::Todo(todo)) => setup.clone().after(&todo.show, Some(start)),
         _ => setup.clone(),
@@ -269,7 +269,11 @@ pub fn done(lesson: &Lesson, setup: &Setup, start: &Moment, step: usize) -> Setu
 /// # Errors
 /// The place and the reason why it does not work there: a value that is not
 /// there, a task that is done before it begins or not by what is shown.
-pub fn rehearse(lesson: &Lesson, base: &Arc<Project>, cylinder: usize) -> Result<(), (String, String)> {
+pub(crate) fn rehearse(
+    lesson: &Lesson,
+    base: &Arc<Project>,
+    cylinder: usize,
+) -> Result<(), (String, String)> {
     let mut setup = Setup::first(lesson, base, cylinder);
     for (index, step) in lesson.steps.iter().enumerate() {
         let at = |what: &str| format!("step {}{what}", index + 1);
@@ -333,6 +337,6 @@ pub fn rehearse(lesson: &Lesson, base: &Arc<Project>, cylinder: usize) -> Result
 
 /// Whether a lesson works on a copy of this engine.
 #[must_use]
-pub fn fits(lesson: &Lesson, project: &Arc<Project>, cylinder: usize) -> bool {
+pub(crate) fn fits(lesson: &Lesson, project: &Arc<Project>, cylinder: usize) -> bool {
     lesson.own.contains(&project.engine.construction) && rehearse(lesson, project, cylinder).is_ok()
 }

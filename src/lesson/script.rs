@@ -37,12 +37,12 @@ use crate::project::{Construction, Project};
 use serde::Deserialize;
 
 /// The format that this program reads.
-pub const FORMAT: u32 = 1;
+pub(crate) const FORMAT: u32 = 1;
 
 /// A lesson file.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct LessonFile {
+pub(crate) struct LessonFile {
     /// The number of the format.
     pub lesson: u32,
     /// A short name, by which progress is kept.
@@ -77,7 +77,7 @@ pub struct LessonFile {
 /// The engine of a lesson.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum EngineFile {
+pub(crate) enum EngineFile {
     /// A demo project by its id.
     Demo(String),
     /// The same before anything was read on it.
@@ -89,7 +89,7 @@ pub enum EngineFile {
 /// One step: one thought.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct StepFile {
+pub(crate) struct StepFile {
     /// The thought in a few words.
     pub title: String,
     /// One to three sentences, as paragraphs.
@@ -114,7 +114,7 @@ pub struct StepFile {
 /// Something that a step speaks of.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct LookFile {
+pub(crate) struct LookFile {
     /// A dimension by its key, or a place by its name.
     pub at: String,
     /// What stands on its flag; no flag without it.
@@ -125,7 +125,7 @@ pub struct LookFile {
 /// Something done to the engine or the window.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum ActFile {
+pub(crate) enum ActFile {
     /// Set a dimension of the chosen cylinder.
     Set(String, String),
     /// Set a dimension of every cylinder under the head of the chosen one.
@@ -157,7 +157,7 @@ pub enum ActFile {
 /// What the reader does.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
-pub enum TaskFile {
+pub(crate) enum TaskFile {
     /// Change something.
     Todo {
         /// What to do.
@@ -191,7 +191,7 @@ pub enum TaskFile {
 /// A typical mistake.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct WrongFile {
+pub(crate) struct WrongFile {
     /// When it was made.
     pub when: String,
     /// What is said to it.
@@ -204,7 +204,7 @@ pub struct WrongFile {
 /// A choice of a question.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct ChoiceFile {
+pub(crate) struct ChoiceFile {
     /// The choice.
     pub says: String,
     /// Whether it is right; one of them is.

@@ -74,7 +74,7 @@ pub fn demo() -> Project {
 /// beyond what an engine can't do without. The values are those of the flat
 /// twin.
 #[must_use]
-pub fn example() -> Project {
+pub(crate) fn example() -> Project {
     let values = [
         (Key::Bore, 80.0),
         (Key::Stroke, 62.0),
@@ -96,8 +96,9 @@ pub fn example() -> Project {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::engine::figures::Clearance;
     use crate::engine::solid::{Chamber, Crown, closest_approach};
-    use crate::engine::{Clearance, Engine, Figures};
+    use crate::engine::{Engine, Figures};
     use crate::quantity::{Kind, LengthUnit};
     use crate::reading::{DeckPlace, Subject};
 

@@ -68,7 +68,7 @@ pub fn save(project: &Project, path: &Path) -> Result<(), SaveError> {
 /// A number that tells whether a file is still what it was; none where it
 /// can't be read. It is never written anywhere.
 #[must_use]
-pub fn fingerprint(path: &Path) -> Option<u64> {
+pub(crate) fn fingerprint(path: &Path) -> Option<u64> {
     let mut bytes = Vec::new();
     File::open(path).ok()?.take(MAX_BYTES + 1).read_to_end(&mut bytes).ok()?;
     let mut hasher = std::hash::DefaultHasher::new();
@@ -90,7 +90,7 @@ pub fn recovery_path(path: &Path) -> PathBuf {
 /// # Errors
 /// When the system refuses, or where something stands that is no file, such
 /// as a folder or a device.
-pub fn replace(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
+pub(crate) fn replace(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
     // Through a link the file behind it is replaced, not the link.
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.into());
     let folder = match target.parent() {

@@ -26,23 +26,26 @@ mod ring_edits;
 mod ring_set_edits;
 mod rings;
 mod shims;
-pub mod text;
+pub(crate) mod text;
 mod trials;
 
-pub use assembly::{
-    Assembly, Bank, ClampThread, Construction, Cooling, Cylinder, Head, Materials, Orientation,
-};
-pub use check::{Finding, Severity};
-pub use demo::{Demo, demo, demos, example};
-pub use dimensions::{Dimensions, Entry, Origin};
-pub use edit::{Edit, EditError, ReadingDetail, Scope, TextField};
-pub use file::{SaveError, fingerprint, load, recovery_path, replace, save};
-pub use format::Format;
-pub use history::{Gesture, History};
-pub use moves::PartMoves;
-pub use new_engine::{Layout, MAX_CYLINDERS, NewEngine};
-pub use ring_set_edits::{NewRing, RingLength};
-pub use text::LoadError;
+pub use assembly::{Assembly, Construction, Cooling, Head};
+pub(crate) use assembly::{Bank, ClampThread, Cylinder, Orientation};
+pub(crate) use demo::example;
+pub use demo::{demo, demos};
+pub use dimensions::Entry;
+pub(crate) use dimensions::{Dimensions, Origin};
+pub(crate) use edit::{Edit, EditError, ReadingDetail, Scope, TextField};
+pub(crate) use file::{fingerprint, replace};
+pub use file::{load, recovery_path, save};
+pub(crate) use format::Format;
+pub(crate) use history::{Gesture, History};
+pub(crate) use moves::PartMoves;
+pub(crate) use new_engine::MAX_CYLINDERS;
+pub use new_engine::{Layout, NewEngine};
+pub(crate) use ring_set_edits::NewRing;
+pub use ring_set_edits::RingLength;
+pub(crate) use text::LoadError;
 
 use crate::engine::{Dims, Key, Provenance};
 use crate::quantity::UnitChoice;

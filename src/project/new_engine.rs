@@ -6,7 +6,7 @@ use crate::quantity::{Quantity, UnitChoice};
 use crate::reading::Instrument;
 
 /// The most cylinders of an engine.
-pub const MAX_CYLINDERS: usize = 16;
+pub(crate) const MAX_CYLINDERS: usize = 16;
 
 /// How the cylinders of a new engine stand, seen from its front.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

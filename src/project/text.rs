@@ -18,10 +18,10 @@ use std::path::PathBuf;
 
 /// The size of the largest file that is read: a project of twelve cylinders
 /// with a thousand readings is far below it.
-pub const MAX_BYTES: u64 = 4 * 1024 * 1024;
+pub(crate) const MAX_BYTES: u64 = 4 * 1024 * 1024;
 
 /// How deep the text may nest: the schema needs about ten.
-pub const MAX_DEPTH: usize = 64;
+pub(crate) const MAX_DEPTH: usize = 64;
 
 /// The comment at the top of a file.
 const HEAD: &str = "\
@@ -106,7 +106,7 @@ pub(crate) fn options() -> Options {
 /// # Errors
 /// Does not happen for a project that can be built; the error of the writer
 /// is passed on.
-pub fn to_text(project: &Project) -> Result<String, ron::Error> {
+pub(crate) fn to_text(project: &Project) -> Result<String, ron::Error> {
     Ok(format!("{HEAD}{}", layout::laid_out(&options().to_string(project)?)))
 }
 
@@ -114,7 +114,7 @@ pub fn to_text(project: &Project) -> Result<String, ron::Error> {
 ///
 /// # Errors
 /// As the head of this module says.
-pub fn from_text(text: &str) -> Result<Project, LoadError> {
+pub(crate) fn from_text(text: &str) -> Result<Project, LoadError> {
     if u64::try_from(text.len()).is_ok_and(|bytes| bytes > MAX_BYTES) {
         return Err(LoadError::TooLarge { most: MAX_BYTES });
     }

@@ -15,10 +15,12 @@ mod value;
 mod write;
 
 pub use error::QuantityError;
-pub use slip::{Slip, suspects};
+pub(crate) use slip::Slip;
+pub use slip::suspects;
 pub use unit::Unit;
 pub use value::Quantity;
-pub use write::{LengthUnit, UnitChoice, VolumeUnit, Written, default_decimals, plain, write};
+pub use write::{LengthUnit, UnitChoice, write};
+pub(crate) use write::{VolumeUnit, Written, default_decimals};
 
 /// What a number measures. Each kind has one base unit, in which everything
 /// is computed.

@@ -73,7 +73,7 @@ impl std::fmt::Display for Written {
 /// known: about the last digit that a careful hand can read at the bench
 /// (common practice).
 #[must_use]
-pub fn default_decimals(unit: Unit) -> u8 {
+pub(crate) fn default_decimals(unit: Unit) -> u8 {
     match unit {
         Unit::Millimetre | Unit::CubicInch => 2,
         Unit::Thou | Unit::CubicCentimetre | Unit::Millilitre | Unit::Degree => 1,
@@ -105,16 +105,6 @@ pub fn write(kind: Kind, base: f64, decimals: Option<u8>, units: &UnitChoice) ->
         None => digits(unit, base, decimals),
     };
     Written { number: number.replace('-', "\u{2212}"), unit: unit.symbol() }
-}
-
-/// A value in the user's unit in plain ASCII, as a number that other programs
-/// read: a decimal point, "-" for minus, no fraction; empty where the number
-/// is not finite.
-#[must_use]
-pub fn plain(kind: Kind, base: f64, decimals: Option<u8>, units: &UnitChoice) -> Written {
-    let unit = units.unit(kind);
-    let number = if base.is_finite() { digits(unit, base, decimals) } else { String::new() };
-    Written { number, unit: unit.ascii() }
 }
 
 fn digits(unit: Unit, base: f64, decimals: Option<u8>) -> String {
@@ -190,13 +180,6 @@ mod tests {
         for (kind, base, decimals, units, expected) in cases {
             assert_eq!(write(kind, base, decimals, &units).to_string(), expected);
         }
-    }
-
-    #[test]
-    fn other_programs_get_plain_numbers() {
-        assert_eq!(plain(Kind::Length, -88.9, None, &FRACTION).to_string(), "-3.5000 in");
-        assert_eq!(plain(Kind::Angle, 40.0, Some(0), &INCH), Written { number: "40".into(), unit: "deg" });
-        assert_eq!(plain(Kind::Length, f64::NAN, None, &INCH).number, "");
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::stats::{Sum, count, mean, standard_deviation};
 /// One fill: the burette as it stood before and after. A chamber larger than
 /// the burette takes several draughts.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Fill {
+pub(crate) struct Fill {
     /// Start and end of each draught, cc as they stand on the glass; the
     /// scale may count up or down, but the same way each time.
     pub draughts: Vec<(f64, f64)>,
@@ -16,7 +16,7 @@ pub struct Fill {
 
 /// What a fill is corrected by, and how the burette reads.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Burette {
+pub(crate) struct Burette {
     /// The step of the scale, cc, 0 or more.
     pub step: f64,
     /// The ± of a fill, cc, where it is known.
@@ -34,7 +34,7 @@ pub struct Burette {
 
 /// What several fills gave.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Filled {
+pub(crate) struct Filled {
     /// The volume of each fill, cc, corrected.
     pub fills: Vec<f64>,
     /// Their mean, with its doubts.
@@ -43,7 +43,7 @@ pub struct Filled {
 
 /// Why the readings give no volume.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum FillError {
+pub(crate) enum FillError {
     /// There is no fill, or one without a draught.
     #[error("nothing was filled")]
     Nothing,
@@ -78,7 +78,7 @@ pub enum FillError {
 ///
 /// # Errors
 /// When nothing was filled, a number can't be used, or nothing is left.
-pub fn fill(fills: &[Fill], burette: &Burette) -> Result<Filled, FillError> {
+pub(crate) fn fill(fills: &[Fill], burette: &Burette) -> Result<Filled, FillError> {
     let numbers = [
         ("the step", Some(burette.step)),
         ("the ± of the burette", burette.repeatability),

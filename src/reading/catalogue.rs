@@ -6,7 +6,7 @@ use crate::quantity::Quantity;
 
 /// An instrument to choose from.
 #[derive(Clone, Copy, Debug)]
-pub struct Tool {
+pub(crate) struct Tool {
     /// A short name by which readings refer to it.
     pub id: &'static str,
     /// What it is.
@@ -116,14 +116,14 @@ static TOOLS: [Tool; 11] = [
 
 /// All of them, in the order in which they are offered.
 #[must_use]
-pub fn tools() -> &'static [Tool] {
+pub(crate) fn tools() -> &'static [Tool] {
     &TOOLS
 }
 
 /// The instruments that may read this: those of the list first, then tools
 /// that suit it, then others that measure the same kind of quantity.
 #[must_use]
-pub fn offered(of: &Subject, own: &[Instrument]) -> Vec<Instrument> {
+pub(crate) fn offered(of: &Subject, own: &[Instrument]) -> Vec<Instrument> {
     let mut offered: Vec<Instrument> = own.iter().filter(|i| i.step.kind() == of.kind()).cloned().collect();
     let (suited, other): (Vec<&Tool>, Vec<&Tool>) = TOOLS.iter().partition(|tool| tool.reads(of));
     for tool in suited.into_iter().chain(other) {
@@ -138,13 +138,13 @@ pub fn offered(of: &Subject, own: &[Instrument]) -> Vec<Instrument> {
 impl Tool {
     /// The tool with this id.
     #[must_use]
-    pub fn with_id(id: &str) -> Option<&'static Self> {
+    pub(crate) fn with_id(id: &str) -> Option<&'static Self> {
         TOOLS.iter().find(|tool| tool.id == id)
     }
 
     /// Whether it reads this well.
     #[must_use]
-    pub fn reads(&self, of: &Subject) -> bool {
+    pub(crate) fn reads(&self, of: &Subject) -> bool {
         match of {
             Subject::Dimension(key) => self.suits.contains(key),
             Subject::Deck => self.suits.contains(&Key::MockupDeck),
@@ -155,13 +155,13 @@ impl Tool {
     }
 
     /// The tools that measure this dimension well.
-    pub fn suited(key: Key) -> impl Iterator<Item = &'static Self> {
+    pub(crate) fn suited(key: Key) -> impl Iterator<Item = &'static Self> {
         TOOLS.iter().filter(move |tool| tool.suits.contains(&key))
     }
 
     /// As an instrument of a project.
     #[must_use]
-    pub fn instrument(&self) -> Option<Instrument> {
+    pub(crate) fn instrument(&self) -> Option<Instrument> {
         Some(Instrument {
             id: self.id.to_owned(),
             name: self.name.to_owned(),

@@ -74,7 +74,7 @@ impl Cause {
 /// of the others, where `near` is how far ordinary readings of it stand from
 /// each other.
 #[must_use]
-pub fn likely(
+pub(crate) fn likely(
     of: &Subject,
     place: Option<&DeckPlace>,
     state: Option<State>,

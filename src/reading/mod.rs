@@ -5,32 +5,33 @@
 //! trials; [`Comparison`] holds two routes to the same thing against each
 //! other.
 
-pub mod burette;
-pub mod catalogue;
-pub mod cause;
+pub(crate) mod burette;
+pub(crate) mod catalogue;
+pub(crate) mod cause;
 pub mod combine;
-pub mod compare;
+pub(crate) mod compare;
 pub mod component;
 pub mod coverage;
-pub mod evaluate;
-pub mod monte_carlo;
+pub(crate) mod evaluate;
+pub(crate) mod monte_carlo;
 pub mod outlier;
-pub mod random;
-pub mod record;
-pub mod remark;
+pub(crate) mod random;
+pub(crate) mod record;
+pub(crate) mod remark;
 mod run;
 mod scale;
-pub mod second_order;
-pub mod sets;
-pub mod stats;
-pub mod stop;
+pub(crate) mod second_order;
+pub(crate) mod sets;
+pub(crate) mod stats;
+pub(crate) mod stop;
 
 pub use cause::Cause;
-pub use combine::{Combined, Uncertainty};
+pub(crate) use combine::{Combined, Uncertainty};
 pub use compare::Comparison;
-pub use component::{Origin, Shape, Shared, UncertaintyComponent};
-pub use evaluate::{Estimate, Evaluation, Outlier, PlaceMean, Rock, evaluate};
-pub use monte_carlo::{Sample, TrialError, Trials, Variable, simulate};
-pub use record::{DeckPlace, Instrument, Reading, State, Subject, Value};
-pub use remark::Remark;
-pub use second_order::second_order;
+pub(crate) use component::{Origin, Shared};
+pub use component::{Shape, UncertaintyComponent};
+pub(crate) use evaluate::{Estimate, Evaluation, Outlier, PlaceMean, evaluate};
+pub(crate) use monte_carlo::{Sample, TrialError, Trials, Variable, simulate};
+pub use record::Subject;
+pub(crate) use record::{DeckPlace, Instrument, Reading, State, Value};
+pub(crate) use second_order::second_order;

@@ -13,18 +13,18 @@ use super::stats::{count, mean, standard_deviation};
 const BLOCK: usize = 10_000;
 
 /// Trials after which an adaptive run ends, settled or not.
-pub const MAX_ADAPTIVE: usize = 500_000;
+pub(crate) const MAX_ADAPTIVE: usize = 500_000;
 
 /// Trials that can be asked for: below, the ends mean nothing; above, the
 /// results no longer fit into memory.
-pub const ALLOWED: std::ops::RangeInclusive<usize> = 100..=10_000_000;
+pub(crate) const ALLOWED: std::ops::RangeInclusive<usize> = 100..=10_000_000;
 
 /// The share of trials that may be impossible and are left out, and told.
 const MAX_IMPOSSIBLE: f64 = 1e-3;
 
 /// A value with its doubts.
 #[derive(Clone, Copy, Debug)]
-pub struct Variable<'a> {
+pub(crate) struct Variable<'a> {
     /// The value as read.
     pub value: f64,
     /// Its doubts.
@@ -33,7 +33,7 @@ pub struct Variable<'a> {
 
 /// How many trials are made.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Trials {
+pub(crate) enum Trials {
     /// This many, kept within what is [`ALLOWED`] by whoever asks.
     Fixed(usize),
     /// Until mean, standard deviation and both ends are settled to two
@@ -45,7 +45,7 @@ pub enum Trials {
 
 /// What the trials gave for one result.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Sample {
+pub(crate) struct Sample {
     /// How many trials count.
     pub trials: usize,
     /// Trials left out, because no such engine can exist.
@@ -76,7 +76,7 @@ impl Sample {
     /// of the ± itself, below which nobody at the bench would act otherwise
     /// (our own rule).
     #[must_use]
-    pub fn parts_from(&self, value: f64, expanded: f64) -> bool {
+    pub(crate) fn parts_from(&self, value: f64, expanded: f64) -> bool {
         let tolerance = (10.0 * tolerance(self.standard_deviation)).max(expanded / 10.0);
         let low = (value - expanded - self.low_95).abs();
         low > tolerance || (value + expanded - self.high_95).abs() > tolerance
@@ -85,7 +85,7 @@ impl Sample {
 
 /// Why trials give nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum TrialError {
+pub(crate) enum TrialError {
     /// Too many trials led to a result that can't exist.
     #[error("{impossible} of {trials} trials within the doubts give an engine that can't exist")]
     Impossible {
@@ -137,7 +137,7 @@ fn sources(variables: &[Variable<'_>]) -> Vec<Source> {
 /// # Errors
 /// When more than one in a thousand trials is impossible, or when the number
 /// of trials is not allowed.
-pub fn simulate<const N: usize>(
+pub(crate) fn simulate<const N: usize>(
     variables: &[Variable<'_>],
     model: impl Fn(&[f64]) -> Option<[f64; N]>,
     trials: Trials,

@@ -11,7 +11,7 @@ use crate::engine::num::{ln, pow};
 /// pseudorandom number generators, ACM Trans. Math. Softw. 47, 2021), seeded
 /// through splitmix64 as its authors advise.
 #[derive(Clone, Debug)]
-pub struct Random {
+pub(crate) struct Random {
     state: [u64; 4],
     /// The second of a pair of normal numbers, drawn but not yet given.
     normal_left: Option<f64>,
@@ -20,13 +20,13 @@ pub struct Random {
 impl Random {
     /// The stream of this seed.
     #[must_use]
-    pub fn seeded(seed: u64) -> Self {
+    pub(crate) fn seeded(seed: u64) -> Self {
         let mut seed = seed;
         Self { state: [(); 4].map(|()| splitmix(&mut seed)), normal_left: None }
     }
 
     /// The next 64 bits.
-    pub fn bits(&mut self) -> u64 {
+    pub(crate) fn bits(&mut self) -> u64 {
         let [a, b, c, d] = self.state;
         let bits = a.wrapping_add(d).rotate_left(23).wrapping_add(a);
         let (c, d) = (c ^ a, d ^ b);
@@ -35,7 +35,8 @@ impl Random {
     }
 
     /// A number from 0 up to but not including 1, in steps of 2⁻⁵³.
-    pub fn unit(&mut self) -> f64 {
+    #[cfg(test)]
+    fn unit(&mut self) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "53 bits fit exactly")]
         let number = (self.bits() >> 11) as f64;
         number / 9_007_199_254_740_992.0
@@ -65,7 +66,7 @@ impl Random {
     /// deviation 1, by the polar method (G. Marsaglia, T. A. Bray, A
     /// convenient method for generating normal variables, SIAM Review 6,
     /// 1964).
-    pub fn normal(&mut self) -> f64 {
+    pub(crate) fn normal(&mut self) -> f64 {
         if let Some(left) = self.normal_left.take() {
             return left;
         }
@@ -79,13 +80,13 @@ impl Random {
     /// above 0 and finite, by the polar method of R. W. Bailey (Polar
     /// generation of random variates with the t-distribution, Math. Comp. 62,
     /// 1994).
-    pub fn student(&mut self, nu: f64) -> f64 {
+    pub(crate) fn student(&mut self, nu: f64) -> f64 {
         let (x, _, square) = self.disc();
         x * (nu * (pow(square, -2.0 / nu) - 1.0) / square).sqrt()
     }
 
     /// A number of this shape with mean 0 and standard deviation 1.
-    pub fn shaped(&mut self, shape: Shape) -> f64 {
+    pub(crate) fn shaped(&mut self, shape: Shape) -> f64 {
         match shape {
             Shape::Normal => self.normal(),
             Shape::Rectangular => self.sign_unit() * 3.0_f64.sqrt(),
@@ -100,7 +101,7 @@ impl Random {
     /// A scatter seen in few readings is drawn from the t distribution (JCGM
     /// 101:2008, 6.4.9.2). With fewer than 3 degrees of freedom that one has
     /// no standard deviation; then it is drawn as if there were 3.
-    pub fn draw(&mut self, shape: Shape, dof: f64) -> f64 {
+    pub(crate) fn draw(&mut self, shape: Shape, dof: f64) -> f64 {
         if dof.is_finite() && shape == Shape::Normal {
             self.student(dof.max(3.0))
         } else {

@@ -8,16 +8,16 @@ use super::stats::{Sum, count, mean, squares, standard_deviation};
 
 /// How far a barrel that is only held by hand may stand from where it stands
 /// clamped, mm, either way: it floats on its seal (common practice).
-pub const NOT_CLAMPED_MM: f64 = 0.05;
+pub(super) const NOT_CLAMPED_MM: f64 = 0.05;
 
 /// How far a deck read at one edge may be off, mm, while the rock of the
 /// piston is not known (common practice: 0.03 to 0.15).
-pub const ONE_EDGE_MM: f64 = 0.15;
+pub(super) const ONE_EDGE_MM: f64 = 0.15;
 
 /// How far from the pin axis a reading "on the pin axis" may lie, as a part
 /// of the distance to the edge: what the rock at the edge does to it, it does
 /// there in this proportion (common practice; 4 mm on a bore of 80 mm).
-pub const BESIDE_PIN_AXIS: f64 = 0.1;
+pub(super) const BESIDE_PIN_AXIS: f64 = 0.1;
 
 /// The values of one place that count.
 #[derive(Clone, Debug)]

@@ -19,7 +19,7 @@ pub(super) struct Scale {
 impl Scale {
     /// Of a reading: from its instrument, else from how its values were
     /// written. An instrument of another kind of quantity counts as none.
-    pub fn of(reading: &Reading, instruments: &[Instrument]) -> Self {
+    pub(super) fn of(reading: &Reading, instruments: &[Instrument]) -> Self {
         let kind = reading.of.kind();
         let named = reading.instrument.as_ref();
         let known = named.and_then(|id| instruments.iter().find(|i| i.id == *id && i.step.kind() == kind));

@@ -13,7 +13,7 @@
 /// counts; for a result that is a polynomial of second degree in each value
 /// they are exact. Values without a doubt take no part. None where the result
 /// does not exist within two standard uncertainties.
-pub fn second_order(values: &[f64], u: &[f64], result: impl Fn(&[f64]) -> Option<f64>) -> Option<f64> {
+pub(crate) fn second_order(values: &[f64], u: &[f64], result: impl Fn(&[f64]) -> Option<f64>) -> Option<f64> {
     let moving: Vec<usize> =
         u.iter().enumerate().filter(|(_, u)| **u > 0.0).map(|(i, _)| i).take(values.len()).collect();
     // The result with some values moved by so many standard uncertainties.

@@ -49,7 +49,7 @@ impl How {
 
 /// Readings of one thing in one cylinder that were taken in the same way.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Set<'a> {
+pub(crate) struct Set<'a> {
     /// In which way.
     pub how: How,
     /// The readings with their places in the list of all, from 0.
@@ -59,7 +59,7 @@ pub struct Set<'a> {
 impl Set<'_> {
     /// The note of the first line that has one.
     #[must_use]
-    pub fn note(&self) -> &str {
+    pub(crate) fn note(&self) -> &str {
         self.lines.iter().map(|(_, r)| r.note.as_str()).find(|note| !note.is_empty()).unwrap_or("")
     }
 }
@@ -67,7 +67,7 @@ impl Set<'_> {
 /// The sets of one thing in one cylinder, in the order in which they first
 /// appear.
 #[must_use]
-pub fn sets<'a>(readings: &'a [Reading], cylinder: &str, of: &Subject) -> Vec<Set<'a>> {
+pub(crate) fn sets<'a>(readings: &'a [Reading], cylinder: &str, of: &Subject) -> Vec<Set<'a>> {
     let mut sets: Vec<Set<'a>> = Vec::new();
     let own = readings.iter().enumerate().filter(|(_, r)| r.cylinder == cylinder && r.of == *of);
     for (index, reading) in own {
@@ -82,7 +82,7 @@ pub fn sets<'a>(readings: &'a [Reading], cylinder: &str, of: &Subject) -> Vec<Se
 
 /// What was read in one cylinder, in the order in which it first appears.
 #[must_use]
-pub fn subjects(readings: &[Reading], cylinder: &str) -> Vec<Subject> {
+pub(crate) fn subjects(readings: &[Reading], cylinder: &str) -> Vec<Subject> {
     let mut found: Vec<Subject> = Vec::new();
     for reading in readings.iter().filter(|r| r.cylinder == cylinder) {
         if !found.contains(&reading.of) {
@@ -104,7 +104,7 @@ static ANYWHERE: [Option<DeckPlace>; 1] = [None];
 
 /// The places at which a careful hand reads it.
 #[must_use]
-pub fn usual_places(of: &Subject) -> &'static [Option<DeckPlace>] {
+pub(crate) fn usual_places(of: &Subject) -> &'static [Option<DeckPlace>] {
     match of {
         Subject::Deck | Subject::Squish => &ABOVE_PISTON,
         Subject::Dimension(crate::engine::Key::Bore) => &ALONG_BORE,
@@ -115,7 +115,7 @@ pub fn usual_places(of: &Subject) -> &'static [Option<DeckPlace>] {
 /// Whether a reading tells of the rock or of a floating barrel and stays out
 /// of the mean, as others in `all` are on the pin axis or clamped.
 #[must_use]
-pub fn beside_the_mean(reading: &Reading, all: &[Reading]) -> bool {
+pub(crate) fn beside_the_mean(reading: &Reading, all: &[Reading]) -> bool {
     if !above_piston(&reading.of) {
         return false;
     }
@@ -133,7 +133,7 @@ pub fn beside_the_mean(reading: &Reading, all: &[Reading]) -> bool {
 /// The unit in which the next value of a line is most likely read: that of
 /// the last one, else that of the instrument's scale, else the person's.
 #[must_use]
-pub fn next_unit(
+pub(crate) fn next_unit(
     of: &Subject,
     line: Option<&Reading>,
     instrument: Option<&Instrument>,

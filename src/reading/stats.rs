@@ -8,14 +8,14 @@
 /// variant of Kahan's compensated summation (A. Neumaier, Rundungsfehleranalyse
 /// einiger Verfahren zur Summation endlicher Summen, ZAMM 54, 1974).
 #[derive(Clone, Copy, Debug, Default)]
-pub struct Sum {
+pub(crate) struct Sum {
     total: f64,
     lost: f64,
 }
 
 impl Sum {
     /// Adds one value.
-    pub fn add(&mut self, value: f64) {
+    pub(crate) fn add(&mut self, value: f64) {
         let next = self.total + value;
         self.lost += if self.total.abs() >= value.abs() {
             (self.total - next) + value
@@ -27,7 +27,7 @@ impl Sum {
 
     /// The sum so far.
     #[must_use]
-    pub fn value(self) -> f64 {
+    pub(crate) fn value(self) -> f64 {
         self.total + self.lost
     }
 }
@@ -51,7 +51,7 @@ pub(crate) fn count(n: usize) -> f64 {
 /// The arithmetic mean; none of no values, nor where one of them or the sum
 /// is not finite.
 #[must_use]
-pub fn mean(values: &[f64]) -> Option<f64> {
+pub(crate) fn mean(values: &[f64]) -> Option<f64> {
     let first = *values.first()?;
     let shift: Sum = values.iter().map(|v| v - first).collect();
     let mean = first + shift.value() / count(values.len());
@@ -64,7 +64,7 @@ pub fn mean(values: &[f64]) -> Option<f64> {
 /// G. H. Golub, R. J. LeVeque, Algorithms for computing the sample variance,
 /// The American Statistician 37, 1983, "corrected two-pass").
 #[must_use]
-pub fn squares(values: &[f64]) -> Option<f64> {
+pub(crate) fn squares(values: &[f64]) -> Option<f64> {
     let first = *values.first()?;
     let shift = mean(values)? - first;
     let distance = |v: &f64| (v - first) - shift;
@@ -78,7 +78,7 @@ pub fn squares(values: &[f64]) -> Option<f64> {
 /// The sample standard deviation √(Σ(x − x̄)²/(n − 1)) (JCGM 100, 4.2.2);
 /// none of fewer than two values.
 #[must_use]
-pub fn standard_deviation(values: &[f64]) -> Option<f64> {
+pub(crate) fn standard_deviation(values: &[f64]) -> Option<f64> {
     if values.len() < 2 {
         return None;
     }
@@ -88,7 +88,7 @@ pub fn standard_deviation(values: &[f64]) -> Option<f64> {
 /// The middle value; of an even number the mean of the two in the middle.
 /// None of no values, nor where one is not finite.
 #[must_use]
-pub fn median(values: &[f64]) -> Option<f64> {
+pub(crate) fn median(values: &[f64]) -> Option<f64> {
     if values.iter().any(|v| !v.is_finite()) {
         return None;
     }
@@ -100,7 +100,7 @@ pub fn median(values: &[f64]) -> Option<f64> {
 
 /// The median distance from the median ("MAD"); none of no values.
 #[must_use]
-pub fn median_distance(values: &[f64]) -> Option<f64> {
+pub(crate) fn median_distance(values: &[f64]) -> Option<f64> {
     let middle = median(values)?;
     let distances: Vec<f64> = values.iter().map(|v| (v - middle).abs()).collect();
     median(&distances)

@@ -10,12 +10,12 @@ use crate::engine::Crank;
 /// The widest angle from one stop to the other that is accepted, degrees:
 /// beyond, the stop meets the piston near the bottom, and the two readings
 /// tell little about the top.
-pub const WIDEST_DEG: f64 = 300.0;
+pub(crate) const WIDEST_DEG: f64 = 300.0;
 
 /// What the wheel showed at the stop. Degrees as they stand on the wheel,
 /// growing in the direction of rotation; 359 and −1 are the same.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct StopReadings {
+pub(crate) struct StopReadings {
     /// Turned forward onto the stop: the piston is on its way up.
     pub rising: Vec<f64>,
     /// Turned backward onto the stop: the piston would be on its way down.
@@ -28,7 +28,7 @@ pub struct StopReadings {
 
 /// Where the top dead centre is on the wheel.
 #[derive(Clone, Debug, PartialEq)]
-pub struct TopDeadCentre {
+pub(crate) struct TopDeadCentre {
     /// What the wheel shows at piston top dead centre, degrees from −180 up
     /// to 180: how far the wheel has to be turned back to show 0 there.
     pub wheel: Estimate,
@@ -43,7 +43,7 @@ pub struct TopDeadCentre {
 
 /// Why the readings give no top dead centre.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum StopError {
+pub(crate) enum StopError {
     /// One side was not read.
     #[error("the stop was not read on both sides")]
     OneSide,
@@ -64,7 +64,7 @@ pub enum StopError {
 impl StopError {
     /// What to do about it.
     #[must_use]
-    pub fn hint(&self) -> &'static str {
+    pub(crate) fn hint(&self) -> &'static str {
         match self {
             Self::OneSide => "turn the engine forward onto the stop, read, then backward onto it, and read",
             Self::NotAnAngle(_) | Self::Component(_) => "write degrees as they stand on the wheel",
@@ -90,7 +90,7 @@ impl StopError {
 /// # Errors
 /// When one side is missing, a number is no angle, the readings of one side
 /// lie half a turn apart, or the span is 0 or too wide.
-pub fn top_dead_centre(readings: &StopReadings, crank: &Crank) -> Result<TopDeadCentre, StopError> {
+pub(crate) fn top_dead_centre(readings: &StopReadings, crank: &Crank) -> Result<TopDeadCentre, StopError> {
     let all = readings.rising.iter().chain(&readings.falling).copied();
     if let Some(bad) = all.clone().find(|v| !v.is_finite()) {
         return Err(StopError::NotAnAngle(bad));

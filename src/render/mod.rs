@@ -2,7 +2,7 @@
 //! same display list and put the same thing in the same place.
 
 pub mod pdf;
-pub mod png;
+pub(crate) mod png;
 pub mod screen;
 pub mod svg;
 

@@ -15,7 +15,7 @@ use crate::engine::num;
 
 /// Dots to an inch that are accepted: enough to read a page, and no more than
 /// a fine printer has.
-pub const DPI: std::ops::RangeInclusive<f64> = 36.0..=600.0;
+pub(crate) const DPI: std::ops::RangeInclusive<f64> = 36.0..=600.0;
 
 /// The PNG file of a page with so many dots to an inch. The file says its
 /// density, so that a program that heeds it shows the page at its true size.
@@ -24,7 +24,7 @@ pub const DPI: std::ops::RangeInclusive<f64> = 36.0..=600.0;
 ///
 /// When the page has no area, a shape is not finite, or the density lies
 /// outside [`DPI`].
-pub fn write(page: &Page, dpi: f64) -> Result<Vec<u8>, OutputError> {
+pub(crate) fn write(page: &Page, dpi: f64) -> Result<Vec<u8>, OutputError> {
     check_paper(page.width, page.height)?;
     check(page.shapes())?;
     if !DPI.contains(&dpi) {

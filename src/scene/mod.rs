@@ -2,5 +2,5 @@
 //! come from a project, its answers and its rings to the inputs of a drawing.
 
 pub mod cylinder;
-pub mod rings;
-pub mod shim_bank;
+pub(crate) mod rings;
+pub(crate) mod shim_bank;

@@ -11,7 +11,7 @@ use crate::quantity::{Kind, Quantity, UnitChoice, write};
 /// The bore of a cylinder in plan with the gaps of its piston. None while the
 /// bore is not known.
 #[must_use]
-pub fn plan_input(
+pub(crate) fn plan_input(
     project: &Project,
     study: &RingStudy,
     cylinder: usize,
@@ -58,7 +58,7 @@ pub fn plan_input(
 
 /// The number of the ring that a gap belongs to, from the top, from 1.
 #[must_use]
-pub fn number(study: &RingStudy, place: &GapPlace) -> usize {
+pub(crate) fn number(study: &RingStudy, place: &GapPlace) -> usize {
     let ring = study.asked.roles().into_iter().find(|(_, role)| *role == place.role);
     ring.map_or(0, |(ring, _)| ring + 1)
 }
@@ -84,7 +84,7 @@ fn drawn(zone: &Zone, turned: bool) -> PlanZone {
 
 /// The plan in words, for a reader who hears it.
 #[must_use]
-pub fn plan_words(study: &RingStudy) -> String {
+pub(crate) fn plan_words(study: &RingStudy) -> String {
     let gap = |place: &GapPlace| {
         let pegged = if place.pegged { ", pegged" } else { "" };
         format!("{} {:.0}°, {}{pegged}", place.role.name(), place.angle_deg, clock(place.angle_deg))
@@ -97,7 +97,7 @@ pub fn plan_words(study: &RingStudy) -> String {
 
 /// A ring of the set in its groove.
 #[must_use]
-pub fn groove_input(project: &Project, ring: usize, bore_mm: f64) -> Option<GrooveInput> {
+pub(crate) fn groove_input(project: &Project, ring: usize, bore_mm: f64) -> Option<GrooveInput> {
     let ring = project.rings.get(ring)?;
     let measure = |value: &Option<Quantity>| measure(value.as_ref(), &project.units);
     Some(GrooveInput {
@@ -112,7 +112,7 @@ pub fn groove_input(project: &Project, ring: usize, bore_mm: f64) -> Option<Groo
 /// How a gap is filed, with the words beside each stop. None where nothing is
 /// to be filed.
 #[must_use]
-pub fn filing_input(gap: &GapAnswer, units: &UnitChoice) -> Option<FilingInput> {
+pub(crate) fn filing_input(gap: &GapAnswer, units: &UnitChoice) -> Option<FilingInput> {
     let (_, now_mm) = gap.now?;
     let steps = gap.steps();
     let last = steps.len().checked_sub(1)?;
@@ -129,7 +129,7 @@ pub fn filing_input(gap: &GapAnswer, units: &UnitChoice) -> Option<FilingInput> 
 
 /// The way to file in words, for a reader who hears it.
 #[must_use]
-pub fn filing_words(input: &FilingInput) -> String {
+pub(crate) fn filing_words(input: &FilingInput) -> String {
     let stops: Vec<&str> =
         std::iter::once(&input.now).chain(&input.stops).map(|stop| stop.text.as_str()).collect();
     format!(

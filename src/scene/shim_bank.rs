@@ -9,7 +9,7 @@ use crate::quantity::UnitChoice;
 /// Whether a foil is soft is looked up in the drawer; of a hard and a soft
 /// one of one thickness the hard one counts.
 #[must_use]
-pub fn shim_bank(ask: &ShimQuestion, head: usize, fits: &[Fit], units: &UnitChoice) -> Bank {
+pub(crate) fn shim_bank(ask: &ShimQuestion, head: usize, fits: &[Fit], units: &UnitChoice) -> Bank {
     let foil = |&mm: &f64| {
         let mut alike = ask.stock.foils().iter().filter(|foil| (foil.mm - mm).abs() < 1e-9).peekable();
         let soft = alike.peek().is_some() && alike.all(|foil| foil.soft);

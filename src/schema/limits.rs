@@ -5,7 +5,7 @@ use crate::quantity::Quantity;
 use serde::{Deserialize, Serialize};
 
 /// The source of a limit for which none was named.
-pub const COMMON_PRACTICE: &str = "common practice";
+pub(crate) const COMMON_PRACTICE: &str = "common practice";
 
 /// One limit and where it comes from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

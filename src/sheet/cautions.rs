@@ -9,7 +9,7 @@ use crate::drawing::page::Block;
 
 /// How much a caution weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Weight {
+pub(crate) enum Weight {
     /// A limit is broken.
     Broken,
     /// A limit is near, or something that matters is not known.
@@ -20,7 +20,7 @@ pub enum Weight {
 
 /// One thing to beware of.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Caution {
+pub(crate) struct Caution {
     /// How much it weighs.
     pub weight: Weight,
     /// One or two sentences.
@@ -63,7 +63,7 @@ fn font(weight: Weight, style: &Style) -> super::draft::Type {
 
 /// How tall they are with their heading and the space after them, mm.
 #[must_use]
-pub fn height(cautions: &[Caution], width: f64, style: &Style) -> f64 {
+pub(super) fn height(cautions: &[Caution], width: f64, style: &Style) -> f64 {
     if cautions.is_empty() {
         return 0.0;
     }
@@ -74,7 +74,7 @@ pub fn height(cautions: &[Caution], width: f64, style: &Style) -> f64 {
 /// The cautions with their heading, the top left corner at `at`, `width` mm
 /// wide.
 #[must_use]
-pub fn blocks(cautions: &[Caution], at: Point, width: f64, style: &Style) -> Vec<Block> {
+pub(super) fn blocks(cautions: &[Caution], at: Point, width: f64, style: &Style) -> Vec<Block> {
     if cautions.is_empty() {
         return Vec::new();
     }

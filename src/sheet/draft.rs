@@ -8,15 +8,15 @@ use crate::drawing::list::{Anchor, Dash, DisplayList, Ink, Shape};
 use crate::drawing::page::{Block, Cell, CellKind};
 
 /// Width of a frame, mm (ISO 5457).
-pub const FRAME: f64 = 0.7;
+pub(super) const FRAME: f64 = 0.7;
 /// Width of a wide line, mm (ISO 128-2, line group 0.5).
-pub const WIDE: f64 = 0.5;
+pub(super) const WIDE: f64 = 0.5;
 /// Width of a narrow line, mm.
-pub const NARROW: f64 = 0.25;
+pub(super) const NARROW: f64 = 0.25;
 
 /// How a text is set.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Type {
+pub(super) struct Type {
     /// Font size in mm.
     pub size: f64,
     /// SemiBold instead of Regular.
@@ -26,39 +26,39 @@ pub struct Type {
 impl Type {
     /// Regular with capitals `mm` tall.
     #[must_use]
-    pub fn regular(mm: f64) -> Self {
+    pub(super) fn regular(mm: f64) -> Self {
         Self { size: lettering::size_of_capitals(mm), bold: false }
     }
 
     /// SemiBold with capitals `mm` tall.
     #[must_use]
-    pub fn bold(mm: f64) -> Self {
+    pub(super) fn bold(mm: f64) -> Self {
         Self { size: lettering::size_of_capitals(mm), bold: true }
     }
 
     /// How wide a text is, mm.
     #[must_use]
-    pub fn width(self, text: &str) -> f64 {
+    pub(super) fn width(self, text: &str) -> f64 {
         text_width(text, self.size, self.bold)
     }
 
     /// The text in lines of at most `width` mm; nothing is cut.
     #[must_use]
-    pub fn wrap(self, text: &str, width: f64) -> Vec<String> {
+    pub(super) fn wrap(self, text: &str, width: f64) -> Vec<String> {
         lettering::wrap(text, self.size, self.bold, width.max(1.0))
     }
 }
 
 /// A line of text as a shape.
 #[must_use]
-pub fn text(at: (f64, f64), anchor: Anchor, font: Type, text: impl Into<String>) -> Shape {
+pub(super) fn text(at: (f64, f64), anchor: Anchor, font: Type, text: impl Into<String>) -> Shape {
     let Type { size, bold } = font;
     Shape::Text { at: at.into(), anchor, turn_deg: 0.0, size, bold, ink: Ink::Edge, text: text.into() }
 }
 
 /// A straight line as a shape.
 #[must_use]
-pub fn line(from: (f64, f64), to: (f64, f64), width: f64) -> Shape {
+pub(super) fn line(from: (f64, f64), to: (f64, f64), width: f64) -> Shape {
     let mut path = BezPath::new();
     path.move_to(from);
     path.line_to(to);
@@ -67,19 +67,19 @@ pub fn line(from: (f64, f64), to: (f64, f64), width: f64) -> Shape {
 
 /// The outline of a rectangle as a shape.
 #[must_use]
-pub fn outline(rect: Rect, width: f64) -> Shape {
+pub(super) fn outline(rect: Rect, width: f64) -> Shape {
     Shape::Stroke { path: rect.to_path(0.01), ink: Ink::Edge, width, dash: Dash::Solid }
 }
 
 /// A display list of these shapes.
 #[must_use]
-pub fn list(shapes: impl IntoIterator<Item = Shape>) -> DisplayList {
+pub(super) fn list(shapes: impl IntoIterator<Item = Shape>) -> DisplayList {
     DisplayList { shapes: shapes.into_iter().collect() }
 }
 
 /// The same list elsewhere.
 #[must_use]
-pub fn moved(mut list: DisplayList, by: Vec2) -> DisplayList {
+pub(super) fn moved(mut list: DisplayList, by: Vec2) -> DisplayList {
     let shift = kurbo::Affine::translate(by);
     for shape in &mut list.shapes {
         match shape {
@@ -92,7 +92,7 @@ pub fn moved(mut list: DisplayList, by: Vec2) -> DisplayList {
 
 /// How the tables and texts of a sheet are set. A full sheet is set closer.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Style {
+pub(super) struct Style {
     /// Rows and paragraphs.
     pub body: Type,
     /// The same, heavy.
@@ -115,7 +115,7 @@ impl Style {
     /// From roomy to close; lettering is never lower than 1.8 mm (the least
     /// height of ISO 3098).
     #[must_use]
-    pub fn all() -> [Self; 3] {
+    pub(super) fn all() -> [Self; 3] {
         [(2.3, 4.65, 4.2, 7.0, 5.0, 2), (2.1, 4.2, 3.8, 6.2, 3.8, 2), (1.9, 3.7, 3.3, 5.4, 2.3, 3)].map(
             |(mm, row, leading, head, after, columns)| Self {
                 body: Type::regular(mm),
@@ -133,7 +133,7 @@ impl Style {
 
 /// A row of a table: a name, a value, and a word on the value.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct FactRow {
+pub(crate) struct FactRow {
     /// What it is.
     pub name: String,
     /// The same for a narrow place; may be empty.
@@ -148,7 +148,7 @@ pub struct FactRow {
 
 /// A table with its heading, ready to be placed.
 #[derive(Clone, Debug)]
-pub struct FactTable<'a> {
+pub(super) struct FactTable<'a> {
     /// The heading.
     pub heading: &'a str,
     /// What the table is about, for a reader who hears it.
@@ -200,7 +200,7 @@ impl FactTable<'_> {
 
     /// How tall it is at this width, mm.
     #[must_use]
-    pub fn height(&self, width: f64, style: &Style) -> f64 {
+    pub(super) fn height(&self, width: f64, style: &Style) -> f64 {
         if self.rows.is_empty() {
             return 0.0;
         }
@@ -212,7 +212,7 @@ impl FactTable<'_> {
 
     /// The table with its top left corner at `at`, `width` mm wide.
     #[must_use]
-    pub fn blocks(&self, at: Point, width: f64, style: &Style) -> Vec<Block> {
+    pub(super) fn blocks(&self, at: Point, width: f64, style: &Style) -> Vec<Block> {
         if self.rows.is_empty() {
             return Vec::new();
         }
@@ -261,6 +261,6 @@ impl FactTable<'_> {
 
 /// A small number of things as a number to compute with.
 #[must_use]
-pub fn count(things: usize) -> f64 {
+pub(super) fn count(things: usize) -> f64 {
     u32::try_from(things).map_or(f64::INFINITY, f64::from)
 }

@@ -9,7 +9,7 @@ use super::table::{Align, Cell, Column, Table};
 /// The same as [`csv`], with the mark without which spreadsheets do not take a
 /// file for UTF-8.
 #[must_use]
-pub fn csv_file(tables: &[(String, Table)]) -> String {
+pub(crate) fn csv_file(tables: &[(String, Table)]) -> String {
     format!("\u{feff}{}", csv(tables))
 }
 

@@ -12,7 +12,7 @@ use crate::drawing::page::Block;
 
 /// One sheet of the binder before it meets paper: what it is called and what
 /// stands on it.
-pub struct Sheet<'a> {
+pub(crate) struct Sheet<'a> {
     /// What it is called in the contents and in the title block.
     pub title: String,
     /// The heading, where it is another.
@@ -29,7 +29,7 @@ pub struct Sheet<'a> {
 }
 
 /// A piece of a sheet.
-pub enum Item<'a> {
+pub(crate) enum Item<'a> {
     /// A table.
     Table(Table),
     /// A heading of what follows.
@@ -44,15 +44,13 @@ pub enum Item<'a> {
     Lines(usize),
     /// Lines for signatures: what each stands for.
     Signatures(Vec<String>),
-    /// What follows begins on a new page.
-    NewPage,
     /// What follows begins on a new page where less than this is left, mm: it
     /// belongs together.
     Together(f64),
 }
 
 /// A drawing that fills the room it gets.
-pub struct Figure<'a> {
+pub(crate) struct Figure<'a> {
     /// The least height it needs, mm.
     pub least: f64,
     /// The most it takes, mm.
@@ -63,7 +61,7 @@ pub struct Figure<'a> {
 
 /// A drawing on paper.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Drawn {
+pub(crate) struct Drawn {
     /// What to draw, mm from the corner of its room.
     pub list: DisplayList,
     /// How tall it became.
@@ -76,7 +74,7 @@ pub struct Drawn {
 
 /// A page before it has its number.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct DraftPage {
+pub(crate) struct DraftPage {
     /// The name in the table of contents; the title of the sheet.
     pub title: String,
     /// What kind of sheet it is.
@@ -91,7 +89,7 @@ pub struct DraftPage {
 
 impl Sheet<'_> {
     /// Its tables, for files that hold nothing else.
-    pub fn tables(&self) -> impl Iterator<Item = &Table> {
+    pub(crate) fn tables(&self) -> impl Iterator<Item = &Table> {
         self.items.iter().filter_map(|item| match item {
             Item::Table(table) => Some(table),
             _ => None,
@@ -101,7 +99,7 @@ impl Sheet<'_> {
     /// The pages, each with its content inside `room`. Where no more than a
     /// few lines would be left for the last one, all move closer together.
     #[must_use]
-    pub fn draft_pages(&self, room: Rect) -> Vec<DraftPage> {
+    pub(crate) fn draft_pages(&self, room: Rect) -> Vec<DraftPage> {
         let loose = self.laid(room, 1.0);
         if loose.draft_pages.len() > 1 && loose.y - room.y0 < room.height() * FEW {
             let close = self.laid(room, CLOSER);
@@ -237,11 +235,6 @@ impl Flow<'_, '_> {
             Item::Lines(lines) => self.lines(*lines),
             Item::Signatures(all) => self.signatures(all),
             Item::Together(height) => self.need(*height),
-            Item::NewPage => {
-                if !self.is_fresh() {
-                    self.new_page();
-                }
-            }
         }
     }
 
@@ -404,7 +397,7 @@ impl Flow<'_, '_> {
 
 /// A table of two columns without heads: what it is, and what it says.
 #[must_use]
-pub fn facts(
+pub(super) fn facts(
     heading: &str,
     summary: &str,
     rows: impl IntoIterator<Item = (String, String)>,

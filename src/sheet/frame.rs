@@ -13,7 +13,7 @@ const HOLE: f64 = 3.0;
 
 /// Frame, centring marks (ISO 5457) and filing holes.
 #[must_use]
-pub fn border(paper: Paper) -> Block {
+pub(super) fn border(paper: Paper) -> Block {
     let frame = paper.frame();
     let (x, y) = (frame.center().x, frame.center().y);
     // Centring marks run 5 mm out of the frame and 3 mm into it; on the left
@@ -35,13 +35,13 @@ pub fn border(paper: Paper) -> Block {
 }
 
 /// Height of the strip with the check bar, mm.
-pub const BAR_HEIGHT: f64 = 7.0;
+pub(super) const BAR_HEIGHT: f64 = 7.0;
 
 /// A bar of 50 mm (on Letter also one of 2 inches) that a rule is laid on: no
 /// program can promise what a printer does. `at` is the left end of the
 /// baseline.
 #[must_use]
-pub fn check_bar(at: Point, paper: Paper) -> Vec<Block> {
+pub(super) fn check_bar(at: Point, paper: Paper) -> Vec<Block> {
     let font = Type::regular(2.1);
     let mut shapes = ticks(at, 50.0, &[(1.0, 1.2), (5.0, 2.0), (10.0, 3.0)]);
     let mut x = at.x + 50.0 + 3.0;
@@ -74,7 +74,7 @@ fn ticks(at: Point, length: f64, steps: &[(f64, f64)]) -> Vec<Shape> {
 
 /// A cell of the title block.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Field {
+pub(super) struct Field {
     /// What it holds.
     pub label: &'static str,
     /// What it says; empty leaves room for the pen.
@@ -86,13 +86,13 @@ pub struct Field {
 impl Field {
     /// A plain field.
     #[must_use]
-    pub fn new(label: &'static str, value: impl Into<String>) -> Self {
+    pub(super) fn new(label: &'static str, value: impl Into<String>) -> Self {
         Self { label, value: value.into(), strong: false }
     }
 
     /// A heavy field.
     #[must_use]
-    pub fn strong(label: &'static str, value: impl Into<String>) -> Self {
+    pub(super) fn strong(label: &'static str, value: impl Into<String>) -> Self {
         Self { strong: true, ..Self::new(label, value) }
     }
 }
@@ -100,7 +100,7 @@ impl Field {
 /// A title block after ISO 7200, as wide as the frame: rows of four fields,
 /// the first two twice as wide as the others.
 #[derive(Clone, Debug, PartialEq)]
-pub struct TitleBlockGrid {
+pub(super) struct TitleBlockGrid {
     /// Rows from top to bottom.
     pub rows: Vec<[Field; 4]>,
 }
@@ -115,13 +115,13 @@ const MIN_ROW: f64 = 9.4;
 impl TitleBlockGrid {
     /// How tall it is on this paper, mm: rows grow with what is in them.
     #[must_use]
-    pub fn height(&self, paper: Paper) -> f64 {
+    pub(super) fn height(&self, paper: Paper) -> f64 {
         self.rows.iter().map(|row| row_height(row, paper.frame().width())).sum()
     }
 
     /// The block at the foot of the frame.
     #[must_use]
-    pub fn blocks(&self, paper: Paper) -> Vec<Block> {
+    pub(super) fn blocks(&self, paper: Paper) -> Vec<Block> {
         let frame = paper.frame();
         let mut top = frame.y1 - self.height(paper);
         let mut rules = vec![outline(Rect { y0: top, ..frame }, FRAME)];

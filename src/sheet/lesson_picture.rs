@@ -28,7 +28,7 @@ const DISTANCES: [f64; 4] = [6.0, 9.0, 13.0, 18.0];
 
 /// Where a place lies on the section; none if it is not on it.
 #[must_use]
-pub fn anchor(place: ScreenPlace, drawn: &Section) -> Option<Point> {
+pub(crate) fn anchor(place: ScreenPlace, drawn: &Section) -> Option<Point> {
     match place {
         ScreenPlace::Gap => drawn.rim.as_ref().map(|detail| detail.centre),
         ScreenPlace::Foot => drawn.foot.as_ref().map(|detail| detail.centre),

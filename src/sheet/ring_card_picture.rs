@@ -29,13 +29,13 @@ const PLAN: f64 = 84.0;
 
 /// The most that the pictures take, mm.
 #[must_use]
-pub fn most(project: &Project) -> f64 {
+pub(super) fn most(project: &Project) -> f64 {
     if project.ring_layout.ports.is_empty() { PLAN } else { PORTS + GAP + FILING }
 }
 
 /// Draws the pictures into a room of this size.
 #[must_use]
-pub fn ring_card_picture(project: &Project, study: &RingStudy, cylinder: usize, room: Size) -> Drawn {
+pub(super) fn ring_card_picture(project: &Project, study: &RingStudy, cylinder: usize, room: Size) -> Drawn {
     let mut list = DisplayList::default();
     let mut alt = Vec::new();
     // With ports the plan stands over the other two, else beside them.

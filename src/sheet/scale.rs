@@ -5,7 +5,7 @@ use crate::engine::num;
 /// A scale of a drawing from the series 1, 2, 5 (ISO 5455): 1:2, 1:1, 5:1 and
 /// so on in both directions.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Scale {
+pub(crate) struct Scale {
     /// 1, 2 or 5.
     digit: u8,
     /// The power of ten.
@@ -14,17 +14,17 @@ pub struct Scale {
 
 impl Scale {
     /// Full size.
-    pub const FULL: Self = Self { digit: 1, decade: 0 };
+    pub(crate) const FULL: Self = Self { digit: 1, decade: 0 };
 
     /// All scales from 50 000 000:1 down to 1:50 000 000; enough for an engine
     /// of any size that can be computed.
-    pub fn all() -> impl Iterator<Item = Self> {
+    pub(crate) fn all() -> impl Iterator<Item = Self> {
         (-8..=7).rev().flat_map(|decade| [5, 2, 1].map(|digit| Self { digit, decade }))
     }
 
     /// Millimetres on paper for one millimetre of the engine.
     #[must_use]
-    pub fn factor(self) -> f64 {
+    pub(crate) fn factor(self) -> f64 {
         let power = num::pow(10.0, f64::from(self.decade.unsigned_abs()));
         let digit = f64::from(self.digit);
         if self.decade < 0 { digit / power } else { digit * power }

@@ -28,7 +28,7 @@ const TRIES: usize = 4;
 /// None where the engine has nothing to show for it, such as a shim that is
 /// not there.
 #[must_use]
-pub fn term_picture(c: &Context<'_>, of: &TermPicture, room: Size, pens: &Pens) -> Option<Drawn> {
+pub(crate) fn term_picture(c: &Context<'_>, of: &TermPicture, room: Size, pens: &Pens) -> Option<Drawn> {
     let solved = c.answers.cylinders.get(c.cylinder)?.solved()?;
     let parts = || parts_input(&c.project.engine, &solved.engine).ok().map(|(parts, _)| parts);
     let lit = |keys: &[Key]| keys.iter().copied().collect::<Keys>();

@@ -19,7 +19,7 @@ pub(super) const FOOT: f64 = 2.0;
 
 /// Whose engine, which one, and which state of it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct TitleBlock {
+pub(crate) struct TitleBlock {
     /// The paper.
     pub paper: Paper,
     /// When and by whom.
@@ -38,7 +38,7 @@ impl TitleBlock {
     /// What the pages of a project say. The state is the name under which the
     /// engine was kept as it stands, if it was.
     #[must_use]
-    pub fn of(project: &Project, paper: Paper, stamp: &Stamp) -> Self {
+    pub(crate) fn of(project: &Project, paper: Paper, stamp: &Stamp) -> Self {
         let kept = project.kept.iter().rev().find(|state| state.engine == project.engine);
         Self {
             paper,
@@ -57,7 +57,7 @@ impl TitleBlock {
     /// Where the content of a page may stand: inside the frame, above the
     /// title block.
     #[must_use]
-    pub fn room(&self, title: &str, kind: &str, scale: &str) -> Rect {
+    pub(crate) fn room(&self, title: &str, kind: &str, scale: &str) -> Rect {
         let frame = self.paper.frame();
         let block = self.title_block(title, kind, scale, (1, 1));
         let foot = frame.y1 - block.height(self.paper) - FOOT;
@@ -66,7 +66,7 @@ impl TitleBlock {
 
     /// The page of a leaf, which is number `sheet` of `sheets`.
     #[must_use]
-    pub fn page(&self, leaf: DraftPage, (sheet, sheets): (usize, usize)) -> Page {
+    pub(crate) fn page(&self, leaf: DraftPage, (sheet, sheets): (usize, usize)) -> Page {
         let mut blocks = vec![border(self.paper)];
         let title = self.title_block(&leaf.title, &leaf.kind, &leaf.scale, (sheet, sheets));
         blocks.extend(leaf.blocks);

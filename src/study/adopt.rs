@@ -8,7 +8,7 @@ use crate::reading::{Estimate, Subject};
 /// The dimension for which a reading of this can stand; none where it only
 /// checks what is computed from others.
 #[must_use]
-pub fn dimension_of(of: &Subject) -> Option<Key> {
+pub(crate) fn dimension_of(of: &Subject) -> Option<Key> {
     match of {
         Subject::Dimension(key) => Some(*key),
         Subject::Deck => Some(Key::MockupDeck),
@@ -23,7 +23,11 @@ pub fn dimension_of(of: &Subject) -> Option<Key> {
 ///
 /// # Errors
 /// When the mean is not finite.
-pub fn as_value(of: &Subject, estimate: &Estimate, units: &UnitChoice) -> Result<Quantity, QuantityError> {
+pub(crate) fn as_value(
+    of: &Subject,
+    estimate: &Estimate,
+    units: &UnitChoice,
+) -> Result<Quantity, QuantityError> {
     let unit = units.unit(of.kind());
     let most = default_decimals(unit) + 1;
     let expanded = unit.from_base(estimate.uncertainty().expanded());
@@ -35,7 +39,7 @@ pub fn as_value(of: &Subject, estimate: &Estimate, units: &UnitChoice) -> Result
 /// dimension; none where it stands for no dimension, or where no such engine
 /// can exist.
 #[must_use]
-pub fn figures_with(engine: &Engine, of: &Subject, estimate: &Estimate) -> Option<Figures> {
+pub(crate) fn figures_with(engine: &Engine, of: &Subject, estimate: &Estimate) -> Option<Figures> {
     let key = dimension_of(of)?;
     let mut dims = engine.dims().with(key, estimate.value);
     if key == Key::MockupDeck {

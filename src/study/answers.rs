@@ -207,7 +207,7 @@ fn head_rank(head: &HeadAnswer, cylinders: &[CylinderAnswer]) -> (u8, f64) {
 /// What would stand against moving one dimension of one cylinder alone to a
 /// new value.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Consequence {
+pub(crate) enum Consequence {
     /// The engine could not exist.
     Faults(Vec<Fault>),
     /// These limits would be broken by it, or further than they are now; none
@@ -218,7 +218,7 @@ pub enum Consequence {
 /// What would stand against moving `key` of one cylinder to `value`: for "this
 /// dimension alone reaches the ratio, but".
 #[must_use]
-pub fn consequences_of(question: &Question, cylinder: usize, key: Key, value: f64) -> Consequence {
+pub(crate) fn consequences_of(question: &Question, cylinder: usize, key: Key, value: f64) -> Consequence {
     let mut moved = question.clone();
     let Some(input) = moved.cylinders.get_mut(cylinder) else { return Consequence::Limits(Vec::new()) };
     let was = Engine::new(input.dims);

@@ -9,10 +9,10 @@ use crate::schema::{BenchStep, Torque, TorqueUnit};
 
 /// The interim stage of a torque in percent of the final figure, where the
 /// maker states none (common practice: about 60 %).
-pub const INTERIM_PERCENT: u32 = 60;
+pub(crate) const INTERIM_PERCENT: u32 = 60;
 
 /// The most stages of one torque.
-pub const MAX_STAGES: usize = 8;
+pub(crate) const MAX_STAGES: usize = 8;
 
 impl Torque {
     /// The figure in two stages: about 60 %, then all of it (common practice;
@@ -114,7 +114,7 @@ impl Torque {
 /// The steps with one of them, from 0, ticked by somebody at some time, or
 /// its tick taken back.
 #[must_use]
-pub fn ticked(steps: &[BenchStep], index: usize, done: bool, who: &str, when: &str) -> Vec<BenchStep> {
+pub(crate) fn ticked(steps: &[BenchStep], index: usize, done: bool, who: &str, when: &str) -> Vec<BenchStep> {
     let mut steps = steps.to_vec();
     if let Some(step) = steps.get_mut(index) {
         step.done = done;
@@ -139,7 +139,7 @@ const AFTER: &str = "After";
 /// practice), what its construction needs and no more. Every reading and every
 /// torque is left to the person.
 #[must_use]
-pub fn checklist(question: &Question) -> Vec<BenchStep> {
+pub(crate) fn checklist(question: &Question) -> Vec<BenchStep> {
     let build = &question.build;
     let mut list = List::default();
     parts(&mut list, build);

@@ -37,7 +37,7 @@ pub enum Decision {
 
 /// The engine that a caution looks at.
 #[derive(Clone, Copy, Debug)]
-pub struct Situation<'a> {
+pub(crate) struct Situation<'a> {
     /// One cylinder.
     pub engine: &'a Engine,
     /// Its limits.
@@ -101,7 +101,7 @@ impl Caution {
 /// All cautions that belong beside a decision: those of the figures first,
 /// when a cylinder is given.
 #[must_use]
-pub fn cautions_for(
+pub(crate) fn cautions_for(
     decision: Decision,
     build: &Build,
     situation: Option<&Situation<'_>>,
@@ -116,12 +116,12 @@ pub fn cautions_for(
 
 /// The cautions that the figures of this cylinder call for.
 #[must_use]
-pub fn of_figures(situation: &Situation<'_>) -> Vec<&'static Caution> {
+pub(crate) fn of_figures(situation: &Situation<'_>) -> Vec<&'static Caution> {
     TABLE.iter().filter(|c| c.is_about_figures() && c.speaks(situation.build, Some(situation))).collect()
 }
 
 /// Every caution, for the binder and the lessons.
-pub fn all() -> impl Iterator<Item = &'static Caution> {
+pub(crate) fn all() -> impl Iterator<Item = &'static Caution> {
     TABLE.iter()
 }
 

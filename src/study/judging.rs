@@ -12,11 +12,11 @@ use crate::schema::limit::{Limit, LimitId};
 
 /// Chain and trial assembly must agree within this, mm, else a part is
 /// measured wrongly or a rod is bent (common practice).
-pub const CHAIN_AGREES_MM: f64 = 0.05;
+pub(crate) const CHAIN_AGREES_MM: f64 = 0.05;
 
 /// The dimensions of a cylinder that were given but only assumed, and never
 /// read.
-pub fn assumed(cylinder: &CylinderInput) -> impl Iterator<Item = Key> {
+pub(crate) fn assumed(cylinder: &CylinderInput) -> impl Iterator<Item = Key> {
     let read = |key| cylinder.measured.dimensions.contains_key(&key);
     Key::all().filter(move |&key| {
         cylinder.dims.get(key).is_some() && cylinder.known.get(key) == Provenance::Assumed && !read(key)
@@ -76,7 +76,7 @@ impl<'a> Case<'a> {
 /// asks. `engine` stands for the cylinder's own dimensions or for a variation
 /// of them.
 #[must_use]
-pub fn cylinder(question: &Question, index: usize, engine: &Engine) -> Vec<Judgement> {
+pub(crate) fn cylinder(question: &Question, index: usize, engine: &Engine) -> Vec<Judgement> {
     let Some(input) = question.cylinders.get(index) else { return Vec::new() };
     let subject = Subject::Cylinder(index);
     let limit = |id| question.limits.get(id);
@@ -153,7 +153,7 @@ pub fn cylinder(question: &Question, index: usize, engine: &Engine) -> Vec<Judge
 /// The level of a head's tops, by the limit of the head or else of the engine.
 /// `members` are the places of its cylinders.
 #[must_use]
-pub fn level_of_head(
+pub(crate) fn level_of_head(
     question: &Question,
     head: usize,
     members: &[usize],
@@ -195,7 +195,7 @@ fn spread(
 /// The cylinders against each other, and the engine's speed. `engines` holds
 /// every cylinder; nothing is compared while one of them is impossible.
 #[must_use]
-pub fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> Vec<Judgement> {
+pub(crate) fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> Vec<Judgement> {
     let limit = |id| question.limits.get(id);
     let mut all = Vec::new();
     let Some(engines) = engines.iter().copied().collect::<Option<Vec<&Engine>>>() else { return all };

@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 /// The dimensions from which the chain builds up the deck. A reading of the
 /// deck on the assembled parts speaks for all of them together.
-pub const CHAIN: [Key; 7] = [
+pub(crate) const CHAIN: [Key; 7] = [
     Key::Stroke,
     Key::RodLength,
     Key::CompressionHeight,

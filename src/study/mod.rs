@@ -1,32 +1,36 @@
 //! The questions: figures, curves, effects, target, limits and cautions.
 
-pub mod adopt;
-pub mod answers;
-pub mod bench;
+pub(crate) mod adopt;
+pub(crate) mod answers;
+pub(crate) mod bench;
 pub mod build;
-pub mod cautions;
+pub(crate) mod cautions;
 pub mod curves;
 pub mod defaults;
 pub mod effects;
-pub mod judging;
+pub(crate) mod judging;
 pub mod level;
 
-pub mod measured;
-pub mod outlying_parts;
+pub(crate) mod measured;
+pub(crate) mod outlying_parts;
 pub mod plausible;
-pub mod question;
+pub(crate) mod question;
 pub mod routes;
-pub mod target;
-pub mod uncertainty;
+pub(crate) mod target;
+pub(crate) mod uncertainty;
 pub mod verdict;
 pub mod words;
 
-pub use answers::{Answers, CylinderAnswer, HeadAnswer, Solved};
-pub use curves::{CurvePoint, curves};
-pub use effects::{Effect, Outputs, ToTarget, effects};
-pub use measured::Measured;
-pub use question::{CylinderInput, DimensionProvenance, ExpandedUncertainty, HeadInput, Question, ValveGap};
-pub use routes::{Crosscheck, Route};
+pub use answers::Answers;
+pub(crate) use answers::{CylinderAnswer, Solved};
+pub(crate) use curves::CurvePoint;
+pub use curves::curves;
+pub(crate) use effects::Effect;
+pub use effects::{Outputs, effects};
+pub(crate) use measured::Measured;
+pub use question::{CylinderInput, HeadInput, Question};
+pub(crate) use question::{DimensionProvenance, ExpandedUncertainty};
+pub(crate) use routes::{Crosscheck, Route};
 pub use target::TargetRatio;
-pub use uncertainty::{Components, Figure, Propagated};
-pub use verdict::{Judgement, Subject, Verdict, What};
+pub(crate) use uncertainty::{Figure, Propagated};
+pub(crate) use verdict::{Judgement, Subject, Verdict};

@@ -40,7 +40,7 @@ const ALIKE: [Key; 7] = [
 /// cylinders, and by more than two routes to the deck may differ by common
 /// practice.
 #[must_use]
-pub fn outlying_parts(cylinders: &[Dims]) -> Vec<OutlyingPart> {
+pub(crate) fn outlying_parts(cylinders: &[Dims]) -> Vec<OutlyingPart> {
     let mut found = Vec::new();
     for key in ALIKE {
         let values: Option<Vec<f64>> = cylinders.iter().map(|dims| dims.get(key)).collect();

@@ -39,21 +39,6 @@ const HALVINGS: u32 = 200;
 /// Secant steps: two or three are used, as the functions are nearly straight.
 const SECANTS: u32 = 12;
 
-/// The nearest change of `key` alone that gives the wanted ratio in an engine
-/// that can exist; none where there is no such change.
-///
-/// The wanted ratio R means swept = (R − 1)·clearance. The difference of both
-/// sides has no pole, unlike the ratio itself. It is linear in the lengths of
-/// the tower and in volumes, linear in the square of each diameter, rises with
-/// stroke and rod, and is even in the pin offset. So but for the pin offset
-/// there is at most one value that gives the ratio, and the slope at the
-/// present one leads to it in a few secant steps. Where they fail, each side
-/// is searched by doubling steps, then by halving the bracket.
-#[must_use]
-pub fn change_to_reach(engine: &Engine, key: Key, target: TargetRatio) -> Option<ToTarget> {
-    change_along(engine, key, target, &engine.slopes(key)?)
-}
-
 /// The same, with the slopes of the figures along `key` at hand.
 pub(super) fn change_along(
     engine: &Engine,

@@ -179,7 +179,7 @@ fn is_there(dims: &Dims, key: Key) -> bool {
 /// added before it is squared (see [`Combined`]). The effective ratio comes
 /// last, where there is one.
 #[must_use]
-pub fn first_order(engine: &Engine, doubts: &Components) -> Vec<Propagated> {
+pub(crate) fn first_order(engine: &Engine, doubts: &Components) -> Vec<Propagated> {
     let slopes = slopes(engine);
     let figures = Figure::FOUR.into_iter().chain([Figure::EffectiveRatio]);
     figures.filter_map(|figure| propagate(engine, &slopes, figure, doubts)).collect()
@@ -220,7 +220,7 @@ fn propagate(
 /// what one instrument shares between them drops out, as far as both have the
 /// same slope along it. None where one of them does not have the figure.
 #[must_use]
-pub fn of_difference(
+pub(crate) fn of_difference(
     figure: Figure,
     first: (&Engine, &Components),
     second: (&Engine, &Components),
@@ -240,7 +240,7 @@ pub fn of_difference(
 /// these dimensions: how much higher one top stands, how much larger one
 /// chamber is.
 #[must_use]
-pub fn of_sums(keys: &[Key], first: &Components, second: &Components) -> Uncertainty {
+pub(crate) fn of_sums(keys: &[Key], first: &Components, second: &Components) -> Uncertainty {
     let mut all = Combined::new();
     for &key in keys {
         all.add(1.0, first.get(key));
@@ -259,7 +259,7 @@ pub fn of_sums(keys: &[Key], first: &Components, second: &Components) -> Uncerta
 /// # Errors
 /// When more than one trial in a thousand can't exist, or when the number of
 /// trials is not allowed.
-pub fn by_trials(
+pub(crate) fn by_trials(
     engine: &Engine,
     doubts: &Components,
     trials: Trials,
@@ -290,7 +290,7 @@ pub fn by_trials(
 /// doubts, or where the term outweighs the first order on the other side.
 /// Doubts that dimensions share are taken as independent in the second term.
 #[must_use]
-pub fn with_second_order(engine: &Engine, doubts: &Components, first: &Propagated) -> Option<f64> {
+pub(crate) fn with_second_order(engine: &Engine, doubts: &Components, first: &Propagated) -> Option<f64> {
     let dims = engine.dims();
     let moving: Vec<(Key, f64, f64)> = doubts
         .iter()

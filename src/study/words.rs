@@ -3,7 +3,7 @@
 
 use crate::quantity::{Kind, UnitChoice, default_decimals, write};
 
-pub use crate::engine::words::{UNCHANGED, gap, gap_change};
+pub(crate) use crate::engine::words::{UNCHANGED, gap, gap_change};
 
 /// True minus.
 const MINUS: char = '\u{2212}';

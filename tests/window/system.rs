@@ -6,13 +6,13 @@ use crowndeck::app::appearance::SystemAppearance;
 use crowndeck::app::theme::Theme;
 
 /// Gives the keyboard back to the window.
-pub fn leave_field(h: &mut Bench) {
+pub(crate) fn leave_field(h: &mut Bench) {
     h.ctx.memory_mut(egui::Memory::stop_text_input);
     h.run();
 }
 
 /// Runs a command by its name in the search, as somebody without its key does.
-pub fn command(h: &mut Bench, name: &str) {
+pub(crate) fn command(h: &mut Bench, name: &str) {
     leave_field(h);
     h.key_press(Key::Slash);
     h.run();

@@ -14,7 +14,7 @@ use crate::study::verdict::TOUCH;
 
 /// How far one piston stands proud of the block.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Stand {
+pub(crate) struct Stand {
     /// The place of its cylinder.
     pub cylinder: usize,
     /// Proud of the face, mm; below 0 where it stays below.
@@ -27,7 +27,7 @@ pub struct Stand {
 
 /// What the classes say.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Class {
+pub(crate) enum Class {
     /// This gasket, by its place in what is offered.
     Take(usize),
     /// A bound between two classes lies inside the uncertainty: the thinner
@@ -41,7 +41,7 @@ pub enum Class {
 
 /// The choice by classes for the whole block.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Graded {
+pub(crate) struct Graded {
     /// Every piston, the one that stands highest first.
     pub stands: Vec<Stand>,
     /// What the highest one chooses.
@@ -51,23 +51,13 @@ pub struct Graded {
 impl Graded {
     /// The piston that decides.
     #[must_use]
-    pub fn rules(&self) -> Option<&Stand> {
+    pub(crate) fn rules(&self) -> Option<&Stand> {
         self.stands.first()
-    }
-
-    /// The gasket to take: of two too near to call the thicker one, which
-    /// keeps the gap.
-    #[must_use]
-    pub fn offer(&self) -> Option<usize> {
-        match self.class {
-            Class::Take(offer) | Class::Between(_, offer) => Some(offer),
-            Class::BelowAll | Class::AboveAll => None,
-        }
     }
 
     /// The choice in words.
     #[must_use]
-    pub fn sentence(&self, question: &Question, offered: &[Offered], units: &UnitChoice) -> String {
+    pub(crate) fn sentence(&self, question: &Question, offered: &[Offered], units: &UnitChoice) -> String {
         let name = |i: usize| offered.get(i).map_or("", |o| o.name.as_str());
         let Some(rules) = self.rules() else { return String::new() };
         let label = question.cylinders.get(rules.cylinder).map_or("", |c| c.label.as_str());
@@ -98,7 +88,7 @@ impl Graded {
 ///
 /// # Errors
 /// The places of the cylinders that can't be computed.
-pub fn graded(question: &Question, offered: &[Offered]) -> Result<Option<Graded>, Vec<usize>> {
+pub(crate) fn graded(question: &Question, offered: &[Offered]) -> Result<Option<Graded>, Vec<usize>> {
     let mut classes: Vec<(usize, f64, f64)> =
         offered.iter().enumerate().filter_map(|(i, o)| o.class.map(|(from, to)| (i, from, to))).collect();
     if classes.is_empty() || question.cylinders.is_empty() {

@@ -16,7 +16,7 @@ use std::cmp::Ordering;
 
 /// A head gasket as it lies in the engine, lengths in mm.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Offered {
+pub(crate) struct Offered {
     /// What it is called.
     pub name: String,
     /// Crushed thickness.
@@ -41,7 +41,7 @@ impl From<&HeadGasket> for Offered {
 
 /// Why a gasket can't be taken.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Reason {
+pub(crate) enum Reason {
     /// A cylinder could not exist with it.
     Impossible {
         /// The place of the cylinder.
@@ -69,7 +69,7 @@ pub enum Reason {
 impl Reason {
     /// "cylinder 3: squish 2.32 mm, 0.02 over: at most 2.30 (common practice)".
     #[must_use]
-    pub fn sentence(&self, question: &Question, units: &UnitChoice) -> String {
+    pub(crate) fn sentence(&self, question: &Question, units: &UnitChoice) -> String {
         let label = |i: &usize| question.cylinders.get(*i).map_or("", |c| c.label.as_str());
         match self {
             Self::Impossible { cylinder, faults } => {
@@ -95,7 +95,7 @@ fn lower(sentence: &str) -> String {
 
 /// One gasket tried under one head.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Tried {
+pub(crate) struct Tried {
     /// The place of the gasket in what is offered.
     pub offer: usize,
     /// The least and the greatest squish under the head, mm; none while a
@@ -118,7 +118,7 @@ pub struct Tried {
 impl Tried {
     /// Whether every limit is held at the values as they stand.
     #[must_use]
-    pub fn holds(&self) -> bool {
+    pub(crate) fn holds(&self) -> bool {
         self.against.is_empty()
     }
 
@@ -135,7 +135,7 @@ impl Tried {
 
     /// Why it stands where it does, in a few words beside the table.
     #[must_use]
-    pub fn why(&self, question: &Question, units: &UnitChoice) -> String {
+    pub(crate) fn why(&self, question: &Question, units: &UnitChoice) -> String {
         if let Some(first) = self.against.first() {
             let more = match self.against.len() {
                 1 => String::new(),
@@ -163,7 +163,7 @@ impl Tried {
 
 /// All gaskets tried under one head, best first.
 #[derive(Clone, Debug, PartialEq)]
-pub struct HeadChoice {
+pub(crate) struct HeadChoice {
     /// The place of the head.
     pub head: usize,
     /// Its cylinders, by their places.
@@ -177,14 +177,14 @@ pub struct HeadChoice {
 impl HeadChoice {
     /// The gasket to take, if one holds every limit.
     #[must_use]
-    pub fn best(&self) -> Option<&Tried> {
+    pub(crate) fn best(&self) -> Option<&Tried> {
         self.tried.first().filter(|tried| tried.holds())
     }
 }
 
 /// Tries every gasket that is offered under every head.
 #[must_use]
-pub fn choose(question: &Question, offered: &[Offered]) -> Vec<HeadChoice> {
+pub(crate) fn choose(question: &Question, offered: &[Offered]) -> Vec<HeadChoice> {
     (0..question.heads.len())
         .map(|head| {
             let members = |(i, c): (usize, &crate::study::CylinderInput)| (c.head == head).then_some(i);

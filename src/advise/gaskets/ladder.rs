@@ -17,7 +17,7 @@ const RUNGS: usize = 400;
 
 /// What one way of getting a squish does.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Effect {
+pub(crate) struct Effect {
     /// The cylinder as it would be.
     pub engine: Engine,
     /// The port; none where its closing is not known.
@@ -30,7 +30,7 @@ pub struct Effect {
 
 /// One height of the base stack.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Rung {
+pub(crate) struct Rung {
     /// Thickness of each piece, mm, thickest first.
     pub pieces: Vec<f64>,
     /// All pieces together, mm.
@@ -48,14 +48,14 @@ pub struct Rung {
 impl Rung {
     /// Whether every limit is held with these pieces.
     #[must_use]
-    pub fn holds(&self) -> bool {
+    pub(crate) fn holds(&self) -> bool {
         self.by_base.as_ref().is_some_and(|effect| effect.broken.is_empty())
     }
 }
 
 /// All heights that the pieces at hand give under one cylinder.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Ladder {
+pub(crate) struct Ladder {
     /// The place of the cylinder.
     pub cylinder: usize,
     /// As it stands.
@@ -75,7 +75,7 @@ pub struct Ladder {
 /// pieces; of several that are equally high the one of fewest pieces stands
 /// for all.
 #[must_use]
-pub fn ladder(
+pub(crate) fn ladder(
     question: &Question,
     cylinder: usize,
     pieces: &[(f64, u32, bool)],

@@ -7,10 +7,10 @@ mod heads;
 mod ladder;
 mod ports;
 
-pub use graded::{Class, Graded, Stand, graded};
-pub use heads::{HeadChoice, Offered, Reason, Tried, choose};
-pub use ladder::{Effect, Ladder, Rung, ladder};
-pub use ports::{Port, on_base};
+pub(crate) use graded::graded;
+pub(crate) use heads::{HeadChoice, Offered, Tried, choose};
+pub(crate) use ladder::{Effect, Ladder, Rung, ladder};
+pub(crate) use ports::{Port, on_base};
 
 #[cfg(test)]
 mod tests;

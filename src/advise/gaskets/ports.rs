@@ -11,7 +11,7 @@ use crate::engine::{Crank, Dims, Engine, Key};
 
 /// The exhaust port as the piston's rim meets its upper edge.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Port {
+pub(crate) struct Port {
     /// How far the piston has come down there, mm below its top dead centre.
     pub piston_down_mm: f64,
     /// The edge below the top of the barrel, mm: it stays where it is when
@@ -27,7 +27,7 @@ pub struct Port {
 /// of the exhaust port is known, it follows, for its edge rises with the
 /// barrel. Where the edge would leave the stroke the closing stays as it is.
 #[must_use]
-pub fn on_base(dims: &Dims, base_mm: f64) -> Dims {
+pub(crate) fn on_base(dims: &Dims, base_mm: f64) -> Dims {
     let mut then = dims.with(Key::BaseShim, base_mm);
     let lift = base_mm - dims.filled(Key::BaseShim).unwrap_or(0.0);
     let (Some(closes), true) = (dims.get(Key::PortClosing), lift != 0.0) else { return then };
@@ -46,7 +46,7 @@ pub fn on_base(dims: &Dims, base_mm: f64) -> Dims {
 impl Port {
     /// The port of an engine whose port closing is known; none otherwise.
     #[must_use]
-    pub fn of(engine: &Engine) -> Option<Self> {
+    pub(crate) fn of(engine: &Engine) -> Option<Self> {
         let closes = engine.dims().get(Key::PortClosing)?;
         let crank = &engine.figures().crank;
         let down = crank.motion(-closes).position_mm;
@@ -61,13 +61,13 @@ impl Port {
     /// The port after the barrel was lifted by `lift_mm` (lowered where that
     /// is below 0); none where the edge leaves the stroke.
     #[must_use]
-    pub fn lifted(&self, crank: &Crank, lift_mm: f64) -> Option<Self> {
+    pub(crate) fn lifted(&self, crank: &Crank, lift_mm: f64) -> Option<Self> {
         Self::at(crank, self.piston_down_mm - lift_mm, self.below_top_mm)
     }
 
     /// For how many degrees of crank it is open.
     #[must_use]
-    pub fn open_for_deg(&self) -> f64 {
+    pub(crate) fn open_for_deg(&self) -> f64 {
         360.0 - self.opens_deg - self.closes_deg
     }
 }

@@ -10,7 +10,7 @@ use crate::study::Question;
 
 /// To what the chambers are opened. Metal is only ever taken away.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Goal {
+pub(crate) enum Goal {
     /// All hold as much as the largest.
     Volumes,
     /// All cylinders have the ratio of the one with the lowest.
@@ -59,7 +59,7 @@ impl Opening {
 ///
 /// # Errors
 /// A sentence for what has to be given or put right first.
-pub fn open(question: &Question, goal: Goal) -> Result<Vec<Opening>, String> {
+pub(crate) fn open(question: &Question, goal: Goal) -> Result<Vec<Opening>, String> {
     let mut engines = Vec::new();
     for cylinder in &question.cylinders {
         let engine = Engine::new(cylinder.dims).map_err(|faults| {
@@ -123,7 +123,7 @@ pub struct Swap {
 ///
 /// # Errors
 /// A sentence for what has to be given or put right first.
-pub fn swap(question: &Question, budget: &mut Budget<'_>) -> Result<Swap, String> {
+pub(crate) fn swap(question: &Question, budget: &mut Budget<'_>) -> Result<Swap, String> {
     let under: Vec<Vec<Dims>> = (0..question.heads.len())
         .map(|head| question.cylinders.iter().filter(|c| c.head == head).map(|c| c.dims).collect())
         .collect();

@@ -8,5 +8,5 @@ mod parts;
 #[cfg(test)]
 mod tests;
 
-pub use chambers::{Goal, Opening, Swap, open, swap};
-pub use parts::{Evenness, Locks, Pairing, Part, Seat, pair};
+pub(crate) use chambers::{Goal, Opening, Swap, open, swap};
+pub(crate) use parts::{Locks, Pairing, Part, pair};

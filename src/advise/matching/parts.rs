@@ -19,7 +19,7 @@ use crate::study::Question;
 
 /// A part that can be in another place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Part {
+pub(crate) enum Part {
     /// The rod.
     Rod,
     /// The piston, with its pin.
@@ -32,11 +32,11 @@ pub enum Part {
 
 impl Part {
     /// All of them.
-    pub const ALL: [Self; 4] = [Self::Rod, Self::Piston, Self::Barrel, Self::Chamber];
+    pub(crate) const ALL: [Self; 4] = [Self::Rod, Self::Piston, Self::Barrel, Self::Chamber];
 
     /// The part that a dimension goes with; none for one of the place itself.
     #[must_use]
-    pub fn of(key: Key) -> Option<Self> {
+    pub(crate) fn of(key: Key) -> Option<Self> {
         match key {
             Key::RodLength => Some(Self::Rod),
             key if PISTON.contains(&key) => Some(Self::Piston),
@@ -189,7 +189,7 @@ fn heights(dims: &Dims) -> Option<(f64, f64)> {
 ///
 /// # Errors
 /// A sentence for what has to be given or put right first.
-pub fn pair(question: &Question, locks: &Locks, budget: &mut Budget<'_>) -> Result<Pairing, String> {
+pub(crate) fn pair(question: &Question, locks: &Locks, budget: &mut Budget<'_>) -> Result<Pairing, String> {
     let count = question.cylinders.len();
     if count < 2 {
         return Err("One cylinder alone: there is nothing to pair".into());

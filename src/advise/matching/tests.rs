@@ -1,7 +1,8 @@
 //! The searches against a brute force that tries every permutation and knows
 //! nothing of bounds.
 
-use super::{Goal, Locks, Seat, open, pair, swap};
+use super::parts::Seat;
+use super::{Goal, Locks, open, pair, swap};
 use crate::advise::budget::Budget;
 use crate::engine::{Dims, Engine, Key};
 use crate::schema::limit::{Limit, LimitId};

@@ -61,7 +61,7 @@ pub struct Bore {
 
 /// Temperatures that the person assumes, above that of the measurement.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Heat {
+pub(crate) struct Heat {
     /// Of the ring, K.
     pub ring_kelvin: f64,
     /// Of the bore, K.
@@ -153,7 +153,7 @@ pub enum RingFault {
 ///
 /// # Errors
 /// Every fault of the input.
-pub fn answers(
+pub(crate) fn answers(
     rings: &[RingInput],
     bores: &[Bore],
     heat: Option<Heat>,

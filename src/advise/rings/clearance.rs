@@ -27,7 +27,7 @@ pub static SIDE: [Clearance; 4] = [
 
 /// A ring flush with its land must have at least this much room behind it, mm
 /// (common practice).
-pub const BACK_LEAST_MM: f64 = 0.13;
+pub(crate) const BACK_LEAST_MM: f64 = 0.13;
 
 /// How a side clearance stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -80,7 +80,7 @@ impl ClearanceVerdict {
 
 /// How a side clearance, mm, stands, in one sentence.
 #[must_use]
-pub fn side_sentence(mm: f64, row: &Clearance, units: &UnitChoice) -> String {
+pub(crate) fn side_sentence(mm: f64, row: &Clearance, units: &UnitChoice) -> String {
     let length = |mm| write(Kind::Length, mm, None, units);
     let (low, high) = row.new_mm;
     format!(
@@ -95,7 +95,7 @@ pub fn side_sentence(mm: f64, row: &Clearance, units: &UnitChoice) -> String {
 
 /// How a back clearance, mm, stands, in one sentence.
 #[must_use]
-pub fn back_sentence(mm: f64, units: &UnitChoice) -> String {
+pub(crate) fn back_sentence(mm: f64, units: &UnitChoice) -> String {
     let (given, least) =
         (write(Kind::Length, mm, None, units), write(Kind::Length, BACK_LEAST_MM, None, units));
     if mm < BACK_LEAST_MM - 1e-9 {

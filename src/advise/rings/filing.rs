@@ -4,7 +4,7 @@ use super::gap::GapRule;
 
 /// A gap within this of what is wanted has reached it, mm: half a thou, less
 /// than the finest step between two feeler leaves (common practice).
-pub const REACHED_MM: f64 = 0.0127;
+pub(crate) const REACHED_MM: f64 = 0.0127;
 
 /// Up to so many times the wanted gap a ring is used as it is (common
 /// practice; TM 9-2320-366-34-4 and TM 9-2320-289-34 allow 1.4 to 1.9 times
@@ -56,7 +56,7 @@ pub struct Step {
 
 /// The widest gap with which a ring is used as it is, mm.
 #[must_use]
-pub fn widest_used(wanted: GapRule, bore_mm: f64) -> f64 {
+pub(crate) fn widest_used(wanted: GapRule, bore_mm: f64) -> f64 {
     wanted.mm(bore_mm) * if matches!(wanted, GapRule::AtLeast(_)) { WIDE_RAIL } else { WIDE }
 }
 
@@ -100,7 +100,7 @@ const FINE_MM: f64 = 0.03;
 /// half of the rest, then the rest; measured square in the bore after each.
 /// Empty where nothing is to be filed.
 #[must_use]
-pub fn plan(gap_mm: f64, wanted_mm: f64) -> Vec<Step> {
+pub(crate) fn plan(gap_mm: f64, wanted_mm: f64) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut gap = gap_mm;
     // Three cuts are enough from any gap; the bound is for what is not finite.

@@ -46,7 +46,7 @@ pub enum WhichRing {
 
 /// A factor per bore that builders use.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Factor {
+pub(crate) struct Factor {
     /// For which ring.
     pub ring: WhichRing,
     /// What the engine does.
@@ -73,7 +73,7 @@ const COMMON: &str = "common practice, several trade articles agree";
 const MANUALS: &str = "ranges of TM 9-2320-366-34-4 and TM 9-2320-289-34";
 
 /// Factors per bore, to be picked from and edited; the maker's sheet rules.
-pub static FACTORS: [Factor; 10] = [
+pub(crate) static FACTORS: [Factor; 10] = [
     factor(WhichRing::Top, "mild, as made", (0.0035, 0.0040), 0.0040, COMMON),
     factor(WhichRing::Top, "road, unboosted", (0.0040, 0.0045), 0.0045, COMMON),
     factor(WhichRing::Top, "hard use, air-cooled", (0.0045, 0.0050), 0.0050, COMMON),
@@ -94,7 +94,7 @@ pub static FACTORS: [Factor; 10] = [
 
 /// The least gap of an oil ring, which is not filed.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct LeastOil {
+pub(crate) struct LeastOil {
     /// Of which make.
     pub make: &'static str,
     /// The least gap, mm.
@@ -105,7 +105,7 @@ pub struct LeastOil {
 
 /// Least gaps of oil rings (two trade articles for rails; makers' and army
 /// figures for one-piece rings, which go down to 0.25).
-pub static MIN_OIL: [LeastOil; 2] = [
+pub(crate) static MIN_OIL: [LeastOil; 2] = [
     LeastOil { make: "steel rails", mm: 0.38, source: "common practice" },
     LeastOil { make: "one-piece ring", mm: 0.25, source: MANUALS },
 ];
@@ -114,7 +114,7 @@ pub static MIN_OIL: [LeastOil; 2] = [
 /// keeps its length, and the circumference grows by π·Δbore. A public manual
 /// agrees: 0.03 mm of bore gives 0.08 mm of gap (TM 5-3825-229-14&P, read).
 #[must_use]
-pub fn gap_after(gap_mm: f64, bore_change_mm: f64) -> f64 {
+pub(crate) fn gap_after(gap_mm: f64, bore_change_mm: f64) -> f64 {
     gap_mm + PI * bore_change_mm
 }
 
@@ -122,7 +122,7 @@ pub fn gap_after(gap_mm: f64, bore_change_mm: f64) -> f64 {
 /// where it is `bore_mm` wide, mm: for taper and wear, so that a gap read at
 /// one depth tells the gap at another.
 #[must_use]
-pub fn gap_in_bore(gap_mm: f64, read_bore_mm: f64, bore_mm: f64) -> f64 {
+pub(crate) fn gap_in_bore(gap_mm: f64, read_bore_mm: f64, bore_mm: f64) -> f64 {
     gap_after(gap_mm, bore_mm - read_bore_mm)
 }
 

@@ -50,7 +50,7 @@ pub fn hot_gap(bore_mm: f64, gap_mm: f64, ring: Growth, bore: Growth) -> f64 {
 ///
 /// gap = π·bore·(α_r·ΔT_r − α_b·ΔT_b)/(1 + α_r·ΔT_r)
 #[must_use]
-pub fn cold_gap_that_closes(bore_mm: f64, ring: Growth, bore: Growth) -> f64 {
+pub(crate) fn cold_gap_that_closes(bore_mm: f64, ring: Growth, bore: Growth) -> f64 {
     PI * bore_mm * (ring.per_kelvin * ring.kelvin - bore.per_kelvin * bore.kelvin) / ring.factor()
 }
 

@@ -19,7 +19,7 @@ const CALLISTER: &str = "W. D. Callister, Fundamentals of Materials Science and 
 /// The metals of rings, bores and cases. Both sources were read. A handbook
 /// figure is a mean near room temperature; at 200 °C the true one is some per
 /// cent larger, which a gap does not feel as much as a wrong temperature.
-pub static MATERIALS: [Material; 6] = [
+pub(crate) static MATERIALS: [Material; 6] = [
     Material {
         name: "grey cast iron",
         per_kelvin: 11.4e-6,

@@ -19,19 +19,24 @@ mod study;
 mod way_up;
 mod words;
 
-pub use answer::{Bore, GapAnswer, Heat, Hot, RingAnswer, RingFault, RingInput, Stage, Stages, answers};
-pub use clearance::{
-    BACK_LEAST_MM, Clearance, ClearanceVerdict, SIDE, back_sentence, side_clearance, side_sentence,
-};
-pub use filing::{REACHED_MM, Step, Verdict, judge, plan, widest_used};
-pub use gap::{FACTORS, Factor, GapRule, LeastOil, MIN_OIL, WhichRing, gap_after, gap_in_bore};
-pub use heat::{Growth, cold_gap_that_closes, hot_gap};
-pub use material::{MATERIALS, Material};
-pub use question::{RingQuestion, ask};
-pub use schools::{SCHOOLS, School, second_gap, second_sentence};
-pub use stagger::{
-    GapPlace, IN_LINE_DEG, Layout, Oil, Role, Warning, Zone, ZoneKind, clock, start_layout, warnings,
-};
-pub use study::{LeftToDo, RingStudy};
-pub use way_up::{WHICH_IS_WHICH, way_up, way_up_in_short};
-pub use words::{Recommendation, wear_sentence};
+pub use answer::{GapAnswer, Stage};
+pub(crate) use answer::{RingAnswer, answers};
+pub(crate) use clearance::{BACK_LEAST_MM, back_sentence, side_sentence};
+pub use clearance::{ClearanceVerdict, SIDE, side_clearance};
+pub(crate) use filing::Step;
+pub use filing::{Verdict, judge};
+pub(crate) use gap::{FACTORS, MIN_OIL, gap_after};
+pub use gap::{GapRule, WhichRing};
+pub(crate) use heat::cold_gap_that_closes;
+pub use heat::{Growth, hot_gap};
+pub(crate) use material::MATERIALS;
+pub use material::Material;
+pub(crate) use question::ask;
+pub(crate) use schools::second_sentence;
+pub use schools::{SCHOOLS, second_gap};
+pub use stagger::clock;
+pub(crate) use stagger::{GapPlace, Role, Warning, Zone, ZoneKind};
+pub(crate) use study::RingStudy;
+pub(crate) use way_up::WHICH_IS_WHICH;
+pub use way_up::{way_up, way_up_in_short};
+pub(crate) use words::wear_sentence;

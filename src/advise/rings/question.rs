@@ -34,7 +34,7 @@ pub struct RingQuestion {
 /// that was read and not written beside its ring counts as delivered; one
 /// that is written there has the doubt of the instrument named with it.
 #[must_use]
-pub fn ask(
+pub(crate) fn ask(
     rings: &[Ring],
     cylinders: &[(String, Dims)],
     barrel: &str,

@@ -65,7 +65,7 @@ impl School {
 /// How the second gap stands beside the top one, both wanted in the same
 /// bore, mm: which school that is, and what the other one would say.
 #[must_use]
-pub fn second_sentence(top_mm: f64, second_mm: f64, bore_mm: f64, units: &UnitChoice) -> String {
+pub(crate) fn second_sentence(top_mm: f64, second_mm: f64, bore_mm: f64, units: &UnitChoice) -> String {
     let text = |mm: f64| write(Kind::Length, mm, None, units).to_string();
     let [wider, smaller] = SCHOOLS.each_ref().map(|school| text(second_gap(school, top_mm, bore_mm)));
     let beside =

@@ -4,11 +4,11 @@
 //! piston is seen from above; the clock puts twelve there. Rings turn in
 //! service, so this is how they start, not how they stay.
 
-pub use crate::schema::Role;
+pub(crate) use crate::schema::Role;
 
 /// Two gaps of neighbouring rings closer than this stand in line, degrees
 /// (common practice: never in line; rails stand 45 beside their expander).
-pub const IN_LINE_DEG: f64 = 30.0;
+pub(crate) const IN_LINE_DEG: f64 = 30.0;
 
 /// Where one gap stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,7 +78,7 @@ pub enum Oil {
 
 /// How the compression rings are spread.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Layout {
+pub(crate) enum Layout {
     /// Evenly: two rings 180° apart, three 120°.
     Even,
     /// A quarter turn from one to the next.
@@ -98,7 +98,7 @@ pub(super) fn apart(a: f64, b: f64) -> f64 {
 /// Every turn by 5° is tried for the rings and for the oil ring. Rules:
 /// common practice.
 #[must_use]
-pub fn start_layout(compression: u8, oil: Oil, layout: Layout, zones: &[Zone]) -> Vec<GapPlace> {
+pub(crate) fn start_layout(compression: u8, oil: Oil, layout: Layout, zones: &[Zone]) -> Vec<GapPlace> {
     let step = match layout {
         Layout::Even => 360.0 / f64::from(compression.max(1)),
         Layout::Quarter => 90.0,
@@ -213,7 +213,7 @@ impl Warning {
 /// expander meet and let nothing through: only the rails beside it must not
 /// stand in line with them.
 #[must_use]
-pub fn warnings(places: &[GapPlace], zones: &[Zone]) -> Vec<Warning> {
+pub(crate) fn warnings(places: &[GapPlace], zones: &[Zone]) -> Vec<Warning> {
     let mut warnings = Vec::new();
     for (i, upper) in places.iter().enumerate() {
         for lower in places.iter().skip(i + 1) {

@@ -4,7 +4,7 @@
 use super::gap::WhichRing;
 
 /// How the rings of a set are told apart.
-pub const WHICH_IS_WHICH: &str = "Top: a bright or coated face, mostly barrel-shaped. Second: plain iron, mostly with a \
+pub(crate) const WHICH_IS_WHICH: &str = "Top: a bright or coated face, mostly barrel-shaped. Second: plain iron, mostly with a \
      tapered or hooked face. Oil: two thin rails on an expander, or one slotted ring. Go by the maker's sheet and its \
      colour marks where there are any.";
 

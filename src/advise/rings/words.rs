@@ -136,7 +136,7 @@ impl GapAnswer {
 
 /// What wear or taper does to a gap, with the figures of one bench step.
 #[must_use]
-pub fn wear_sentence(units: &UnitChoice) -> String {
+pub(crate) fn wear_sentence(units: &UnitChoice) -> String {
     let step = if units.unit(Kind::Length).symbol() == "mm" { 0.01 } else { 0.0254 };
     format!(
         "Where the bore is {} wider, a gap is {} wider. In a worn or tapered bore say how wide it is where you read; \

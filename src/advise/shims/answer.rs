@@ -15,7 +15,7 @@ use crate::engine::Fault;
 use crate::schema::Aim;
 
 /// How many choices are told for a head.
-pub const MAX_CHOICES: usize = 8;
+pub(crate) const MAX_CHOICES: usize = 8;
 
 /// The answer for one head.
 #[derive(Clone, Debug, PartialEq)]
@@ -212,7 +212,7 @@ pub(super) struct Solver<'a> {
 }
 
 impl Solver<'_> {
-    pub fn by_evenness(&self) -> bool {
+    pub(super) fn by_evenness(&self) -> bool {
         self.ask.aim != Aim::Ratio
     }
 
@@ -221,7 +221,7 @@ impl Solver<'_> {
     }
 
     /// The heads of these groups.
-    pub fn heads(&self, groups: &[usize]) -> Vec<usize> {
+    pub(super) fn heads(&self, groups: &[usize]) -> Vec<usize> {
         let heads = self.group_of.iter().enumerate();
         heads.filter(|(_, group)| groups.contains(group)).map(|(head, _)| head).collect()
     }
@@ -235,11 +235,11 @@ impl Solver<'_> {
     }
 
     /// The choice for these groups, with every rule and towards the aim.
-    pub fn problem(&self, groups: &[usize], counts: &[u32], even: Option<(i64, i64)>) -> Problem {
+    pub(super) fn problem(&self, groups: &[usize], counts: &[u32], even: Option<(i64, i64)>) -> Problem {
         self.problem_by(groups, counts, even, Rules::all(), Cost::Aim)
     }
 
-    pub fn problem_by(
+    pub(super) fn problem_by(
         &self,
         groups: &[usize],
         counts: &[u32],
@@ -253,7 +253,7 @@ impl Solver<'_> {
     }
 
     /// What a choice picks for each casting, with its group.
-    pub fn picked<'p>(
+    pub(super) fn picked<'p>(
         &self,
         problem: &'p Problem,
         found: &'p Found,

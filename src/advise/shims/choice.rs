@@ -198,7 +198,7 @@ pub(super) fn choice(ask: &ShimQuestion, table: &StackTable, head: usize, picked
 /// drawn with them. A shim from the drawer is as thick as its mark says until
 /// it is measured.
 #[must_use]
-pub fn fitted(question: &Question, fits: &[Fit]) -> Question {
+pub(crate) fn fitted(question: &Question, fits: &[Fit]) -> Question {
     let mut fitted = question.clone();
     for fit in fits {
         let Some(input) = fitted.cylinders.get_mut(fit.cylinder) else { continue };
@@ -214,7 +214,7 @@ pub fn fitted(question: &Question, fits: &[Fit]) -> Question {
 /// What can be said of the choice within the uncertainties: every limit of
 /// its cylinders and of its head, judged with these shims.
 #[must_use]
-pub fn judged(question: &Question, head: usize, fits: &[Fit]) -> Vec<Judgement> {
+pub(crate) fn judged(question: &Question, head: usize, fits: &[Fit]) -> Vec<Judgement> {
     let question = fitted(question, fits);
     let mut all = Vec::new();
     let members: Vec<usize> = fits.iter().map(|fit| fit.cylinder).collect();
@@ -232,7 +232,7 @@ pub fn judged(question: &Question, head: usize, fits: &[Fit]) -> Vec<Judgement> 
 
 /// The worst verdict of several; none where nothing was judged.
 #[must_use]
-pub fn worst(judged: &[Judgement]) -> Option<&Judgement> {
+pub(crate) fn worst(judged: &[Judgement]) -> Option<&Judgement> {
     let rank = |j: &&Judgement| match j.verdict {
         // A figure that nobody measured, such as a valve gap, says less than
         // one that is too near to call.

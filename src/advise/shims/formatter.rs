@@ -24,7 +24,7 @@ pub struct ShimFormatter<'a> {
 
 /// The pieces under a barrel, thinnest first: "0.15 + 0.25", or "no shim".
 #[must_use]
-pub fn stack_text(stack_mm: &[f64], units: &UnitChoice) -> String {
+pub(crate) fn stack_text(stack_mm: &[f64], units: &UnitChoice) -> String {
     if stack_mm.is_empty() {
         return "no shim".into();
     }

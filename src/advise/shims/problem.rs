@@ -14,19 +14,19 @@ pub(super) const EQUAL: f64 = 1e-9;
 pub(super) struct Rules(u16);
 
 impl Rules {
-    pub fn all() -> Self {
+    pub(super) fn all() -> Self {
         Self((1 << Constraint::ALL.len()) - 1)
     }
 
-    pub fn none() -> Self {
+    pub(super) fn none() -> Self {
         Self(0)
     }
 
-    pub fn has(self, rule: Constraint) -> bool {
+    pub(super) fn has(self, rule: Constraint) -> bool {
         self.0 & (1 << rule as u16) != 0
     }
 
-    pub fn without(self, rule: Constraint) -> Self {
+    pub(super) fn without(self, rule: Constraint) -> Self {
         Self(self.0 & !(1 << rule as u16))
     }
 }
@@ -106,7 +106,7 @@ pub(super) struct Parts<'a> {
 }
 
 impl Problem {
-    pub fn of(parts: &Parts<'_>) -> Self {
+    pub(super) fn of(parts: &Parts<'_>) -> Self {
         let Parts { ask, table, rules, cost, heads, .. } = *parts;
         let even = ask.question.heads.len();
         let aims_at_even = cost == Cost::Aim && ask.aim != Aim::Ratio;

@@ -11,7 +11,7 @@ use crate::study::words;
 /// Up to how many pieces a stack is looked at where no limit of pieces is
 /// set. Three are accepted only where the maker sells shims for stacking
 /// (common practice).
-pub const PIECES_UNLIMITED: u32 = 3;
+pub(crate) const PIECES_UNLIMITED: u32 = 3;
 
 /// How far the studs or bolts that clamp the barrels reach into their thread.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -29,7 +29,7 @@ pub(super) struct Bounds {
 
 impl Bounds {
     /// None beyond the limits.
-    pub fn open(problem: &Problem) -> Self {
+    pub(super) fn open(problem: &Problem) -> Self {
         Self {
             cost: vec![u32::MAX; problem.groups],
             level: vec![i64::MAX; problem.groups],
@@ -58,7 +58,7 @@ impl Problem {
     }
 
     /// The options of a choice, with their units.
-    pub fn chosen<'p>(&'p self, found: &'p Found) -> impl Iterator<Item = (usize, &'p Opt)> {
+    pub(super) fn chosen<'p>(&'p self, found: &'p Found) -> impl Iterator<Item = (usize, &'p Opt)> {
         found.iter().enumerate().filter_map(|(unit, place)| Some((unit, self.option(unit, *place)?)))
     }
 
@@ -67,7 +67,7 @@ impl Problem {
     }
 
     /// A measure of a choice under one group.
-    pub fn measure(&self, found: &Found, measure: Measure, group: usize) -> i64 {
+    pub(super) fn measure(&self, found: &Found, measure: Measure, group: usize) -> i64 {
         match measure {
             Measure::Cost => {
                 let of_group =
@@ -82,7 +82,7 @@ impl Problem {
     }
 
     /// How far the values in a band differ; 0 where there are none.
-    pub fn spread(&self, found: &Found, band: usize) -> i64 {
+    pub(super) fn spread(&self, found: &Found, band: usize) -> i64 {
         let start = self.start.get(band).copied().flatten();
         let spans = self.chosen(found).filter_map(|(unit, option)| {
             let place = self.units.get(unit)?.bands.iter().position(|b| *b == band)?;
@@ -94,21 +94,21 @@ impl Problem {
 
     /// The class of cost below which no choice can be: of the barrel whose best
     /// stack is the worst.
-    pub fn cost_floor(&self) -> i64 {
+    pub(super) fn cost_floor(&self) -> i64 {
         let best = |unit: &super::problem::Unit| unit.options.iter().map(|option| option.cost).min();
         self.units.iter().filter_map(best).max().map_or(0, i64::from)
     }
 
     /// The band of the aim.
-    pub fn even_band(&self) -> usize {
+    pub(super) fn even_band(&self) -> usize {
         self.widths.len().saturating_sub(1)
     }
 
-    pub fn pieces(&self, found: &Found) -> u32 {
+    pub(super) fn pieces(&self, found: &Found) -> u32 {
         self.chosen(found).map(|(_, option)| option.pieces).sum()
     }
 
-    pub fn pm(&self, found: &Found) -> i64 {
+    pub(super) fn pm(&self, found: &Found) -> i64 {
         self.chosen(found).map(|(_, option)| option.pm).sum()
     }
 }

@@ -26,7 +26,7 @@ pub(super) struct Stack {
 }
 
 impl Stack {
-    pub fn pieces(&self) -> u32 {
+    pub(super) fn pieces(&self) -> u32 {
         u32::try_from(self.foils.len()).unwrap_or(u32::MAX)
     }
 }
@@ -55,7 +55,7 @@ pub(super) struct At {
 impl At {
     /// By how much a rule of a single cylinder is broken, in its unit; 0 or
     /// below where it is kept or there is no limit.
-    pub fn excess(&self, rule: Constraint) -> f64 {
+    pub(super) fn excess(&self, rule: Constraint) -> f64 {
         self.excess.get(rule as usize).copied().unwrap_or(f64::NEG_INFINITY)
     }
 }
@@ -81,7 +81,7 @@ pub(super) struct StackTable {
 
 impl StackTable {
     /// Everything with up to so many pieces, drawn from `stock`.
-    pub fn of(ask: &ShimQuestion, stock: &Stock, pieces_most: u32) -> Self {
+    pub(super) fn of(ask: &ShimQuestion, stock: &Stock, pieces_most: u32) -> Self {
         let (stacks, cut_short) = stacks(stock, pieces_most);
         let heights = heights(stock, stacks);
         let mut faults = Vec::new();
@@ -107,7 +107,7 @@ impl StackTable {
     }
 
     /// What a cylinder would be at a height.
-    pub fn at(&self, cylinder: usize, height: usize) -> Option<&At> {
+    pub(super) fn at(&self, cylinder: usize, height: usize) -> Option<&At> {
         self.cylinders.get(cylinder)?.get(height)?.as_ref()
     }
 }

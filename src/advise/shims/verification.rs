@@ -10,7 +10,7 @@ use crate::study::routes::{Crosscheck, Route};
 
 /// How far a reading confirms what lies under one barrel.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Verification<'a> {
+pub(crate) enum Verification<'a> {
     /// No deck was read, or not over which shims.
     NotMeasured,
     /// It was read over other shims, of so many mm together.
@@ -25,7 +25,11 @@ const SAME_MM: f64 = 1e-6;
 /// How far a reading confirms the shims under the barrel at `place`; none
 /// where the cylinder can't exist.
 #[must_use]
-pub fn verify<'a>(question: &Question, answers: &'a Answers, place: usize) -> Option<Verification<'a>> {
+pub(crate) fn verify<'a>(
+    question: &Question,
+    answers: &'a Answers,
+    place: usize,
+) -> Option<Verification<'a>> {
     let input = question.cylinders.get(place)?;
     let solved = answers.cylinders.get(place)?.solved()?;
     let now = input.dims.filled(Key::BaseShim)?;
@@ -41,7 +45,7 @@ pub fn verify<'a>(question: &Question, answers: &'a Answers, place: usize) -> Op
 impl Verification<'_> {
     /// One sentence, in the user's units.
     #[must_use]
-    pub fn sentence(&self, units: &UnitChoice) -> String {
+    pub(crate) fn sentence(&self, units: &UnitChoice) -> String {
         match self {
             Self::NotMeasured => "no deck was read over these shims yet".into(),
             Self::Stale(then) => {

@@ -6,7 +6,7 @@ mod find;
 mod keys;
 mod new_engine;
 
-pub use new_engine::NewEngineWizard;
+pub(crate) use new_engine::NewEngineWizard;
 
 use super::command::{Action, Command};
 use super::theme::{Tokens, radius, regular, semibold, space, text};
@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 
 /// What a path is wanted for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Purpose {
+pub(crate) enum Purpose {
     /// Read a project.
     Open,
     /// Write the project.
@@ -52,7 +52,7 @@ impl Purpose {
 
     /// The ending of such a file.
     #[must_use]
-    pub fn ending(self) -> &'static str {
+    pub(crate) fn ending(self) -> &'static str {
         match self {
             Self::Open | Self::SaveAs => "ron",
             Self::Pdf | Self::Handout(_) => "pdf",
@@ -66,7 +66,7 @@ impl Purpose {
 
 /// What lies over the window.
 #[derive(Clone, Debug)]
-pub enum Prompt {
+pub(crate) enum Prompt {
     /// A path is wanted. Typing one works where the desktop has no dialogs.
     Path {
         /// What for.
@@ -111,7 +111,7 @@ pub enum Prompt {
 
 /// What the person said.
 #[derive(Clone, Debug)]
-pub enum PromptAnswer {
+pub(crate) enum PromptAnswer {
     /// Close the prompt.
     Close,
     /// This path.
@@ -136,7 +136,7 @@ pub enum PromptAnswer {
 
 /// Shows the prompt, the steps of a new engine over the sheet; what the person
 /// said.
-pub fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, sheet: Rect, t: &Tokens) -> Option<PromptAnswer> {
+pub(crate) fn prompt_ui(ui: &mut Ui, prompt: &mut Prompt, sheet: Rect, t: &Tokens) -> Option<PromptAnswer> {
     if let Prompt::NewEngine(begin) = prompt {
         return new_engine::begin_ui(ui, begin, sheet, t);
     }

@@ -6,9 +6,9 @@
 //! ink. Nothing is said by colour alone.
 
 pub mod contrast;
-pub mod style;
+pub(crate) mod style;
 
-pub use style::apply;
+pub(crate) use style::apply;
 
 use egui::{Color32, FontFamily, FontId, Stroke};
 use serde::{Deserialize, Serialize};

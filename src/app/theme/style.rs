@@ -18,7 +18,7 @@ static SEMIBOLD_BYTES: &[u8] = include_bytes!("../../../assets/fonts/IBMPlexSans
 
 /// Gives the whole context the look of `theme`. Call it once at the start and
 /// whenever the theme changes.
-pub fn apply(ctx: &Context, theme: Theme) {
+pub(crate) fn apply(ctx: &Context, theme: Theme) {
     let t = theme.tokens();
     ctx.set_fonts(fonts());
     ctx.set_theme(if t.dark { egui::Theme::Dark } else { egui::Theme::Light });

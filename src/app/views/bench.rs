@@ -49,7 +49,7 @@ impl Change {
 }
 
 /// Shows the drawer.
-pub fn bench_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
+pub(crate) fn bench_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.bench;
     ui.spacing_mut().item_spacing = vec2(8.0, 5.0);
     ui.spacing_mut().interact_size.y = 22.0;
@@ -85,7 +85,7 @@ pub fn bench_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: 
 
 /// How much of the list is done, for the closed drawer.
 #[must_use]
-pub fn bench_status(shown: &ViewContext<'_>) -> String {
+pub(crate) fn bench_status(shown: &ViewContext<'_>) -> String {
     let steps = &shown.project().bench;
     let done = steps.iter().filter(|step| step.done).count();
     match steps.len() {

@@ -155,7 +155,7 @@ impl BinderView {
 }
 
 /// Shows the drawer.
-pub fn binder_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
+pub(crate) fn binder_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.binder;
     view.refresh(shown, ui.ctx());
     let room = ui.available_rect_before_wrap();

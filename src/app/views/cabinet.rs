@@ -46,13 +46,13 @@ pub struct Cabinet {
 
 /// Identity of the head of the open drawer.
 #[must_use]
-pub fn head_id() -> Id {
+pub(crate) fn head_id() -> Id {
     Id::unique("drawer head")
 }
 
 /// The shape of a verdict.
 #[must_use]
-pub fn shape(verdict: &Verdict) -> Shape {
+pub(crate) fn shape(verdict: &Verdict) -> Shape {
     match verdict {
         Verdict::Inside { .. } => Shape::Inside,
         Verdict::TooNear => Shape::Close,
@@ -62,7 +62,7 @@ pub fn shape(verdict: &Verdict) -> Shape {
 }
 
 /// Shows the column.
-pub fn cabinet_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabinet, out: &mut Vec<Command>) {
+pub(crate) fn cabinet_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabinet, out: &mut Vec<Command>) {
     let t = shown.t;
     let layout = shown.layout;
     view.keyboard_elsewhere = false;

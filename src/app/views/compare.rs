@@ -50,7 +50,7 @@ impl CompareView {
 }
 
 /// Shows the drawer.
-pub fn compare_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
+pub(crate) fn compare_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.compare;
     let mut names = vec![StateName::Now];
     names.extend(shown.session.states());
@@ -90,7 +90,7 @@ pub fn compare_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out
 
 /// How many states are kept, for the closed drawer.
 #[must_use]
-pub fn compare_status(shown: &ViewContext<'_>) -> String {
+pub(crate) fn compare_status(shown: &ViewContext<'_>) -> String {
     match shown.project().kept.len() {
         0 => "none kept yet".into(),
         1 => "1 kept".into(),

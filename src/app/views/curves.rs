@@ -76,7 +76,7 @@ impl Plotted {
 
 /// The points of the plots, kept until the answers change.
 #[derive(Default)]
-pub struct CurvesView {
+pub(crate) struct CurvesView {
     present: Points3,
     reference: Points3,
 }
@@ -114,7 +114,7 @@ impl Points3 {
 }
 
 /// Shows the panel.
-pub fn curves_ui(
+pub(crate) fn curves_ui(
     ui: &mut Ui,
     rect: Rect,
     shown: &ViewContext<'_>,
@@ -242,7 +242,7 @@ fn angle_line_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>, out: &mut Vec
 
 /// "12.5°", with a true minus.
 #[must_use]
-pub fn degrees(angle: f64) -> String {
+pub(crate) fn degrees(angle: f64) -> String {
     format!("{angle:.1}°").replace('-', "\u{2212}")
 }
 

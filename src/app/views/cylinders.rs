@@ -32,7 +32,7 @@ struct WrittenHead {
 }
 
 /// Shows the panel; a click shows that cylinder.
-pub fn cylinders_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
+pub(crate) fn cylinders_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
     let t = shown.t;
     let title =
         if shown.question().cylinders.len() == 1 { "One cylinder" } else { "All cylinders, worst first" };

@@ -19,7 +19,7 @@ use serde::{Deserialize, Serialize};
 
 /// Which figure the effects are told of.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Moves {
+pub(crate) enum Moves {
     /// Deck clearance, mm.
     Deck,
     /// Squish, mm.
@@ -55,7 +55,7 @@ impl Moves {
 
 /// What the list remembers.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
-pub struct DimensionsView {
+pub(crate) struct DimensionsView {
     /// Which figure the effects are told of.
     moves: Moves,
     /// Groups that were folded or unfolded by hand.
@@ -79,13 +79,13 @@ pub struct DimensionsView {
 
 impl DimensionsView {
     /// Puts the keyboard into the field of a dimension in the next frame.
-    pub fn go_to(&mut self, key: Key) {
+    pub(crate) fn go_to(&mut self, key: Key) {
         self.unfold(key.row().group, true);
         self.go_to = Some(key);
     }
 
     /// Brings the row of a dimension into sight in the next frame.
-    pub fn reveal(&mut self, key: Key) {
+    pub(crate) fn reveal(&mut self, key: Key) {
         self.unfold(key.row().group, true);
         self.reveal = Some(key);
     }
@@ -103,13 +103,13 @@ impl DimensionsView {
 
 /// The field of a dimension, for whoever wants to put the keyboard there.
 #[must_use]
-pub fn field_id(key: Key) -> Id {
+pub(crate) fn field_id(key: Key) -> Id {
     Id::unique(("dimension", key.index()))
 }
 
 /// Whether a dimension belongs to this construction or was given anyway.
 #[must_use]
-pub fn belongs(shown: &ViewContext<'_>, key: Key) -> bool {
+pub(crate) fn belongs(shown: &ViewContext<'_>, key: Key) -> bool {
     if shown.entry(key).is_some() {
         return true;
     }
@@ -124,7 +124,7 @@ pub fn belongs(shown: &ViewContext<'_>, key: Key) -> bool {
 }
 
 /// Shows the panel.
-pub fn dimensions_ui(
+pub(crate) fn dimensions_ui(
     ui: &mut Ui,
     rect: Rect,
     shown: &ViewContext<'_>,

@@ -26,7 +26,7 @@ struct Edge {
 }
 
 /// Shows the edges and moves them.
-pub fn edges_ui(ui: &Ui, layout: &Layout, wide: bool, panes: &mut Panes, t: &Tokens) {
+pub(crate) fn edges_ui(ui: &Ui, layout: &Layout, wide: bool, panes: &mut Panes, t: &Tokens) {
     if layout.right_over_sheet {
         return;
     }

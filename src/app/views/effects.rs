@@ -22,7 +22,7 @@ struct Row<'a> {
 }
 
 /// Shows the drawer.
-pub fn effects_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
+pub(crate) fn effects_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let t = shown.t;
     let Some(solved) = shown.solved() else {
         ui.label("Nothing to tell while the engine can't exist");

@@ -16,7 +16,7 @@ use egui::{Align, Id, Rect, ScrollArea, Sense, Ui, vec2};
 const ROW: f32 = 42.0;
 
 /// Shows the drawer.
-pub fn figures_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
+pub(crate) fn figures_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     if shown.engine().is_none() {
         ui.label("There are no figures before the engine can be drawn.");
         return;

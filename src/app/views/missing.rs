@@ -11,7 +11,7 @@ use egui::{Id, Ui};
 /// The missing dimensions in the order of the list, each with the first
 /// cylinder that lacks it.
 #[must_use]
-pub fn missing(shown: &ViewContext<'_>) -> Vec<(Key, usize)> {
+pub(crate) fn missing(shown: &ViewContext<'_>) -> Vec<(Key, usize)> {
     let engine = &shown.project().engine;
     let lacking = |key: Key| {
         let lacks = |cylinder: &usize| engine.wanted(*cylinder).any(|wanted| wanted == key);
@@ -24,7 +24,7 @@ pub fn missing(shown: &ViewContext<'_>) -> Vec<(Key, usize)> {
 /// engine can be drawn without: they count as 0, as another one, or leave a
 /// figure out. Those of a trial assembly are readings and not asked for.
 #[must_use]
-pub fn uncounted(shown: &ViewContext<'_>) -> Vec<Key> {
+pub(crate) fn uncounted(shown: &ViewContext<'_>) -> Vec<Key> {
     let engine = &shown.project().engine;
     let open = |key: &Key| {
         let row = key.row();
@@ -44,7 +44,7 @@ fn listed() -> impl Iterator<Item = Key> {
 
 /// A button that leads to the field of a dimension. `place` tells two lists
 /// apart that show the same one.
-pub fn lead_ui(
+pub(crate) fn lead_ui(
     ui: &mut Ui,
     place: &str,
     key: Key,

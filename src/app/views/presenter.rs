@@ -15,7 +15,7 @@ const SHRINK: f32 = 0.94;
 /// Shows the step beside the drawing, and the line with the keys. `screen` is
 /// how many points a millimetre of the screen has, and whether somebody
 /// matched that to a ruler. How far the step reaches beyond its room, points.
-pub fn presenter_ui(
+pub(crate) fn presenter_ui(
     ui: &mut Ui,
     places: &Places,
     shown: &ViewContext<'_>,

@@ -36,7 +36,7 @@ struct Kept {
 }
 
 /// Shows the block in `rect`.
-pub fn title_block_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>) {
+pub(crate) fn title_block_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>) {
     let said = said(shown);
     let spoken = spoken(shown, &said);
     ui.scope_builder(UiBuilder::new().max_rect(rect).accessibility_label(spoken), |ui| {

@@ -14,7 +14,7 @@ use egui::{Align, Color32, Id, Popup, Rect, Sense, Ui, pos2, vec2};
 use std::path::PathBuf;
 
 /// What the bar shows beside the document.
-pub struct TopBar<'a> {
+pub(crate) struct TopBar<'a> {
     /// The theme in use.
     pub theme: Theme,
     /// A sentence about what was just done, or went wrong.
@@ -35,7 +35,7 @@ pub struct Status {
 const HEIGHT: f32 = 28.0;
 
 /// Shows the bar.
-pub fn top_bar_ui(
+pub(crate) fn top_bar_ui(
     ui: &mut Ui,
     rect: Rect,
     shown: &ViewContext<'_>,

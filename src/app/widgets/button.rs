@@ -10,7 +10,7 @@ use egui::{
 };
 
 /// Height of every button.
-pub const HEIGHT: f32 = 28.0;
+pub(crate) const HEIGHT: f32 = 28.0;
 const PAD: f32 = 11.0;
 /// Left edge to the middle of the icon, and to the words beside it.
 const ICON_X: f32 = 17.0;
@@ -18,7 +18,7 @@ const WORDS_X: f32 = 31.0;
 
 /// What a button is among its neighbours.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub(crate) enum Kind {
     /// The one main thing to do; at most one in sight.
     Primary,
     /// Any other.
@@ -29,7 +29,7 @@ pub enum Kind {
 
 /// A button, for one frame.
 #[derive(Clone, Copy, Debug)]
-pub struct Button<'a> {
+pub(crate) struct Button<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// Its words; also its name for screen readers.
@@ -51,7 +51,7 @@ pub struct Button<'a> {
 impl<'a> Button<'a> {
     /// A plain button with words.
     #[must_use]
-    pub fn plain(id: Id, label: &'a str) -> Self {
+    pub(crate) fn plain(id: Id, label: &'a str) -> Self {
         Self {
             id,
             label,
@@ -66,43 +66,43 @@ impl<'a> Button<'a> {
 
     /// The main thing to do.
     #[must_use]
-    pub fn primary(id: Id, label: &'a str) -> Self {
+    pub(crate) fn primary(id: Id, label: &'a str) -> Self {
         Self { kind: Kind::Primary, ..Self::plain(id, label) }
     }
 
     /// Only an icon; `label` names it.
     #[must_use]
-    pub fn icon(id: Id, icon: Icon, label: &'a str) -> Self {
+    pub(crate) fn icon(id: Id, icon: Icon, label: &'a str) -> Self {
         Self { icon: Some(icon), icon_only: true, tooltip: label, ..Self::plain(id, label) }
     }
 
     /// With an icon before its words.
     #[must_use]
-    pub fn with_icon(self, icon: Icon) -> Self {
+    pub(crate) fn with_icon(self, icon: Icon) -> Self {
         Self { icon: Some(icon), ..self }
     }
 
     /// With the cap of the key that does the same.
     #[must_use]
-    pub fn with_key(self, key: &'a str) -> Self {
+    pub(crate) fn with_key(self, key: &'a str) -> Self {
         Self { key: Some(key), ..self }
     }
 
     /// Pressable or not; if not, the tooltip should say why.
     #[must_use]
-    pub fn enabled(self, enabled: bool) -> Self {
+    pub(crate) fn enabled(self, enabled: bool) -> Self {
         Self { enabled, ..self }
     }
 
     /// With a tooltip.
     #[must_use]
-    pub fn tooltip(self, tooltip: &'a str) -> Self {
+    pub(crate) fn tooltip(self, tooltip: &'a str) -> Self {
         Self { tooltip, ..self }
     }
 
     /// The room that the button needs.
     #[must_use]
-    pub fn size(&self, painter: &Painter, t: &Tokens) -> Vec2 {
+    pub(crate) fn size(&self, painter: &Painter, t: &Tokens) -> Vec2 {
         if self.icon_only {
             return Vec2::splat(HEIGHT);
         }
@@ -117,14 +117,14 @@ impl<'a> Button<'a> {
     }
 
     /// Shows the button at the cursor, as large as it needs to be.
-    pub fn add(&self, ui: &mut Ui, t: &Tokens) -> Response {
+    pub(crate) fn add(&self, ui: &mut Ui, t: &Tokens) -> Response {
         let size = self.size(ui.painter(), t);
         let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
         self.show(ui, rect, t)
     }
 
     /// Shows the button in `rect`.
-    pub fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Response {
+    pub(crate) fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Response {
         let enabled = self.enabled && ui.is_enabled();
         let response = ui.interact(rect, self.id, if enabled { Sense::click() } else { Sense::hover() });
         let down = enabled && response.is_pointer_button_down_on();

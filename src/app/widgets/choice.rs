@@ -7,12 +7,12 @@ use egui::accesskit::Role;
 use egui::{Align, Id, Popup, Rect, Response, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Height of the closed list.
-pub const HEIGHT: f32 = 26.0;
+pub(crate) const HEIGHT: f32 = 26.0;
 const PAD: f32 = 9.0;
 
 /// A list to choose from, for one frame.
 #[derive(Clone, Copy, Debug)]
-pub struct SegmentedChoice<'a> {
+pub(crate) struct SegmentedChoice<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// Name for screen readers: "Head of cylinder 3".
@@ -25,7 +25,7 @@ pub struct SegmentedChoice<'a> {
 
 impl SegmentedChoice<'_> {
     /// Shows the list at the cursor, `width` wide; what was chosen just now.
-    pub fn show(&self, ui: &mut Ui, width_of: f32, t: &Tokens) -> Option<usize> {
+    pub(crate) fn show(&self, ui: &mut Ui, width_of: f32, t: &Tokens) -> Option<usize> {
         let (rect, _) = ui.allocate_exact_size(vec2(width_of, HEIGHT), Sense::hover());
         let response = ui.interact(rect, self.id, Sense::click());
         self.paint(ui, rect, &response, t);

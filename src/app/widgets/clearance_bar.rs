@@ -15,15 +15,16 @@ const TAKEN: f32 = 20.0;
 const LEGEND_Y: f32 = 62.0;
 const SWATCH: f32 = 11.0;
 /// A further line of the legend, for more small terms than one line holds.
-pub const LEGEND_LINE: f32 = 16.0;
+pub(crate) const LEGEND_LINE: f32 = 16.0;
 /// Height that the widget takes with one line of legend.
-pub const HEIGHT: f32 = 72.0;
+#[cfg(test)]
+pub(crate) const HEIGHT: f32 = 72.0;
 /// Pitch of the hatch over what is taken away.
 const PITCH: f32 = 5.6;
 
 /// One term of the clearance volume.
 #[derive(Clone, Copy, Debug)]
-pub struct Term<'a> {
+pub(crate) struct Term<'a> {
     /// Name and value: "Chamber 60.0", "Dome −18.0".
     pub label: &'a str,
     /// The term in cc; below 0 it is taken away.
@@ -34,7 +35,7 @@ pub struct Term<'a> {
 
 /// The clearance volume and its terms, for one frame.
 #[derive(Clone, Copy, Debug)]
-pub struct ClearanceBar<'a> {
+pub(crate) struct ClearanceBar<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// The terms, in the order in which they lie.
@@ -75,8 +76,8 @@ fn pieces(cc: &[f64]) -> (Vec<Piece>, Vec<Piece>) {
 }
 
 impl ClearanceBar<'_> {
-    /// Shows the bar in `rect`, which should be [`HEIGHT`] high.
-    pub fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Response {
+    /// Shows the bar in `rect`, which should be 72 points high.
+    pub(crate) fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Response {
         let response = ui.interact(rect, self.id, Sense::hover());
         let painter = ui.painter();
         let cc: Vec<f64> = self.terms.iter().map(|term| term.cc).collect();
@@ -170,30 +171,6 @@ fn legend(painter: &Painter, rect: Rect, terms: &[Term<'_>], t: &Tokens) {
         paint::place(painter, pos2(swatch.right() + 4.0, baseline), Align::Min, galley, t.ink2);
         at.x += long + 16.0;
     }
-}
-
-/// A whole split in parts: where the ± comes from. Each part is its share,
-/// 0 to 1, and its words.
-pub fn share_bar(ui: &Ui, rect: Rect, id: Id, parts: &[(f64, &str)], t: &Tokens) -> Response {
-    let response = ui.interact(rect, id, Sense::hover());
-    let painter = ui.painter();
-    painter.rect(rect, 0.0, t.field, t.stroke(width::REST, t.ink2), StrokeKind::Inside);
-    let mut from = rect.left();
-    for (share, words) in parts {
-        let share = if share.is_finite() { share.clamp(0.0, 1.0) } else { 0.0 };
-        let to = (from + rect.width() * share as f32).min(rect.right());
-        let area = Rect::from_min_max(pos2(from, rect.top()), pos2(paint::snap(painter, to), rect.bottom()));
-        painter.rect(area, 0.0, t.row, t.stroke(width::REST, t.ink2), StrokeKind::Inside);
-        let galley = paint::line(painter, words, regular(text::CAPTION), t.ink);
-        if galley.size().x + 10.0 <= area.width() {
-            let baseline = paint::baseline_for_middle(area.center().y, text::CAPTION);
-            paint::place(painter, pos2(area.left() + 6.0, baseline), Align::Min, galley, t.ink);
-        }
-        from = area.right() - 1.0;
-    }
-    let words: Vec<&str> = parts.iter().map(|(_, words)| *words).collect();
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, words.join(", ")));
-    response
 }
 
 #[cfg(test)]

@@ -14,7 +14,7 @@ const HEAD: f32 = 4.5;
 
 /// The effect of one step.
 #[derive(Clone, Copy, Debug)]
-pub struct Effect<'a> {
+pub(crate) struct Effect<'a> {
     /// The number, with its sign: "−0.09".
     pub text: &'a str,
     /// Size against the largest effect shown, −1 to 1.
@@ -25,7 +25,7 @@ pub struct Effect<'a> {
 
 /// Where number and bar stand.
 #[derive(Clone, Copy, Debug)]
-pub struct Heights {
+pub(crate) struct Heights {
     /// Middle of the digits.
     pub number: f32,
     /// Middle of the bar; none where something else needs its place.
@@ -35,7 +35,7 @@ pub struct Heights {
 }
 
 /// Paints the bar around `center`; a share of 1 is `half` points long.
-pub fn paint_bar(painter: &Painter, center: Pos2, half: f32, share: f32, t: &Tokens) {
+pub(crate) fn paint_bar(painter: &Painter, center: Pos2, half: f32, share: f32, t: &Tokens) {
     let long = if share.is_finite() { share.clamp(-1.0, 1.0) * half } else { 0.0 };
     paint::vline(painter, center.x, center.y - HEAD, center.y + HEAD, Stroke::new(1.0, t.ink2));
     if long.abs() < LEAST {
@@ -59,7 +59,7 @@ pub fn paint_bar(painter: &Painter, center: Pos2, half: f32, share: f32, t: &Tok
 impl Effect<'_> {
     /// Shows number and bar, right-aligned at the right edge of `rect`: the
     /// digits centred on `number_y`, the bar (if there is room for it) on `bar_y`.
-    pub fn show(&self, ui: &Ui, id: Id, rect: Rect, at: Heights, t: &Tokens) -> Response {
+    pub(crate) fn show(&self, ui: &Ui, id: Id, rect: Rect, at: Heights, t: &Tokens) -> Response {
         let response = ui.interact(rect, id, Sense::hover());
         let painter = ui.painter();
         paint::text_mid(

@@ -21,7 +21,7 @@ use egui::{
 use egui::{epaint::RectShape, text_edit::TextEditOutput};
 
 /// Size of the field in the usual rows.
-pub const SIZE: Vec2 = vec2(82.0, 22.0);
+pub(crate) const SIZE: Vec2 = vec2(82.0, 22.0);
 /// Between the edge of the field and what is in it.
 const PAD: f32 = 7.0;
 /// Between the number and its unit.
@@ -33,14 +33,14 @@ const AT_REST: &str = "field at rest";
 /// Whether the keyboard is in a field in which nothing was typed yet: a key
 /// that no quantity begins with is then free for a command.
 #[must_use]
-pub fn is_at_rest(ctx: &egui::Context) -> bool {
+pub(crate) fn is_at_rest(ctx: &egui::Context) -> bool {
     let at_rest = ctx.data(|d| d.get_temp::<Option<Id>>(Id::unique(AT_REST))).flatten();
     at_rest.is_some() && at_rest == ctx.memory(|m| m.focused())
 }
 
 /// What the caller says to a text that is about to be taken.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Check {
+pub(crate) enum Check {
     /// It can be taken.
     Fine,
     /// It can't: the sentence that says why and what the engine still uses.
@@ -58,7 +58,7 @@ pub enum Check {
 
 /// What stands below the field.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Note {
+pub(crate) enum Note {
     /// What the draft will mean: "10 thou is 0.254 mm".
     Meaning(String),
     /// Why the draft was not taken.
@@ -69,7 +69,7 @@ pub enum Note {
 
 /// A field, for one frame.
 #[derive(Clone, Copy)]
-pub struct QuantityField<'a> {
+pub(crate) struct QuantityField<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// Name for screen readers: "Base shim".
@@ -92,7 +92,7 @@ pub struct QuantityField<'a> {
 
 /// What was done with a field.
 #[derive(Clone, Debug)]
-pub struct FieldOutput {
+pub(crate) struct FieldOutput {
     /// egui's response.
     pub response: Response,
     /// A text to take, once.
@@ -201,13 +201,13 @@ impl Keys {
 
 impl QuantityField<'_> {
     /// Shows the field in `rect`.
-    pub fn show(&self, ui: &mut Ui, rect: Rect, t: &Tokens) -> FieldOutput {
+    pub(crate) fn show(&self, ui: &mut Ui, rect: Rect, t: &Tokens) -> FieldOutput {
         self.show_lit(ui, rect, false, t)
     }
 
     /// As [`QuantityField::show`]; `lit` if the pointer is over the row that
     /// it stands in.
-    pub fn show_lit(&self, ui: &mut Ui, rect: Rect, lit: bool, t: &Tokens) -> FieldOutput {
+    pub(crate) fn show_lit(&self, ui: &mut Ui, rect: Rect, lit: bool, t: &Tokens) -> FieldOutput {
         let has_keys = ui.memory(|m| m.has_focus(self.id));
         let mut keys = if has_keys { Keys::take(ui) } else { Keys::default() };
         // Only where the keyboard is: a list that is rolled changes nothing.

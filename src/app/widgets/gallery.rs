@@ -13,7 +13,7 @@ use egui_kittest::kittest::Queryable as _;
 use egui_kittest::{Harness, SnapshotResults};
 
 /// A harness in `theme` whose ground is the panel colour.
-pub fn harness<'a, S: 'a>(
+pub(super) fn harness<'a, S: 'a>(
     theme: Theme,
     size: Vec2,
     state: S,
@@ -40,7 +40,7 @@ pub fn harness<'a, S: 'a>(
 
 /// A made-up dimension.
 #[derive(Clone)]
-pub struct Row {
+pub(super) struct Row {
     key: &'static str,
     value: f64,
     text: String,
@@ -76,7 +76,7 @@ impl Row {
     }
 }
 
-pub fn check(text: &str) -> Check {
+pub(super) fn check(text: &str) -> Check {
     match text {
         "0.014" => Check::Question {
             ask: "Thinner than foil. Did you mean 0.014 in?".into(),
@@ -91,7 +91,7 @@ pub fn check(text: &str) -> Check {
     }
 }
 
-pub fn meaning(text: &str) -> Option<String> {
+pub(super) fn meaning(text: &str) -> Option<String> {
     text.ends_with("thou").then(|| format!("{text} is 0.254 mm"))
 }
 
@@ -153,7 +153,7 @@ fn rows() -> Vec<Row> {
 }
 
 /// Holds the picture against the one in `tests/snapshots/widgets`.
-pub fn keep(name: &str, harness: &mut Harness<'_, impl Sized>, results: &mut SnapshotResults) {
+pub(super) fn keep(name: &str, harness: &mut Harness<'_, impl Sized>, results: &mut SnapshotResults) {
     harness.snapshot(format!("widgets/{name}"));
     results.extend_harness(harness);
 }

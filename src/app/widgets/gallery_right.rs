@@ -93,8 +93,6 @@ fn figures_ui(ui: &mut Ui, t: &Tokens) {
         y += limit_gauge::HEIGHT;
     }
     panel::divider(ui.painter(), inside, y + 5.0, t);
-    let words = ("Clearance volume", "52.8", "cc");
-    panel::caption_and_number(ui.painter(), inside, y + 21.0, words, theme::text::TITLE, t);
     let v = t.volumes;
     let term = |label, cc, tint| Term { label, cc, tint };
     let terms = [
@@ -106,8 +104,6 @@ fn figures_ui(ui: &mut Ui, t: &Tokens) {
     ];
     let bar = Rect::from_min_size(pos2(inside.left(), y + 37.0), vec2(inside.width(), clearance_bar::HEIGHT));
     ClearanceBar { id: Id::unique("volume"), terms: &terms, left_over: "52.8 cc left" }.show(ui, bar, t);
-    let share = Rect::from_min_size(pos2(inside.left(), y + 130.0), vec2(inside.width(), 15.0));
-    clearance_bar::share_bar(ui, share, Id::unique("share"), &[(0.92, "chamber filling 92 %")], t);
 }
 
 /// Fronts with every kind of status.

@@ -9,15 +9,15 @@ use egui::{
 };
 
 /// Size of a slider's thumb.
-pub const THUMB: Vec2 = vec2(12.0, 13.0);
+pub(crate) const THUMB: Vec2 = vec2(12.0, 13.0);
 /// Size of a handle that moves up and down; one that moves sideways is turned.
-pub const HANDLE: Vec2 = vec2(16.0, 11.0);
+pub(crate) const HANDLE: Vec2 = vec2(16.0, 11.0);
 /// Area in which a handle takes the pointer.
-pub const HIT: Vec2 = vec2(28.0, 28.0);
+pub(crate) const HIT: Vec2 = vec2(28.0, 28.0);
 
 /// How a grip looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hold {
+pub(crate) enum Hold {
     /// Untouched.
     Rest,
     /// Pointed at, focused, or its value has moved.
@@ -29,7 +29,7 @@ pub enum Hold {
 /// Paints a grip; its knurls lie across the longer side of travel: three
 /// strokes upright for a thumb that slides sideways, flat for a handle that
 /// moves up and down.
-pub fn paint_grip(ui: &Ui, rect: Rect, hold: Hold, upright_knurls: bool, ground: Color32, t: &Tokens) {
+pub(crate) fn paint_grip(ui: &Ui, rect: Rect, hold: Hold, upright_knurls: bool, ground: Color32, t: &Tokens) {
     let (fill, outline, knurls) = match hold {
         Hold::Rest => (ground, t.ink2, t.ink2),
         Hold::Lit => (t.accent_tint, t.accent, t.accent),
@@ -51,7 +51,7 @@ pub fn paint_grip(ui: &Ui, rect: Rect, hold: Hold, upright_knurls: bool, ground:
 
 /// A handle on the drawing.
 #[derive(Clone, Debug)]
-pub struct Handle<'a> {
+pub(crate) struct Handle<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// Where it stands, in points.
@@ -70,7 +70,7 @@ pub struct Handle<'a> {
 
 /// What was done with a handle.
 #[derive(Clone, Debug)]
-pub struct HandleOutput {
+pub(crate) struct HandleOutput {
     /// egui's response.
     pub response: Response,
     /// Points that the pointer has gone since the press, along the handle's
@@ -85,7 +85,7 @@ pub struct HandleOutput {
 impl Handle<'_> {
     /// Shows the handle and says what was done with it. The flag is painted
     /// apart, by [`Handle::paint_flag`], so that it lies over everything.
-    pub fn show(&self, ui: &mut Ui, t: &Tokens) -> HandleOutput {
+    pub(crate) fn show(&self, ui: &mut Ui, t: &Tokens) -> HandleOutput {
         let response = ui.interact(Rect::from_center_size(self.center, HIT), self.id, Sense::drag());
         let upright = self.is_upright();
         let cursor = if upright { CursorIcon::ResizeVertical } else { CursorIcon::ResizeHorizontal };
@@ -126,7 +126,7 @@ impl Handle<'_> {
 
     /// Paints the flag beside the handle if it is pointed at, focused or held;
     /// within `bounds`, to the right if there is room.
-    pub fn paint_flag(&self, ui: &Ui, response: &Response, bounds: Rect, t: &Tokens) {
+    pub(crate) fn paint_flag(&self, ui: &Ui, response: &Response, bounds: Rect, t: &Tokens) {
         if self.hold(response) == Hold::Rest {
             return;
         }

@@ -10,9 +10,10 @@ use egui::{
 };
 
 /// Points for a millimetre of height.
-pub const POINTS_PER_MM: f32 = 300.0;
+pub(crate) const POINTS_PER_MM: f32 = 300.0;
 /// Height that the widget takes.
-pub const HEIGHT: f32 = 117.0;
+#[cfg(test)]
+pub(crate) const HEIGHT: f32 = 117.0;
 /// From the top: middle of the heads' line, of the band, top of the cells.
 const HEAD_Y: f32 = 7.0;
 const BAND_Y: f32 = 39.0;
@@ -24,7 +25,7 @@ const DOWN: f32 = 17.0;
 
 /// One cylinder.
 #[derive(Clone, Copy, Debug)]
-pub struct Barrel<'a> {
+pub(crate) struct Barrel<'a> {
     /// "5".
     pub label: &'a str,
     /// Height of its top above the median under the same head, in mm.
@@ -39,7 +40,7 @@ pub struct Barrel<'a> {
 
 /// One head and the barrels under it.
 #[derive(Clone, Copy, Debug)]
-pub struct Head<'a> {
+pub(crate) struct Head<'a> {
     /// "Right bank".
     pub name: &'a str,
     /// "level 0.07"; "no level to keep".
@@ -55,7 +56,7 @@ pub struct Head<'a> {
 
 /// The heads, for one frame.
 #[derive(Clone, Copy, Debug)]
-pub struct LevelBank<'a> {
+pub(crate) struct LevelBank<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// Heads, worst first.
@@ -65,9 +66,9 @@ pub struct LevelBank<'a> {
 }
 
 impl LevelBank<'_> {
-    /// Shows the heads in `rect`, which should be [`HEIGHT`] high; gives back
+    /// Shows the heads in `rect`, which should be 117 points high; gives back
     /// the label of the cylinder that was chosen.
-    pub fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Option<String> {
+    pub(crate) fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Option<String> {
         let count = self.heads.len().max(1) as f32;
         let gap = if self.heads.len() > 3 { 8.0 } else { 16.0 };
         let column = (rect.width() - gap * (count - 1.0)) / count;

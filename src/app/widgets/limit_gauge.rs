@@ -8,9 +8,10 @@ use egui::accesskit::Role;
 use egui::{Align, Id, Painter, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2};
 
 /// Height of the row.
-pub const HEIGHT: f32 = 42.0;
+#[cfg(test)]
+pub(crate) const HEIGHT: f32 = 42.0;
 /// Length of the scale.
-pub const SCALE: f32 = 118.0;
+pub(crate) const SCALE: f32 = 118.0;
 const NAME_X: f32 = 23.0;
 const NAME_Y: f32 = 13.0;
 const SCALE_Y: f32 = 30.0;
@@ -23,7 +24,7 @@ const SCALE_NARROW: f32 = 92.0;
 
 /// The span that a limit allows.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Span {
+pub(crate) enum Span {
     /// From nothing up to this.
     AtMost(f64),
     /// From this upward.
@@ -39,7 +40,7 @@ impl Span {
     /// begins at nothing its first three tenths, one without an upper end its
     /// right half. What lies beyond the scale stands at its end.
     #[must_use]
-    pub fn place(self, value: f64) -> f64 {
+    pub(crate) fn place(self, value: f64) -> f64 {
         let share = match self {
             Self::AtMost(high) => 0.3 * value / high,
             Self::AtLeast(low) => 0.5 * value / low,
@@ -60,7 +61,7 @@ impl Span {
 
 /// A figure against its limit, for one frame.
 #[derive(Clone, Copy, Debug)]
-pub struct LimitGauge<'a> {
+pub(crate) struct LimitGauge<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// How it stands.
@@ -83,7 +84,7 @@ pub struct LimitGauge<'a> {
 
 impl LimitGauge<'_> {
     /// Shows the row in `rect`; a click means that the user asks about it.
-    pub fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Response {
+    pub(crate) fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Response {
         let response = ui.interact(rect, self.id, Sense::click());
         let painter = ui.painter();
         let middle = rect.top() + NAME_Y;

@@ -7,11 +7,11 @@ use egui::accesskit::Role;
 use egui::{Id, Pos2, Rect, Response, Sense, Stroke, Ui, Vec2, WidgetInfo};
 
 /// Diameter of the mark, in points.
-pub const DIAMETER: f32 = 8.4;
+pub(crate) const DIAMETER: f32 = 8.4;
 
 /// How a dimension is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ProvenanceMark {
+pub(crate) enum ProvenanceMark {
     /// Measured on the part.
     Measured,
     /// Taken from a book or guessed.
@@ -23,7 +23,7 @@ pub enum ProvenanceMark {
 impl ProvenanceMark {
     /// The word that always goes with the shape.
     #[must_use]
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Measured => "measured",
             Self::Assumed => "assumed",
@@ -33,7 +33,7 @@ impl ProvenanceMark {
 }
 
 /// Paints the mark around `center`.
-pub fn paint_mark(ui: &Ui, center: Pos2, known: ProvenanceMark, t: &Tokens) {
+pub(crate) fn paint_mark(ui: &Ui, center: Pos2, known: ProvenanceMark, t: &Tokens) {
     let painter = ui.painter();
     match known {
         ProvenanceMark::Measured => {
@@ -52,7 +52,7 @@ pub fn paint_mark(ui: &Ui, center: Pos2, known: ProvenanceMark, t: &Tokens) {
 
 /// The mark with its tooltip: by what it was measured and how well, or where
 /// the assumption comes from. Pressed, it asks for the next way of knowing.
-pub fn show(
+pub(crate) fn show(
     ui: &Ui,
     center: Pos2,
     id: Id,

@@ -5,24 +5,24 @@
 //! of the theme, has a name, value and unit for screen readers, can be worked
 //! from the keyboard, and shows where the keyboard is.
 
-pub mod button;
-pub mod choice;
-pub mod clearance_bar;
-pub mod effect_bar;
-pub mod field;
-pub mod grip;
-pub mod key_cap;
-pub mod level_bank;
-pub mod limit_gauge;
-pub mod mark;
-pub mod paint;
-pub mod panel;
-pub mod panel_tab;
-pub mod row;
+pub(crate) mod button;
+pub(crate) mod choice;
+pub(crate) mod clearance_bar;
+pub(crate) mod effect_bar;
+pub(crate) mod field;
+pub(crate) mod grip;
+pub(crate) mod key_cap;
+pub(crate) mod level_bank;
+pub(crate) mod limit_gauge;
+pub(crate) mod mark;
+pub(crate) mod paint;
+pub(crate) mod panel;
+pub(crate) mod panel_tab;
+pub(crate) mod row;
 pub mod slider;
-pub mod steps;
-pub mod text_field;
-pub mod verdict;
+pub(crate) mod steps;
+pub(crate) mod text_field;
+pub(crate) mod verdict;
 
 #[cfg(test)]
 mod behaviour;

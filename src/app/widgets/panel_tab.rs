@@ -19,7 +19,7 @@ const SHAPE: f32 = 13.5;
 
 /// A drawer's front, for one frame.
 #[derive(Clone, Copy, Debug)]
-pub struct PanelTab<'a> {
+pub(crate) struct PanelTab<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// Its icon.
@@ -36,7 +36,7 @@ pub struct PanelTab<'a> {
 
 impl PanelTab<'_> {
     /// Shows the front in `rect`; a click opens the drawer.
-    pub fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Response {
+    pub(crate) fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Response {
         let response = ui.interact(rect, self.id, Sense::click());
         let painter = ui.painter();
         let outline = if response.hovered() { t.ink2 } else { t.line };
@@ -93,7 +93,15 @@ impl PanelTab<'_> {
 
 /// The head of the open drawer: icon, title, and the key that closes it.
 /// Gives back the response of the key cap, which closes the drawer.
-pub fn panel_head(ui: &Ui, rect: Rect, id: Id, icon: Icon, title: &str, key: &str, t: &Tokens) -> Response {
+pub(crate) fn panel_head(
+    ui: &Ui,
+    rect: Rect,
+    id: Id,
+    icon: Icon,
+    title: &str,
+    key: &str,
+    t: &Tokens,
+) -> Response {
     let painter = ui.painter();
     let middle = rect.center().y;
     icon.paint(painter, pos2(rect.left() + 8.0, middle), 16.5, t.ink);

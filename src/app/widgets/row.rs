@@ -22,7 +22,7 @@ const NOTE_Y: f32 = 35.0;
 const NOTE_LINE: f32 = 16.0;
 
 /// A row, for one frame.
-pub struct DimensionEntry<'a> {
+pub(crate) struct DimensionEntry<'a> {
     /// The field, which also carries identity, name, unit and how it is known.
     pub field: QuantityField<'a>,
     /// The name as it is written, where the whole one has no room. A screen
@@ -48,7 +48,7 @@ pub struct DimensionEntry<'a> {
 
 /// What was done with a row.
 #[derive(Clone, Debug, PartialEq)]
-pub enum RowEvent {
+pub(crate) enum RowEvent {
     /// A text was typed and taken.
     Typed(String),
     /// The arrow keys in the field ask for so many bench steps.
@@ -61,7 +61,7 @@ pub enum RowEvent {
 
 /// A row after it was shown.
 #[derive(Clone, Debug)]
-pub struct RowOutput {
+pub(crate) struct RowOutput {
     /// What it covers, the full width of the list.
     pub rect: Rect,
     /// What was done, at most one thing a frame.
@@ -72,8 +72,6 @@ pub struct RowOutput {
     pub hovered: bool,
     /// The field's response.
     pub field: Response,
-    /// The rule's response; its drag marks the gesture.
-    pub rule: Option<Response>,
 }
 
 /// Sizes that differ between the ways in which a row is written.
@@ -132,7 +130,7 @@ impl NoteLines {
 impl DimensionEntry<'_> {
     /// Shows the row at the cursor, as wide as the list, and moves the cursor
     /// below it.
-    pub fn show(&self, ui: &mut Ui, t: &Tokens) -> RowOutput {
+    pub(crate) fn show(&self, ui: &mut Ui, t: &Tokens) -> RowOutput {
         let form = Form::of(self.rows);
         let top = ui.cursor().min;
         let width = ui.available_width();
@@ -204,7 +202,6 @@ impl DimensionEntry<'_> {
             taken: held(&field.response) || rule.as_ref().is_some_and(|r| held(&r.response)),
             hovered: response.contains_pointer(),
             field: field.response,
-            rule: rule.map(|r| r.response),
         }
     }
 
@@ -246,10 +243,10 @@ impl DimensionEntry<'_> {
 }
 
 /// Height of a group head.
-pub const HEAD: f32 = 21.0;
+pub(crate) const HEAD: f32 = 21.0;
 
 /// The head of a group of rows: its name, and what the group does.
-pub fn group_head(ui: &mut Ui, name: &str, meaning: &str, t: &Tokens) -> Response {
+pub(crate) fn group_head(ui: &mut Ui, name: &str, meaning: &str, t: &Tokens) -> Response {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEAD), Sense::hover());
     let painter = ui.painter();
     painter.rect_filled(rect, 0.0, t.row);

@@ -4,14 +4,14 @@
 use egui::{Event, Id, InputState, Key, Modifiers, MouseWheelUnit, Rect, Ui};
 
 /// A fine step against a step.
-pub const FINE: f64 = 0.2;
+pub(crate) const FINE: f64 = 0.2;
 /// A coarse step against a step.
-pub const COARSE: f64 = 10.0;
+pub(crate) const COARSE: f64 = 10.0;
 /// So many points of a wheel without notches are a step.
 const POINTS: f32 = 40.0;
 
 /// Takes the presses of these keys; each with the way in which it goes.
-pub fn of_keys(input: &mut InputState, keys: &[(Key, f64)]) -> f64 {
+pub(crate) fn of_keys(input: &mut InputState, keys: &[(Key, f64)]) -> f64 {
     let mut steps = 0.0;
     for &(key, way) in keys {
         // Those with a modifier first: without it the key would match too.
@@ -23,7 +23,7 @@ pub fn of_keys(input: &mut InputState, keys: &[(Key, f64)]) -> f64 {
 }
 
 /// Takes what the wheel was turned over `rect`; away from the hand raises.
-pub fn of_wheel(ui: &Ui, id: Id, rect: Rect) -> f64 {
+pub(crate) fn of_wheel(ui: &Ui, id: Id, rect: Rect) -> f64 {
     let is_over = ui.rect_contains_pointer(rect);
     if !is_over {
         return 0.0;

@@ -7,7 +7,7 @@ use egui::{EventFilter, Id, Key, Modifiers, Response, TextEdit, Ui};
 
 /// A field for words, for one frame.
 #[derive(Clone, Copy, Debug)]
-pub struct TextField<'a> {
+pub(crate) struct TextField<'a> {
     /// Identity, the same in every frame.
     pub id: Id,
     /// Name for screen readers: "Title".
@@ -31,42 +31,40 @@ struct Draft {
 
 /// What was done with the field.
 #[derive(Clone, Debug)]
-pub struct TextOutput {
+pub(crate) struct TextOutput {
     /// egui's response.
     pub response: Response,
     /// A text to take, once.
     pub committed: Option<String>,
-    /// What stands there now, taken or not.
-    pub draft: String,
 }
 
 impl<'a> TextField<'a> {
     /// A field of one line as wide as there is room.
     #[must_use]
-    pub fn line(id: Id, name: &'a str, value: &'a str) -> Self {
+    pub(crate) fn line(id: Id, name: &'a str, value: &'a str) -> Self {
         Self { id, name, value, hint: "", lines: 1, width: None }
     }
 
     /// With what to write there.
     #[must_use]
-    pub fn hint(self, hint: &'a str) -> Self {
+    pub(crate) fn hint(self, hint: &'a str) -> Self {
         Self { hint, ..self }
     }
 
     /// Of this width.
     #[must_use]
-    pub fn width(self, width: f32) -> Self {
+    pub(crate) fn width(self, width: f32) -> Self {
         Self { width: Some(width), ..self }
     }
 
     /// Of so many lines.
     #[must_use]
-    pub fn lines(self, lines: usize) -> Self {
+    pub(crate) fn lines(self, lines: usize) -> Self {
         Self { lines, ..self }
     }
 
     /// Shows the field at the cursor.
-    pub fn show(&self, ui: &mut Ui, t: &Tokens) -> TextOutput {
+    pub(crate) fn show(&self, ui: &mut Ui, t: &Tokens) -> TextOutput {
         let stored = ui.data(|d| d.get_temp::<Draft>(self.id)).filter(|draft| draft.from == self.value);
         let mut draft =
             stored.unwrap_or_else(|| Draft { text: self.value.to_owned(), from: self.value.to_owned() });
@@ -114,7 +112,6 @@ impl<'a> TextField<'a> {
         } else if (enter || !focused) && draft.text != draft.from {
             committed = Some(draft.text.trim().to_owned()).filter(|text| *text != draft.from);
         }
-        let now = draft.text.clone();
         ui.data_mut(|d| {
             if focused && committed.is_none() {
                 d.insert_temp(self.id, draft);
@@ -122,6 +119,6 @@ impl<'a> TextField<'a> {
                 d.remove::<Draft>(self.id);
             }
         });
-        TextOutput { response: response.accessible_name(self.name), committed, draft: now }
+        TextOutput { response: response.accessible_name(self.name), committed }
     }
 }

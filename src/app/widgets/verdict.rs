@@ -78,12 +78,12 @@ impl Verdict {
 }
 
 /// Size of the shape beside words of the usual size.
-pub const SIZE: f32 = 14.6;
+pub(crate) const SIZE: f32 = 14.6;
 /// From the middle of the shape to its word.
-pub const WORD_X: f32 = 15.5;
+pub(crate) const WORD_X: f32 = 15.5;
 
 /// Paints shape and word from `left_middle` on; heavy where it alarms.
-pub fn with_word(
+pub(crate) fn with_word(
     painter: &Painter,
     left_middle: Pos2,
     verdict: Verdict,

@@ -5,17 +5,17 @@ use crate::engine::num::{PI, cos, hypot, sin_cos, tan};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
 /// A corner of an outline and the radius of its rounding.
-pub type Corner = (f64, f64, f64);
+pub(super) type Corner = (f64, f64, f64);
 
 /// A straight line.
 #[must_use]
-pub fn line(from: (f64, f64), to: (f64, f64)) -> BezPath {
+pub(super) fn line(from: (f64, f64), to: (f64, f64)) -> BezPath {
     polyline(&[from, to])
 }
 
 /// An open line through points.
 #[must_use]
-pub fn polyline(points: &[(f64, f64)]) -> BezPath {
+pub(super) fn polyline(points: &[(f64, f64)]) -> BezPath {
     let mut path = BezPath::new();
     for (i, &point) in points.iter().enumerate() {
         if i == 0 { path.move_to(point) } else { path.line_to(point) }
@@ -25,7 +25,7 @@ pub fn polyline(points: &[(f64, f64)]) -> BezPath {
 
 /// A full circle.
 #[must_use]
-pub fn circle(centre: Point, radius: f64) -> BezPath {
+pub(super) fn circle(centre: Point, radius: f64) -> BezPath {
     let mut path = BezPath::new();
     path.move_to(centre + Vec2::new(radius, 0.0));
     arc(&mut path, centre, radius, 0.0, 2.0 * PI);
@@ -35,7 +35,7 @@ pub fn circle(centre: Point, radius: f64) -> BezPath {
 
 /// Continues a path by an arc round `centre`, from one angle to another, both
 /// from the x axis in radians. The path stands at the arc's start.
-pub fn arc(path: &mut BezPath, centre: Point, radius: f64, from: f64, to: f64) {
+pub(super) fn arc(path: &mut BezPath, centre: Point, radius: f64, from: f64, to: f64) {
     // Eighths of a turn: cubics miss such an arc by 4e-6 of its radius.
     let pieces = ((to - from).abs() / (PI / 4.0)).ceil().max(1.0);
     let step = (to - from) / pieces;
@@ -56,7 +56,7 @@ pub fn arc(path: &mut BezPath, centre: Point, radius: f64, from: f64, to: f64) {
 /// A closed polygon with rounded corners. A rounding that finds no room on
 /// its two sides is made as large as they allow.
 #[must_use]
-pub fn polygon(corners: &[Corner]) -> BezPath {
+pub(super) fn polygon(corners: &[Corner]) -> BezPath {
     let mut path = BezPath::new();
     let n = corners.len();
     for i in 0..n {
@@ -71,7 +71,7 @@ pub fn polygon(corners: &[Corner]) -> BezPath {
 
 /// An open line with rounded corners between its ends.
 #[must_use]
-pub fn rounded(corners: &[Corner]) -> BezPath {
+pub(super) fn rounded(corners: &[Corner]) -> BezPath {
     let mut path = BezPath::new();
     if let Some(&(x, y, _)) = corners.first() {
         path.move_to((x, y));
@@ -113,7 +113,7 @@ fn round(path: &mut BezPath, before: Corner, at: Corner, after: Corner) {
 /// Corners of a break line between two points: where a part goes on but is
 /// not shown. Neither end is among them.
 #[must_use]
-pub fn broken(from: (f64, f64), to: (f64, f64), depth: f64) -> Vec<Corner> {
+pub(super) fn broken(from: (f64, f64), to: (f64, f64), depth: f64) -> Vec<Corner> {
     let way = Vec2::new(to.0 - from.0, to.1 - from.1);
     let length = hypot(way.x, way.y);
     if length == 0.0 {
@@ -133,7 +133,7 @@ pub fn broken(from: (f64, f64), to: (f64, f64), depth: f64) -> Vec<Corner> {
 /// The closed outline whose right half runs from its top to its bottom on
 /// the axis x = `axis`.
 #[must_use]
-pub fn closed_from_half(right: &BezPath, axis: f64) -> BezPath {
+pub(super) fn closed_from_half(right: &BezPath, axis: f64) -> BezPath {
     let mut path = right.clone();
     join(&mut path, &mirrored(right, axis).reverse_subpaths());
     path.close_path();
@@ -142,7 +142,7 @@ pub fn closed_from_half(right: &BezPath, axis: f64) -> BezPath {
 
 /// The path and its mirror image in x = 0 as one.
 #[must_use]
-pub fn both_sides(right: &BezPath) -> BezPath {
+pub(super) fn both_sides(right: &BezPath) -> BezPath {
     let mut path = right.clone();
     path.extend(mirrored(right, 0.0).elements().iter().copied());
     path
@@ -150,12 +150,12 @@ pub fn both_sides(right: &BezPath) -> BezPath {
 
 /// The mirror image in x = `axis`.
 #[must_use]
-pub fn mirrored(path: &BezPath, axis: f64) -> BezPath {
+pub(super) fn mirrored(path: &BezPath, axis: f64) -> BezPath {
     Affine::new([-1.0, 0.0, 0.0, 1.0, 2.0 * axis, 0.0]) * path.clone()
 }
 
 /// Continues a path by another, from whose start on it is followed.
-pub fn join(path: &mut BezPath, next: &BezPath) {
+pub(super) fn join(path: &mut BezPath, next: &BezPath) {
     for (i, element) in next.elements().iter().enumerate() {
         match (i, *element) {
             (0, kurbo::PathEl::MoveTo(p)) => {
@@ -173,14 +173,14 @@ pub fn join(path: &mut BezPath, next: &BezPath) {
 /// Two upright strips, one on each side of the axis, between `inner` and
 /// `outer` from `low` to `high`.
 #[must_use]
-pub fn strips(inner: f64, outer: f64, low: f64, high: f64) -> BezPath {
+pub(super) fn strips(inner: f64, outer: f64, low: f64, high: f64) -> BezPath {
     both_sides(&polygon(&[(inner, high, 0.0), (outer, high, 0.0), (outer, low, 0.0), (inner, low, 0.0)]))
 }
 
 /// A profile's path with both of its ends brought to the height `y`: where
 /// the profile was cut at a wall, the wall is drawn too.
 #[must_use]
-pub fn ending_at(path: &BezPath, y: f64) -> BezPath {
+pub(super) fn ending_at(path: &BezPath, y: f64) -> BezPath {
     let Some(last) = path.current_position() else { return path.clone() };
     let mut whole = BezPath::new();
     if let Some(kurbo::PathEl::MoveTo(first)) = path.elements().first() {
@@ -194,13 +194,13 @@ pub fn ending_at(path: &BezPath, y: f64) -> BezPath {
 /// Half of the chord of a circle at the distance `y` from its centre; 0
 /// outside.
 #[must_use]
-pub fn half_chord(radius: f64, y: f64) -> f64 {
+pub(super) fn half_chord(radius: f64, y: f64) -> f64 {
     f64::sqrt((radius * radius - y * y).max(0.0))
 }
 
 /// The angle `deg` as sine and cosine.
 #[must_use]
-pub fn turn(deg: f64) -> (f64, f64) {
+pub(super) fn turn(deg: f64) -> (f64, f64) {
     (sin_cos(deg.to_radians()).0, cos(deg.to_radians()))
 }
 

@@ -15,7 +15,7 @@ use kurbo::{Point, Rect, Vec2};
 
 /// All sizes of the drawn parts, mm.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Sizes {
+pub(super) struct Sizes {
     /// The bore.
     pub bore: f64,
     /// Half of the bore.
@@ -151,7 +151,7 @@ impl Swing {
 
 /// The edges of a two-stroke's ports, mm below the rim at top dead centre.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Ports {
+pub(super) struct Ports {
     /// Upper edge of the exhaust port.
     pub exhaust: f64,
     /// Whether that edge comes from the engine's port timing.

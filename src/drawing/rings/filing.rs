@@ -15,7 +15,7 @@ use kurbo::{BezPath, Line, Point, Rect, Shape as _, Vec2};
 
 /// Where to stop filing.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Stop {
+pub(crate) struct Stop {
     /// The gap there, mm.
     pub mm: f64,
     /// What is said of it: "0.34 stop and measure".
@@ -24,7 +24,7 @@ pub struct Stop {
 
 /// What is to be drawn.
 #[derive(Clone, Debug, PartialEq)]
-pub struct FilingInput {
+pub(crate) struct FilingInput {
     /// The gap as it is, with what is said of it.
     pub now: Stop,
     /// Each stop in its order; the last one is the gap that is wanted.
@@ -33,7 +33,7 @@ pub struct FilingInput {
 
 /// The picture.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Filing {
+pub(crate) struct Filing {
     /// What to draw.
     pub list: DisplayList,
     /// Output units per mm.
@@ -53,7 +53,7 @@ const SHARE: f64 = 0.36;
 
 /// Draws the ends into an area; on paper to a standard enlargement.
 #[must_use]
-pub fn filing(input: &FilingInput, area: Rect, pens: &Pens) -> Filing {
+pub(crate) fn filing(input: &FilingInput, area: Rect, pens: &Pens) -> Filing {
     let drafter = Drafter { pens };
     let letters = pens.caption;
     let wanted = input.stops.last().map_or(input.now.mm, |stop| stop.mm).max(1e-6);

@@ -26,7 +26,7 @@ const LAND: f64 = 0.004;
 
 /// A length of the picture: measured, with its text, or nobody's.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Measure {
+pub(crate) struct Measure {
     /// The length, mm.
     pub mm: Option<f64>,
     /// The same as it is written: "0.05".
@@ -35,7 +35,7 @@ pub struct Measure {
 
 /// What is to be drawn.
 #[derive(Clone, Debug, PartialEq)]
-pub struct GrooveInput {
+pub(crate) struct GrooveInput {
     /// The diameter of the bore, mm.
     pub bore_mm: f64,
     /// How tall the ring is along the bore.
@@ -50,7 +50,7 @@ pub struct GrooveInput {
 
 /// The picture.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Groove {
+pub(crate) struct Groove {
     /// What to draw.
     pub list: DisplayList,
     /// Output units per mm.
@@ -141,7 +141,7 @@ const SCALES: [f64; 7] = [100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0];
 /// Draws the groove into an area, as large as it allows; on paper to a
 /// standard scale.
 #[must_use]
-pub fn groove(input: &GrooveInput, area: Rect, pens: &Pens) -> Groove {
+pub(crate) fn groove(input: &GrooveInput, area: Rect, pens: &Pens) -> Groove {
     let shapes = Shapes::of(input);
     let frame = shapes.frame();
     // Right of it the circle with its dimension, over it the thickness.

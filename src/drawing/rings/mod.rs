@@ -1,8 +1,8 @@
 //! Pictures of the piston rings: the bore in plan with the gaps around it, a
 //! ring in its groove, and the way to file a gap.
 
-pub mod filing;
-pub mod groove;
+pub(crate) mod filing;
+pub(crate) mod groove;
 pub mod plan;
 mod polar;
 mod wall;

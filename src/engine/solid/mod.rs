@@ -20,12 +20,12 @@ pub mod forms;
 mod pockets;
 mod profile;
 
-pub use approach::{Approach, closest_approach};
+pub(crate) use approach::Approach;
+pub use approach::closest_approach;
 pub use chamber::{Chamber, ChamberKind};
 pub use crown::{Crown, CrownKind};
 pub use fault::SolidFault;
-pub use pockets::Pockets;
-pub use profile::{Profile, Stretch};
+pub(crate) use profile::{Profile, Stretch};
 
 /// Cubic millimetres in a cubic centimetre.
 const MM3_PER_CC: f64 = 1000.0;

@@ -173,7 +173,6 @@ pub enum Read {
 
 /// One node of an expression.
 #[derive(Clone, Debug, PartialEq)]
-#[expect(missing_docs, reason = "the table at the head of this module says what each means")]
 pub enum Node {
     Truth(bool),
     Number(f64),

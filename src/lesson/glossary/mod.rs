@@ -23,7 +23,6 @@ static TEXT: &str = include_str!("../../../assets/words.ron");
 /// Where a synonym is used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
-#[expect(missing_docs, reason = "each is the language or country of that name")]
 pub enum Tongue {
     English,
     Us,
@@ -54,7 +53,6 @@ impl Tongue {
 /// Where in the program a word is met.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
-#[expect(missing_docs, reason = "each is the part of the window of that name")]
 pub enum Stand {
     Dimensions,
     TitleBlock,
@@ -96,7 +94,6 @@ impl Stand {
 /// One of the curves against the crank angle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
-#[expect(missing_docs, reason = "each is the curve of that name")]
 pub enum CurveKind {
     Position,
     Volume,
@@ -290,7 +287,7 @@ pub fn place_of(id: &str) -> Option<usize> {
 
 /// The place of the word for a dimension in the glossary.
 #[must_use]
-pub fn place_of_key(key: Key) -> Option<usize> {
+pub(crate) fn place_of_key(key: Key) -> Option<usize> {
     glossary().iter().position(|term| term.dimension() == Some(key))
 }
 

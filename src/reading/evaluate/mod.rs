@@ -131,7 +131,10 @@ impl Outlier {
 ///
 /// # Errors
 /// When a doubt overflows the numbers that can be computed with.
-pub fn evaluate(readings: &[Reading], instruments: &[Instrument]) -> Result<Vec<Evaluation>, ComponentError> {
+pub(crate) fn evaluate(
+    readings: &[Reading],
+    instruments: &[Instrument],
+) -> Result<Vec<Evaluation>, ComponentError> {
     let mut subjects: Vec<(&str, &Subject)> = Vec::new();
     for reading in readings {
         let subject = (reading.cylinder.as_str(), &reading.of);

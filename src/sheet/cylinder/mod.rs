@@ -22,7 +22,7 @@ use crate::study::{Answers, ExpandedUncertainty, Judgement, Question, Solved, Ve
 
 /// Why the page of a cylinder can't be made.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum SheetError {
+pub(crate) enum SheetError {
     /// The project has no such cylinder.
     #[error("the project has no cylinder number {0}")]
     NoCylinder(usize),
@@ -56,7 +56,11 @@ pub fn worst_cylinder(answers: &Answers) -> usize {
 ///
 /// # Errors
 /// When there is no such cylinder or it can't exist.
-pub fn cylinder_page(context: &Context<'_>, paper: Paper, stamp: &Stamp) -> Result<Document, SheetError> {
+pub(crate) fn cylinder_page(
+    context: &Context<'_>,
+    paper: Paper,
+    stamp: &Stamp,
+) -> Result<Document, SheetError> {
     let imprint = TitleBlock::of(context.project, paper, stamp);
     with_section_page(context, imprint, |page| page.document())
 }

@@ -16,7 +16,7 @@ use crate::drawing::pictures::{Picture, Pictures};
 use crate::quantity::{Kind, UnitChoice, write};
 
 /// Everything on the page, as texts, and the drawing.
-pub struct SectionPage<'a> {
+pub(crate) struct SectionPage<'a> {
     /// What every page says.
     pub imprint: TitleBlock,
     /// The cylinder's label.
@@ -66,7 +66,7 @@ impl SectionPage<'_> {
     /// The document: one page, and more if there are more cautions than the
     /// first can hold.
     #[must_use]
-    pub fn document(&self) -> Document {
+    pub(crate) fn document(&self) -> Document {
         let draft_pages = self.draft_pages();
         let sheets = draft_pages.len();
         let numbered = draft_pages.into_iter().enumerate();
@@ -84,7 +84,7 @@ impl SectionPage<'_> {
 
     /// The pages before they have their numbers.
     #[must_use]
-    pub fn draft_pages(&self) -> Vec<DraftPage> {
+    pub(crate) fn draft_pages(&self) -> Vec<DraftPage> {
         let plan = self.plan();
         let (here, later) = self.cautions.split_at(plan.cautions);
         let mut draft_pages = vec![self.first_leaf(&plan, here)];

@@ -97,7 +97,7 @@ fn text_boxes(page: &Page) -> Vec<(Rect, &str)> {
 }
 
 /// All texts of a document, drawings included.
-pub fn texts(document: &Document) -> Vec<String> {
+pub(crate) fn texts(document: &Document) -> Vec<String> {
     let shapes = document.pages.iter().flat_map(Page::shapes);
     let texts = shapes.filter_map(|shape| match shape {
         Shape::Text { text, .. } => Some(text.clone()),
@@ -108,7 +108,7 @@ pub fn texts(document: &Document) -> Vec<String> {
 
 /// Texts lie inside the frame, over no other text and over no drawing, and
 /// drawings over no other drawing.
-pub fn assert_nothing_collides(document: &Document, paper: Paper) {
+pub(crate) fn assert_nothing_collides(document: &Document, paper: Paper) {
     let frame = paper.frame();
     for page in &document.pages {
         let boxes = text_boxes(page);

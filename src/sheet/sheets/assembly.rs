@@ -13,7 +13,7 @@ const LEAD: &str = "Filled in during the work, not after it. Torques are the mak
 const NOT_BEGUN: &str = "No checklist was begun at the bench. The steps below follow from how the engine is built; strike \
     through what does not apply.";
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let mut items = Vec::new();
     let proposed;
     let steps = if c.project.bench.is_empty() {

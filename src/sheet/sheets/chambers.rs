@@ -14,7 +14,7 @@ use crate::study::cautions::Decision;
 const LEAD: &str = "Chambers filled under a flat plate on the sealing face, with the plug that will run. Fill each three \
     times; one low fill among others is most often a bubble, one high one a leak.";
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let items = vec![
         Item::Table(fills(c)),
         Item::Table(by_hand(c)),

@@ -8,7 +8,7 @@ use crate::sheet::table::{Cell, Column, Table};
 use crate::sheet::wording::{gap, joined, ratio, typed};
 use crate::study::{Verdict, words};
 
-pub fn sheet<'a>(c: &Context<'a>, contents: &[(String, usize)]) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>, contents: &[(String, usize)]) -> Sheet<'a> {
     let project = c.project;
     let mut items = vec![identity(c)];
     if !project.notes.trim().is_empty() {

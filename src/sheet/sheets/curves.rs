@@ -19,7 +19,7 @@ const LEAD: &str = "Every angle is degrees after piston top dead centre, as a de
 /// the piston hardly moves.
 const ANGLES: [f64; 13] = [0.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0, 150.0, 180.0];
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let c = *c;
     let label = c.label(c.cylinder);
     let solved = c.answers.cylinders.get(c.cylinder).and_then(|answer| answer.solved());

@@ -12,7 +12,7 @@ use crate::study::{Effect, Outputs, Solved, words};
 const LEAD: &str = "What one sensible step more of each dimension does, everything else left alone, and how far that \
     dimension alone would have to move to reach the wanted ratio.";
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let label = c.label(c.cylinder);
     let solved = c.answers.cylinders.get(c.cylinder).and_then(|answer| answer.solved());
     let items = match solved {

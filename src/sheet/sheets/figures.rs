@@ -13,7 +13,7 @@ use crate::study::cautions::Decision;
 const LEAD: &str = "± is the expanded uncertainty, about 95 %, as far as readings give one; a figure without it rests \
     on values whose doubt nobody knows. The tightest cylinder decides, never the mean.";
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let items = vec![
         Item::Table(figures(c)),
         Item::Table(limits(c)),
@@ -32,7 +32,7 @@ pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
 }
 
 /// The figures, a row for each cylinder.
-pub fn figures(c: &Context<'_>) -> Table {
+pub(crate) fn figures(c: &Context<'_>) -> Table {
     let has_effective = c
         .answers
         .cylinders
@@ -93,7 +93,7 @@ pub fn figures(c: &Context<'_>) -> Table {
 }
 
 /// Every limit, the broken ones first.
-pub fn limits(c: &Context<'_>) -> Table {
+pub(crate) fn limits(c: &Context<'_>) -> Table {
     let mut table = Table::new(
         "Limits",
         "Every figure that has a limit, with the verdict and where the limit comes from",

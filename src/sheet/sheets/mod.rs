@@ -1,20 +1,20 @@
 //! The sheets of the binder, each made from the same context.
 
-pub mod assembly;
-pub mod chambers;
-pub mod cover;
-pub mod curves;
-pub mod effects;
-pub mod figures;
-pub mod open_items;
-pub mod readings;
-pub mod rings;
-pub mod section_tables;
-pub mod shims;
-pub mod signatures;
-pub mod towers;
-pub mod valves;
-pub mod work_order;
+pub(crate) mod assembly;
+pub(crate) mod chambers;
+pub(crate) mod cover;
+pub(crate) mod curves;
+pub(crate) mod effects;
+pub(crate) mod figures;
+pub(crate) mod open_items;
+pub(crate) mod readings;
+pub(crate) mod rings;
+pub(crate) mod section_tables;
+pub(crate) mod shims;
+pub(crate) mod signatures;
+pub(crate) mod towers;
+pub(crate) mod valves;
+pub(crate) mod work_order;
 
 use super::binder::Context;
 use super::cautions::{Caution, Weight};
@@ -22,7 +22,7 @@ use crate::study::cautions::{self, Decision, Situation};
 use crate::study::{Judgement, Subject, Verdict};
 
 /// What every binder says about itself.
-pub const DEFERS: &str = "All figures were computed from what was typed and read. The maker's and the machinist's \
+pub(super) const DEFERS: &str = "All figures were computed from what was typed and read. The maker's and the machinist's \
     figures and local rules come first. Measure again with the real parts before the engine is closed.";
 
 impl<'a> Context<'a> {

@@ -28,7 +28,7 @@ const DECISIONS: [Decision; 12] = [
     Decision::Record,
 ];
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let mut items = vec![Item::Heading("Limits".to_owned()), Item::Cautions(limits(c))];
     let look = to_look_at(c);
     if !look.is_empty() {

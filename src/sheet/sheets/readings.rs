@@ -12,7 +12,7 @@ use crate::study::words;
 const LEAD: &str = "Raw values in the order in which they were read, as they were written down. What is crossed out \
     was read and does not count; nothing is deleted.";
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let mut items = Vec::new();
     if c.project.readings.is_empty() {
         items.push(Item::Text(
@@ -38,7 +38,7 @@ pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
 }
 
 /// A subject at the start of a sentence.
-pub fn subject(of: &Subject) -> String {
+pub(crate) fn subject(of: &Subject) -> String {
     super::capital(&of.name())
 }
 
@@ -102,7 +102,7 @@ fn listed(values: &[String]) -> String {
 }
 
 /// The raw values of a reading, and those that are struck out with why.
-pub fn values(reading: &Reading) -> Cell {
+pub(crate) fn values(reading: &Reading) -> Cell {
     let counted: Vec<String> = reading
         .values
         .iter()
@@ -159,12 +159,12 @@ fn raw(c: &Context<'_>) -> Table {
 
 /// What the readings of a project come to; a doubt that overflows is none
 /// that can be told.
-pub fn evaluations(c: &Context<'_>) -> Vec<Evaluation> {
+pub(crate) fn evaluations(c: &Context<'_>) -> Vec<Evaluation> {
     evaluate(&c.project.readings, &c.project.instruments).unwrap_or_default()
 }
 
 /// The expanded uncertainty of an estimate in its own unit.
-pub fn plus_minus(of: &Subject, estimate: &Estimate, c: &Context<'_>) -> String {
+pub(crate) fn plus_minus(of: &Subject, estimate: &Estimate, c: &Context<'_>) -> String {
     let expanded = estimate.uncertainty().expanded();
     format!("±{}", words::small(of.kind(), expanded, &c.units))
 }
@@ -241,7 +241,7 @@ fn instruments(c: &Context<'_>) -> Table {
 }
 
 /// Whether what is read is a volume of the space above the piston.
-pub fn is_fill(of: &Subject) -> bool {
+pub(crate) fn is_fill(of: &Subject) -> bool {
     of.kind() == Kind::Volume
 }
 

@@ -15,7 +15,7 @@ const LEAD: &str = "Each ring is measured and filed in its own bore, square, at 
 /// The least height of the pictures, mm.
 const LEAST: f64 = 50.0;
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let c = *c;
     let study = c.project.ring_study();
     let mut items: Vec<Item<'a>> =

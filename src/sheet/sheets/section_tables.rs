@@ -7,7 +7,7 @@ use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
 use crate::sheet::wording::{typed, word};
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let mut table = Table::new(
         "Dimensions",
         "The dimensions of the cylinder as they were typed, and how each is known",

@@ -28,7 +28,7 @@ const LEAST: f64 = 33.0;
 /// The same for a barrel alone, which has no level line.
 const ALONE: f64 = 34.0;
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let ask = Rc::new(c.project.shims_as_chosen());
     let answer = answer(&ask, &mut Budget::new(MAX_NODES, &|| false));
     let telling = ShimFormatter { ask: &ask, units: &c.units };

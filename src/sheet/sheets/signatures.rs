@@ -7,7 +7,7 @@ use crate::study::cautions::Decision;
 const LEAD: &str =
     "Whoever signs has done it or has seen it done. A line that does not apply is struck through.";
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let lines = [
         "Measured: every reading in this binder was taken by me, with the instruments named.",
         "Machined: the faces named in this binder were cut by me, and measured afterwards.",

@@ -20,7 +20,7 @@ use kurbo::{Rect, Size};
 const LEAD: &str = "How high the piston reaches beside how high the cylinder stands, from one floor, the crank \
     centre. What is left over is the deck clearance. Heights are to scale, widths mean nothing.";
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let c = *c;
     let label = c.label(c.cylinder);
     let mut items = Vec::new();

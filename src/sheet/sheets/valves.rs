@@ -17,7 +17,7 @@ const ANGLES: [&str; 7] =
 /// Cylinders side by side in one table: a number in handwriting wants 18 mm.
 const BESIDE: usize = 4;
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let mut items = vec![Item::Text(limits(c))];
     let labels: Vec<&str> = c.question.cylinders.iter().map(|input| input.label.as_str()).collect();
     for some in labels.chunks(BESIDE) {

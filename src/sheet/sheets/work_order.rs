@@ -26,7 +26,7 @@ const CUT_RULES: &str = "The machinist has the last word on what a part can lose
 /// Looks of the searches: beyond that the sheet says that nothing is proved.
 const MAX_NODES: u64 = 60_000;
 
-pub fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let mut items = pairing(c);
     items.extend(chambers(c));
     items.extend(gaskets(c));

@@ -59,7 +59,7 @@ impl Step {
 
 /// What was said so far.
 #[derive(Clone, Debug, Default)]
-pub struct NewEngineWizard {
+pub(crate) struct NewEngineWizard {
     step: Step,
     /// The step was just come to: the keyboard goes to its first control.
     fresh: bool,
@@ -74,7 +74,7 @@ impl NewEngineWizard {
     /// The first step. `others` are the engines that another one can be begun
     /// from; the units of the first are taken over.
     #[must_use]
-    pub fn new(others: Vec<Project>) -> Self {
+    pub(crate) fn new(others: Vec<Project>) -> Self {
         let units = others.first().map(|other| other.units).unwrap_or_default();
         let draft = NewEngine { units, ..NewEngine::default() };
         Self { fresh: true, draft, others, ..Self::default() }

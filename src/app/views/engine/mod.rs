@@ -32,7 +32,7 @@ pub struct EngineView {
 }
 
 /// Shows the drawer.
-pub fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
+pub(crate) fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(space::NEAR, 5.0);
         // The bar of the scroll area stands beside the rows.
@@ -55,7 +55,7 @@ pub fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out:
 
 /// How much is missing, or how the engine is built, for the closed drawer.
 #[must_use]
-pub fn engine_status(shown: &ViewContext<'_>) -> String {
+pub(crate) fn engine_status(shown: &ViewContext<'_>) -> String {
     match missing::count(shown) {
         0 => shown.project().engine.construction.name().to_lowercase(),
         1 => "1 dimension missing".into(),

@@ -12,7 +12,7 @@ const HEIGHT: f32 = 26.0;
 
 /// Where a place lies on the drawing; nothing if it is not on it.
 #[must_use]
-pub fn anchor(place: ScreenPlace, drawn: &Section) -> Option<Pos2> {
+pub(crate) fn anchor(place: ScreenPlace, drawn: &Section) -> Option<Pos2> {
     crate::sheet::anchor(place, drawn).map(to_screen)
 }
 
@@ -24,7 +24,7 @@ fn to_screen(p: kurbo::Point) -> Pos2 {
 /// Shows the flags of the step, and frames the title block if it is spoken
 /// of. Texts and grips of the drawing and what else covers the sheet are kept
 /// free where there is room, the enlarged details where there is more.
-pub fn flags_ui(
+pub(crate) fn flags_ui(
     ui: &Ui,
     frame: Rect,
     (block, covers): (Rect, &[Rect]),

@@ -11,7 +11,7 @@ use egui::{Id, Rect, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 const PAD: f32 = 10.0;
 
 /// Shows the strip at the top of a drawer's room; what is left of the room.
-pub fn strip_ui(ui: &Ui, room: Rect, shown: &ViewContext<'_>, out: &mut Vec<Command>) -> Rect {
+pub(crate) fn strip_ui(ui: &Ui, room: Rect, shown: &ViewContext<'_>, out: &mut Vec<Command>) -> Rect {
     let Some(playing) = shown.lesson.filter(|_| shown.panel != Panel::Lessons) else { return room };
     let t = shown.t;
     let run = playing.run();

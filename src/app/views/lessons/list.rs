@@ -16,7 +16,7 @@ use std::sync::Arc;
 const ROW: f32 = 30.0;
 
 /// Shows the list.
-pub fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut LessonsView, out: &mut Vec<Command>) {
+pub(crate) fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut LessonsView, out: &mut Vec<Command>) {
     let open = view.chosen.or_else(|| {
         let finished = |id: &str| shown.progress.of(id).is_some_and(|mark| mark.finished);
         book().iter().position(|lesson| !finished(&lesson.id))

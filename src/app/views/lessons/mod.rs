@@ -1,16 +1,16 @@
 //! The drawer of lessons: the list of them, the step of the one that is open,
 //! and the words of the trade.
 
-pub mod flags;
+pub(crate) mod flags;
 mod lesson_bar;
-pub mod list;
+pub(crate) mod list;
 mod parts;
-pub mod spotlight;
-pub mod step;
+pub(crate) mod spotlight;
+pub(crate) mod step;
 mod word_picture;
-pub mod words;
+pub(crate) mod words;
 
-pub use lesson_bar::strip_ui;
+pub(crate) use lesson_bar::strip_ui;
 
 use super::ViewContext;
 use super::cabinet::Cabinet;
@@ -35,7 +35,7 @@ pub struct LessonsView {
 }
 
 /// Shows the drawer.
-pub fn lessons_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabinet, out: &mut Vec<Command>) {
+pub(crate) fn lessons_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabinet, out: &mut Vec<Command>) {
     if view.lessons.words.open {
         return words::words_ui(ui, shown, &mut view.lessons.words, out);
     }
@@ -47,7 +47,7 @@ pub fn lessons_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabinet, out:
 
 /// What stands beside the open drawer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct LessonPanel {
+pub(crate) struct LessonPanel {
     /// The panel of all cylinders.
     pub cylinders: bool,
     /// The fronts of the closed drawers.
@@ -58,7 +58,7 @@ pub struct LessonPanel {
 /// small window a page of words that of all, the list of lessons that of the
 /// cylinders; the keys of the drawers go on working.
 #[must_use]
-pub fn beside(shown: &ViewContext<'_>, words: bool) -> LessonPanel {
+pub(crate) fn beside(shown: &ViewContext<'_>, words: bool) -> LessonPanel {
     let step = shown.lesson.and_then(|playing| playing.run().now());
     let small = matches!(shown.layout.class, Class::Least | Class::Small);
     match step {
@@ -76,7 +76,7 @@ pub fn beside(shown: &ViewContext<'_>, words: bool) -> LessonPanel {
 
 /// What the closed drawer says.
 #[must_use]
-pub fn status(shown: &ViewContext<'_>) -> PanelStatus {
+pub(crate) fn status(shown: &ViewContext<'_>) -> PanelStatus {
     let words = match shown.lesson {
         Some(playing) => {
             let run = playing.run();

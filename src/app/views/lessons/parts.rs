@@ -6,7 +6,7 @@ use egui::accesskit::Role;
 use egui::{Color32, FontId, Id, Painter, Rect, Response, Sense, StrokeKind, Ui, WidgetInfo, vec2};
 
 /// A paragraph that a screen reader reads, in as many lines as it needs.
-pub fn paragraph(ui: &mut Ui, words: &str, font: FontId, color: Color32, below: f32) -> Response {
+pub(super) fn paragraph(ui: &mut Ui, words: &str, font: FontId, color: Color32, below: f32) -> Response {
     let galley = paint::wrapped(ui.painter(), words, font, color, ui.available_width());
     let size = vec2(ui.available_width(), galley.size().y + below);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
@@ -16,7 +16,7 @@ pub fn paragraph(ui: &mut Ui, words: &str, font: FontId, color: Color32, below: 
 }
 
 /// A caution: its words beside a dot, in the second ink.
-pub fn caution(ui: &mut Ui, words: &str, size: f32, t: &Tokens) {
+pub(super) fn caution(ui: &mut Ui, words: &str, size: f32, t: &Tokens) {
     let galley = paint::wrapped(ui.painter(), words, regular(size), t.ink2, ui.available_width() - 14.0);
     let size = vec2(ui.available_width(), galley.size().y + 6.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
@@ -28,7 +28,7 @@ pub fn caution(ui: &mut Ui, words: &str, size: f32, t: &Tokens) {
 
 /// How a choice of a question stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Tried {
+pub(super) enum Tried {
     /// Not taken yet.
     Not,
     /// Taken, and right.
@@ -48,14 +48,14 @@ fn times(size: f32) -> f32 {
 
 /// How tall a choice becomes.
 #[must_use]
-pub fn choice_height(painter: &Painter, words: &str, size: f32, width: f32) -> f32 {
+pub(super) fn choice_height(painter: &Painter, words: &str, size: f32, width: f32) -> f32 {
     let room = width - MARK * times(size) - 2.0 * PAD;
     let galley = paint::wrapped(painter, words, regular(size), Color32::BLACK, room);
     (galley.size().y + 9.0).max(28.0)
 }
 
 /// A choice: a button as wide as the drawer, with as many lines as it needs.
-pub fn choice(ui: &mut Ui, id: Id, words: &str, tried: Tried, size: f32, t: &Tokens) -> Response {
+pub(super) fn choice(ui: &mut Ui, id: Id, words: &str, tried: Tried, size: f32, t: &Tokens) -> Response {
     let k = times(size);
     let mark = MARK * k;
     let room = ui.available_width() - mark - 2.0 * PAD;

@@ -11,7 +11,7 @@ use egui::{Rect, StrokeKind, Ui, pos2};
 
 /// Steps back what is not spoken of. `rows` is where the rows of the
 /// dimensions stand in this frame.
-pub fn spotlight_ui(ui: &Ui, shown: &ViewContext<'_>, rows: &[(Key, Rect)], words: bool) {
+pub(crate) fn spotlight_ui(ui: &Ui, shown: &ViewContext<'_>, rows: &[(Key, Rect)], words: bool) {
     let Some(step) = shown.lesson.and_then(|playing| playing.run().now()) else { return };
     let spoken = |place: ScreenPlace| step.look.iter().any(|(at, _)| *at == place);
     let layout: &Layout = shown.layout;

@@ -15,7 +15,7 @@ use egui::{Id, Rect, ScrollArea, Sense, StrokeKind, Ui, UiBuilder, WidgetInfo, p
 
 /// Sizes of the letters of a step.
 #[derive(Clone, Copy, Debug)]
-pub struct Letters {
+pub(crate) struct Letters {
     title: f32,
     says: f32,
     small: f32,
@@ -25,7 +25,7 @@ pub struct Letters {
 impl Letters {
     /// For a class: sentences in letters of this size.
     #[must_use]
-    pub fn large(says: f32) -> Self {
+    pub(crate) fn large(says: f32) -> Self {
         Self { title: 1.2 * says, says, small: 0.88 * says, head: says }
     }
 
@@ -37,7 +37,7 @@ impl Letters {
 
     /// How tall a step becomes in a column of this width.
     #[must_use]
-    pub fn wants(self, painter: &egui::Painter, playing: &LessonSession, width: f32) -> f32 {
+    pub(crate) fn wants(self, painter: &egui::Painter, playing: &LessonSession, width: f32) -> f32 {
         let said = playing.said();
         let run = playing.run();
         let tall = |words: &str, font: egui::FontId, less: f32| {
@@ -92,7 +92,7 @@ impl Letters {
 }
 
 /// Shows the step of the lesson.
-pub fn step_ui(
+pub(crate) fn step_ui(
     ui: &mut Ui,
     shown: &ViewContext<'_>,
     playing: &LessonSession,
@@ -124,7 +124,7 @@ const LARGE_BUTTONS: f32 = 38.0;
 
 /// Shows the step in large letters. How far it reaches beyond its room,
 /// points.
-pub fn large_step_ui(
+pub(crate) fn large_step_ui(
     ui: &mut Ui,
     playing: &LessonSession,
     letters: Letters,

@@ -44,7 +44,7 @@ impl Cause {
 
 /// A picture with its lines ready to be painted.
 #[derive(Clone, Debug)]
-pub struct KeptPicture {
+pub(super) struct KeptPicture {
     cause: Cause,
     drawn: Option<Drawn>,
     lines: Vec<Shape>,
@@ -61,7 +61,7 @@ fn height(picture: &TermPicture, width: f32) -> f32 {
 }
 
 /// Shows the picture of a word, if the engine has one.
-pub fn picture_ui(ui: &mut Ui, shown: &ViewContext<'_>, term: &Term, kept: &mut Option<KeptPicture>) {
+pub(super) fn picture_ui(ui: &mut Ui, shown: &ViewContext<'_>, term: &Term, kept: &mut Option<KeptPicture>) {
     if *term.picture() == TermPicture::Nothing {
         return;
     }

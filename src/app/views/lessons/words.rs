@@ -53,7 +53,7 @@ impl WordsView {
 }
 
 /// Shows the words in the drawer.
-pub fn words_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView, out: &mut Vec<Command>) {
+pub(crate) fn words_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView, out: &mut Vec<Command>) {
     let panel = ui.max_rect().expand(space::INNER);
     tabs_ui(ui, shown, view, out);
     match view.chosen.and_then(|place| glossary().get(place)) {

@@ -101,7 +101,7 @@ impl ReadingsView {
 }
 
 /// Shows the drawer.
-pub fn readings_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
+pub(crate) fn readings_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.readings;
     pages_ui(ui, shown, view);
     ScrollArea::vertical().id_salt(("readings", view.page as u8)).auto_shrink(false).show(ui, |ui| {
@@ -191,7 +191,7 @@ fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView, out: &
 /// What the drawer says when it is closed: values that wait for a decision,
 /// else routes that part, else how much was read.
 #[must_use]
-pub fn readings_status(shown: &ViewContext<'_>) -> PanelStatus {
+pub(crate) fn readings_status(shown: &ViewContext<'_>) -> PanelStatus {
     let answers = &shown.answers().cylinders;
     let odd: usize = answers.iter().map(|c| c.odd.iter().filter(|(_, odd)| odd.kept.is_none()).count()).sum();
     let part = answers.iter().filter_map(|c| c.solved()).flat_map(|s| &s.routes);

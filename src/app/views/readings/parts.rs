@@ -58,7 +58,7 @@ pub(in crate::app::views) struct DropDown<'a> {
 
 impl DropDown<'_> {
     /// Shows it in `rect`; the place of what was chosen, once.
-    pub fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Option<usize> {
+    pub(crate) fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Option<usize> {
         let response = ui.interact(rect, self.id, Sense::click());
         let painter = ui.painter();
         let outline = if response.hovered() { t.ink2 } else { t.line2 };

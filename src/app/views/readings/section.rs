@@ -38,13 +38,13 @@ pub(super) struct Shows<'a> {
 
 impl Shows<'_> {
     /// Identity of something in this set.
-    pub fn id(&self, shown: &ViewContext<'_>, what: &str, number: usize) -> Id {
+    pub(super) fn id(&self, shown: &ViewContext<'_>, what: &str, number: usize) -> Id {
         let of = (shown.cylinder_label(), self.of.name(), self.ordinal);
         Id::unique(("reading", of, what, number))
     }
 
     /// The places of its readings in the list of all.
-    pub fn indices(&self) -> Vec<usize> {
+    pub(super) fn indices(&self) -> Vec<usize> {
         self.lines.iter().map(|(index, _)| *index).collect()
     }
 }

@@ -38,7 +38,7 @@ pub(super) struct TrialsRun {
 impl TrialsRun {
     /// Asks for the trials of the cylinder shown; to be done in each frame
     /// that shows them.
-    pub fn ask(&mut self, shown: &ViewContext<'_>, ctx: &egui::Context) {
+    pub(super) fn ask(&mut self, shown: &ViewContext<'_>, ctx: &egui::Context) {
         let wanted = Asked { question: Arc::clone(shown.session.question()), cylinder: shown.cylinder };
         if let Some((of, answer)) = self.running.take() {
             match answer.try_recv() {
@@ -76,7 +76,7 @@ impl TrialsRun {
 
     /// What the trials gave for the cylinder asked for last; none while they
     /// are made.
-    pub fn found(&self) -> Option<&Found> {
+    pub(super) fn found(&self) -> Option<&Found> {
         self.done.as_ref().filter(|_| self.current).map(|(_, found)| found)
     }
 }

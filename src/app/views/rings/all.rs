@@ -19,7 +19,7 @@ const NAME: f32 = 104.0;
 const BESIDE: usize = 8;
 
 /// Shows the table.
-pub fn all_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub(super) fn all_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let study = shown.session.rings();
     let bores = study.rings.first().map_or(0, |ring| ring.gaps.len());
     if bores < 2 {

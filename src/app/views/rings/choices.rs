@@ -65,7 +65,7 @@ fn offers(shown: &ViewContext<'_>, view: &RingsView) -> Vec<Offer> {
 }
 
 /// The duty of the ring in hand; the maker's figure is typed instead.
-pub fn duty_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub(super) fn duty_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let Some(ring) = shown.project().rings.get(view.ring) else { return };
     let offers = offers(shown, view);
     let names: Vec<String> = offers.iter().map(|offer| offer.words.clone()).collect();
@@ -85,7 +85,12 @@ pub fn duty_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: 
 }
 
 /// With which instrument the gaps of the ring in hand are read.
-pub fn instrument_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub(super) fn instrument_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    view: &mut RingsView,
+    out: &mut Vec<Command>,
+) {
     let project = shown.project();
     let Some(ring) = project.rings.get(view.ring) else { return };
     let of_length = |kind: Kind| kind == Kind::Length;

@@ -52,7 +52,7 @@ fn where_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mu
 }
 
 /// What is to be done with the ring in hand, in one sentence.
-pub fn sentence_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &RingsView) {
+pub(super) fn sentence_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &RingsView) {
     let study = shown.session.rings();
     let Some(gap) = study.gap(view.ring, shown.cylinder_label()) else { return };
     let sentence = gap.sentence(shown.units());
@@ -64,7 +64,7 @@ pub fn sentence_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &RingsView) {
 }
 
 /// Shows the ring in hand.
-pub fn filing_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub(super) fn filing_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let units = shown.units();
     let study = shown.session.rings();

@@ -38,7 +38,7 @@ fn field(ring: usize, stage: usize) -> Id {
 }
 
 /// Shows all rings of the piston in hand.
-pub fn gaps_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub(super) fn gaps_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let line = row(ui, HEAD);
     let cylinder = format!("Cylinder {}", shown.cylinder_label());

@@ -28,7 +28,7 @@ const LENGTHS: [(RingLength, &str); 4] = [
 const PICTURE: f32 = 184.0;
 
 /// Shows the page.
-pub fn groove_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub(super) fn groove_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     which_ui(ui, shown, view);
     let index = view.ring;

@@ -17,7 +17,7 @@ use egui::{Id, Ui};
 const BEGIN: Temperatures = Temperatures { ring: 20.0, bore: 20.0, measured_at: 20.0 };
 
 /// Shows the page.
-pub fn heat_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub(super) fn heat_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     say(
         ui,

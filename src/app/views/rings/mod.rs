@@ -74,7 +74,7 @@ impl RingsView {
 }
 
 /// Shows the drawer.
-pub fn rings_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
+pub(crate) fn rings_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let t = shown.t;
     let view = &mut right.rings;
     let rings = &shown.project().rings;
@@ -131,7 +131,7 @@ fn pages_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView) {
 
 /// What is left to do, for the closed drawer.
 #[must_use]
-pub fn rings_status(shown: &ViewContext<'_>) -> String {
+pub(crate) fn rings_status(shown: &ViewContext<'_>) -> String {
     let left = shown.session.rings().left_to_do();
     match (left.rings, left.to_file, left.unmeasured) {
         (0, ..) => "none entered".into(),

@@ -23,7 +23,7 @@ const MOST: f32 = 420.0;
 const STEP_DEG: f64 = 5.0;
 
 /// Where the gaps stand; `room` is the height that is seen at once.
-pub fn plan_ui(
+pub(super) fn plan_ui(
     ui: &mut Ui,
     shown: &ViewContext<'_>,
     view: &mut RingsView,

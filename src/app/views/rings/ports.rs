@@ -14,7 +14,7 @@ use egui::{Id, Ui};
 const BEGIN: (f64, f64) = (90.0, 30.0);
 
 /// Shows the ports; for engines that have them.
-pub fn ports_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub(super) fn ports_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let project = shown.project();
     let ports = &project.ring_layout.ports;

@@ -11,7 +11,7 @@ use egui::accesskit::Role;
 use egui::{Align, Id, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// Height of one ring.
-pub const HEIGHT: f32 = 70.0;
+pub(super) const HEIGHT: f32 = 70.0;
 const BALLOON: f32 = 8.5;
 /// From the top: title, scale, verdict.
 const TITLE_Y: f32 = 10.0;
@@ -24,7 +24,7 @@ const STEPS: [f64; 14] = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 
 
 /// The scale that the rings of one piston share, mm.
 #[derive(Clone, Copy)]
-pub struct Scale {
+pub(super) struct Scale {
     /// From one figure to the next.
     step: f64,
     /// Steps in all.
@@ -33,7 +33,7 @@ pub struct Scale {
 
 impl Scale {
     /// A scale on which all of these have their place.
-    pub fn over<'a>(gaps: impl Iterator<Item = &'a GapAnswer>, units: &UnitChoice) -> Self {
+    pub(super) fn over<'a>(gaps: impl Iterator<Item = &'a GapAnswer>, units: &UnitChoice) -> Self {
         let most = gaps.map(|gap| gap.now.map_or(0.0, |(_, mm)| mm).max(1.3 * gap.wanted_mm));
         let most = most.fold(0.0, f64::max).max(1e-6);
         let unit = units.unit(Kind::Length);
@@ -52,7 +52,13 @@ impl Scale {
 }
 
 /// Shows one ring; pressed, it comes in hand.
-pub fn ring_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, index: usize, scale: Scale) {
+pub(super) fn ring_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    view: &mut RingsView,
+    index: usize,
+    scale: Scale,
+) {
     let t = shown.t;
     let units = shown.units();
     let study = shown.session.rings();

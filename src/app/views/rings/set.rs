@@ -30,7 +30,7 @@ fn columns(line: Rect) -> [Rect; 5] {
 }
 
 /// Shows the set.
-pub fn set_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
+pub(super) fn set_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
     let project = shown.project();
     title(ui, "The rings of one piston, from the top", t);

@@ -18,7 +18,7 @@ const MAX_BORE_MM: f64 = 300.0;
 
 /// A length as it was typed; nothing takes it back. `what` begins the
 /// sentence of a refusal: "A gap".
-pub fn length(shown: &ViewContext<'_>, typed: &str, what: &str) -> Result<Option<Quantity>, String> {
+pub(super) fn length(shown: &ViewContext<'_>, typed: &str, what: &str) -> Result<Option<Quantity>, String> {
     if typed.trim().is_empty() {
         return Ok(None);
     }
@@ -33,7 +33,7 @@ pub fn length(shown: &ViewContext<'_>, typed: &str, what: &str) -> Result<Option
 
 /// A gap as it was typed; nothing takes it back. One that no ring has is
 /// questioned: typed in the same field once more, it is taken.
-pub fn gap(
+pub(super) fn gap(
     shown: &ViewContext<'_>,
     typed: &str,
     (field, asked): (Id, &mut Option<(Id, String)>),
@@ -51,7 +51,7 @@ pub fn gap(
 
 /// An angle as it was typed, in degrees where nothing else is said; nothing
 /// takes it back.
-pub fn angle(typed: &str) -> Result<Option<Quantity>, String> {
+pub(super) fn angle(typed: &str) -> Result<Option<Quantity>, String> {
     if typed.trim().is_empty() {
         return Ok(None);
     }
@@ -60,7 +60,7 @@ pub fn angle(typed: &str) -> Result<Option<Quantity>, String> {
 
 /// The gap wanted as it was typed, with who says so: a bare small number is a
 /// part of the bore, a length the maker's figure.
-pub fn wanted(shown: &ViewContext<'_>, typed: &str) -> Result<(WantedGap, &'static str), String> {
+pub(super) fn wanted(shown: &ViewContext<'_>, typed: &str) -> Result<(WantedGap, &'static str), String> {
     let words = typed.trim().trim_start_matches("bore").trim_start_matches([' ', '×', 'x', '*']);
     if let Ok(factor) = words.replace(',', ".").parse::<f64>()
         && factor > 0.0

@@ -61,7 +61,7 @@ fn verdict(check: &Crosscheck, shown: &ViewContext<'_>) -> (String, Verdict) {
 }
 
 /// Shows the block in the place of the title block.
-pub fn two_ways_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>, towers: &Towers) {
+pub(super) fn two_ways_ui(ui: &mut Ui, rect: Rect, shown: &ViewContext<'_>, towers: &Towers) {
     let t = shown.t;
     let Some(said) = said(shown, towers) else { return };
     let spoken = spoken(&said);

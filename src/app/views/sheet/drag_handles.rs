@@ -14,7 +14,7 @@ use crate::study::words;
 use egui::{Id, Rect, Ui};
 
 /// Shows the handles that lie inside `frame` and not under one of `covers`.
-pub fn handles_ui(
+pub(super) fn handles_ui(
     ui: &mut Ui,
     (frame, covers): (Rect, &[Rect]),
     drawn: &Section,

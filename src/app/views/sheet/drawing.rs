@@ -70,7 +70,7 @@ impl PartialEq for Cause {
 
 /// One of the two views of the sheet.
 #[derive(Clone, Debug)]
-pub enum Picture {
+pub(super) enum Picture {
     /// The section of one cylinder.
     Section(Box<Section>),
     /// The two towers.
@@ -80,7 +80,7 @@ pub enum Picture {
 impl Picture {
     /// Where each dimension shows.
     #[must_use]
-    pub fn spots(&self) -> &[Spot] {
+    pub(super) fn spots(&self) -> &[Spot] {
         match self {
             Self::Section(section) => &section.spots,
             Self::Towers(towers) => &towers.spots,
@@ -97,7 +97,7 @@ impl Picture {
 
 /// A picture with what is painted for it.
 #[derive(Clone, Debug)]
-pub struct Drawn {
+pub(super) struct Drawn {
     cause: Cause,
     /// What it shows.
     pub picture: Arc<Picture>,
@@ -107,7 +107,7 @@ pub struct Drawn {
 
 /// The picture of what is shown, or why there is none; drawn anew only when
 /// something changed.
-pub fn drawn(
+pub(super) fn drawn(
     ui: &Ui,
     frame: Frame,
     shown: &ViewContext<'_>,
@@ -199,7 +199,7 @@ fn mesh(ui: &Ui, picture: &Picture, cause: &Cause, shown: &ViewContext<'_>) -> V
 }
 
 /// Paints what was drawn last.
-pub fn paint(ui: &Ui, painter: &Painter, shown: &ViewContext<'_>, view: &SheetView) {
+pub(super) fn paint(ui: &Ui, painter: &Painter, shown: &ViewContext<'_>, view: &SheetView) {
     let Some(drawn) = &view.drawn else { return };
     painter.extend(drawn.mesh.iter().cloned());
     let palette = |ink| colour(shown.t, ink).gamma_multiply(fade(&drawn.cause));
@@ -209,7 +209,7 @@ pub fn paint(ui: &Ui, painter: &Painter, shown: &ViewContext<'_>, view: &SheetVi
 }
 
 /// Pointing at a value or an edge lights its row.
-pub fn spots_ui(ui: &Ui, frame: Rect, covers: &[Rect], picture: &Picture, view: &mut SheetView) {
+pub(super) fn spots_ui(ui: &Ui, frame: Rect, covers: &[Rect], picture: &Picture, view: &mut SheetView) {
     let Some(pointer) = ui.input(|i| i.pointer.hover_pos()).filter(|&p| frame.contains(p)) else { return };
     if covers.iter().any(|cover| cover.contains(pointer)) {
         return;

@@ -11,7 +11,7 @@ use crate::engine::{Fault, FaultKind, Key};
 use egui::{Align, Id, Rect, Sense, Ui, UiBuilder, pos2, vec2};
 
 /// Shows the box beside the title block.
-pub fn faults_ui(
+pub(super) fn faults_ui(
     ui: &mut Ui,
     frame: Rect,
     block: Rect,

@@ -12,7 +12,7 @@ mod ruler;
 mod toolbar;
 mod viewport;
 
-pub use note::step_note;
+pub(crate) use note::step_note;
 
 use super::ViewContext;
 use super::title_block::title_block_ui;

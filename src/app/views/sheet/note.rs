@@ -11,7 +11,7 @@ use egui::{Align, Galley, Pos2, Rect, Ui, pos2};
 use std::sync::Arc;
 
 /// Height of the line over the title block.
-pub const HEIGHT: f32 = 28.0;
+pub(super) const HEIGHT: f32 = 28.0;
 
 /// What is said: the cause, and its effects, the one most asked for last.
 struct Note {
@@ -22,7 +22,7 @@ struct Note {
 }
 
 /// Shows the line over `block`.
-pub fn note_line(ui: &Ui, block: Rect, shown: &ViewContext<'_>) {
+pub(super) fn note_line(ui: &Ui, block: Rect, shown: &ViewContext<'_>) {
     let Some(note) = note(shown) else { return };
     let left = block.left() + 18.0;
     let room = block.right() - 4.0 - left;
@@ -93,7 +93,7 @@ fn shortest_name(key: Key) -> &'static str {
 
 /// What one step of the shim (of the gasket in a block) does, in one line.
 #[must_use]
-pub fn step_note(shown: &ViewContext<'_>) -> Option<String> {
+pub(crate) fn step_note(shown: &ViewContext<'_>) -> Option<String> {
     let note = step_note_of(shown, None)?;
     Some(format!("{} {}", note.cause, note.effects.last()?))
 }

@@ -22,7 +22,7 @@ const STEP: f64 = 1.0;
 /// How many pixels a millimetre has on this screen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
-pub struct Ruler {
+pub(super) struct Ruler {
     /// As matched to a ruler; none before that.
     pixels_per_mm: Option<f64>,
 }
@@ -30,13 +30,13 @@ pub struct Ruler {
 impl Ruler {
     /// Whether somebody matched the screen to a ruler.
     #[must_use]
-    pub fn is_matched(&self) -> bool {
+    pub(super) fn is_matched(&self) -> bool {
         self.pixels_per_mm.is_some()
     }
 
     /// Points of the screen in one millimetre, at this many pixels per point.
     #[must_use]
-    pub fn points_per_mm(&self, pixels_per_point: f32) -> f64 {
+    pub(super) fn points_per_mm(&self, pixels_per_point: f32) -> f64 {
         match self.pixels_per_mm {
             Some(pixels) if pixels.is_finite() && pixels > 0.5 => pixels / f64::from(pixels_per_point),
             _ => USUAL_POINTS_PER_MM,
@@ -44,7 +44,7 @@ impl Ruler {
     }
 
     /// Says how many points a millimetre has.
-    pub fn match_to(&mut self, points_per_mm: f64, pixels_per_point: f32) {
+    pub(super) fn match_to(&mut self, points_per_mm: f64, pixels_per_point: f32) {
         if points_per_mm.is_finite() && points_per_mm > 0.5 {
             self.pixels_per_mm = Some(points_per_mm * f64::from(pixels_per_point));
         }
@@ -53,7 +53,7 @@ impl Ruler {
 
 /// What was done with the bar.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Matched {
+pub(super) struct Matched {
     /// The new length of a millimetre, points.
     pub points_per_mm: Option<f64>,
     /// The person is done.
@@ -61,7 +61,7 @@ pub struct Matched {
 }
 
 /// Shows the bar at the foot of the sheet.
-pub fn ruler_ui(
+pub(super) fn ruler_ui(
     ui: &mut Ui,
     frame: Rect,
     ruler: &Ruler,

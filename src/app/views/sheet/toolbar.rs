@@ -13,7 +13,7 @@ const ROOMY: f32 = 620.0;
 
 /// What the controls show as chosen.
 #[derive(Clone, Copy, Debug)]
-pub struct Chosen {
+pub(super) struct Chosen {
     /// The towers rather than the section.
     pub towers: bool,
     /// How many times the whole drawing is seen; none for the whole.
@@ -28,13 +28,13 @@ type Chip<'a> = (&'a str, &'a str, f32, Action, bool);
 
 /// Where the controls stand.
 #[must_use]
-pub fn place(frame: Rect) -> Rect {
+pub(super) fn place(frame: Rect) -> Rect {
     let left = frame.left() + if frame.width() >= ROOMY { 200.0 } else { 106.0 };
     Rect::from_min_size(pos2(left, frame.top() + 7.0), vec2(212.0, HEIGHT))
 }
 
 /// Shows the controls.
-pub fn strip_ui(ui: &Ui, rect: Rect, chosen: Chosen, t: &Tokens, out: &mut Vec<Command>) {
+pub(super) fn strip_ui(ui: &Ui, rect: Rect, chosen: Chosen, t: &Tokens, out: &mut Vec<Command>) {
     let whole = match chosen.times {
         None => "Fit".to_owned(),
         Some(times) if times < 9.95 => format!("{times:.1}×"),

@@ -16,7 +16,7 @@ const WHEEL_DOUBLES: f32 = 240.0;
 
 /// What a person looks at.
 #[derive(Clone, Debug, Default)]
-pub struct Viewport {
+pub(super) struct Viewport {
     /// None: the whole drawing.
     pub lens: Option<Lens>,
     seen: Option<Seen>,
@@ -32,23 +32,23 @@ struct Seen {
 
 impl Viewport {
     /// Remembers how the drawing is shown, for what is asked next.
-    pub fn remember(&mut self, view: View, whole_scale: f64, area: kurbo::Rect) {
+    pub(super) fn remember(&mut self, view: View, whole_scale: f64, area: kurbo::Rect) {
         self.seen = Some(Seen { view, whole_scale, area });
     }
 
     /// Points per mm of the engine, and how many times the whole drawing.
     #[must_use]
-    pub fn scale(&self) -> Option<(f64, f64)> {
+    pub(super) fn scale(&self) -> Option<(f64, f64)> {
         self.seen.map(|seen| (seen.view.scale(), seen.view.scale() / seen.whole_scale))
     }
 
     /// Shows the whole drawing.
-    pub fn whole(&mut self) {
+    pub(super) fn whole(&mut self) {
         self.lens = None;
     }
 
     /// One step closer or farther, around the middle of the sheet.
-    pub fn step(&mut self, closer: bool) {
+    pub(super) fn step(&mut self, closer: bool) {
         if let Some(seen) = self.seen {
             self.zoom(if closer { STEP } else { 1.0 / STEP }, seen.area.center());
         }
@@ -56,7 +56,7 @@ impl Viewport {
 
     /// Enlarges what is at a place of the screen by a factor; shows the whole
     /// where less than that would be left.
-    pub fn zoom(&mut self, factor: f64, at: Point) {
+    pub(super) fn zoom(&mut self, factor: f64, at: Point) {
         let Some(seen) = self.seen else { return };
         let wished = seen.view.scale() * factor;
         if wished <= seen.whole_scale {
@@ -68,7 +68,7 @@ impl Viewport {
     }
 
     /// Shows the drawing in this scale, the middle staying where it is.
-    pub fn at_scale(&mut self, points_per_mm: f64) {
+    pub(super) fn at_scale(&mut self, points_per_mm: f64) {
         if let Some(seen) = self.seen {
             self.look(seen.view.zoomed(points_per_mm / seen.view.scale(), seen.area.center()));
         }
@@ -83,7 +83,7 @@ impl Viewport {
     }
 
     /// Takes wheel, pinch and drags on the empty sheet.
-    pub fn take_hand(&mut self, ui: &Ui, frame: Rect) {
+    pub(super) fn take_hand(&mut self, ui: &Ui, frame: Rect) {
         // Not in the order of the keyboard: the keys + − 0 do the same.
         let ground = ui.interact(frame, Id::unique("sheet ground"), Sense::CLICK | Sense::DRAG);
         if ground.double_clicked() {

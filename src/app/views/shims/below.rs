@@ -25,7 +25,7 @@ use egui::{Align, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 /// Closes the loop: the deck computed with the shims that lie under each
 /// barrel, against the one that was read.
-pub fn loop_ui(ui: &mut Ui, shown: &ViewContext<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
+pub(super) fn loop_ui(ui: &mut Ui, shown: &ViewContext<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
     if shown.project().engine.construction.is_block() {
         return;
     }
@@ -110,7 +110,7 @@ fn read_deck(shown: &ViewContext<'_>, label: &str, value: Quantity) -> Edit {
 }
 
 /// The cautions of this decision.
-pub fn cautions_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
+pub(super) fn cautions_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let t = shown.t;
     let build = &shown.question().build;
     // Under a block gasket and cuts set the gap.

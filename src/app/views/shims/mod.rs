@@ -142,7 +142,7 @@ fn has_barrels(shown: &ViewContext<'_>) -> bool {
 }
 
 /// Shows the drawer.
-pub fn shims_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
+pub(crate) fn shims_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.shims;
     let wanted = ShimSearch { project: Arc::clone(shown.session.project()) };
     view.chooser.refresh(&wanted, ui.ctx());
@@ -209,7 +209,7 @@ fn heading_ui(ui: &mut Ui, section: &Section, shown: &ViewContext<'_>, view: &mu
 
 /// What the closed drawer says.
 #[must_use]
-pub fn shims_status(shown: &ViewContext<'_>) -> String {
+pub(crate) fn shims_status(shown: &ViewContext<'_>) -> String {
     let project = shown.project();
     if project.engine.construction.is_block() {
         return gaskets::status(shown);

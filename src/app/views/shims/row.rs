@@ -27,7 +27,7 @@ const LEAVES_PER_MM: f32 = 46.0;
 const BAND_PER_MM: f32 = 300.0;
 
 /// Where a row stands and whether it is in hand.
-pub struct RowPlace {
+pub(super) struct RowPlace {
     /// Identity, the same in every frame.
     pub id: Id,
     /// It is the choice in hand.
@@ -35,7 +35,7 @@ pub struct RowPlace {
 }
 
 /// What stands in a row.
-pub struct RowContent {
+pub(super) struct RowContent {
     number: String,
     /// For each barrel the thickness of each leaf, mm, and what is written
     /// over them, with and without the single leaves.
@@ -57,7 +57,7 @@ pub struct RowContent {
 impl RowContent {
     /// A choice that holds every limit. `best` is the first one, where this
     /// is another.
-    pub fn of_choice(
+    pub(super) fn of_choice(
         telling: &ShimFormatter<'_>,
         head: usize,
         choice: &ShimChoice,
@@ -97,7 +97,7 @@ impl RowContent {
     }
 
     /// A choice that breaks a limit.
-    pub fn of_miss(telling: &ShimFormatter<'_>, head: usize, miss: &ShimChoice, fitted: bool) -> Self {
+    pub(super) fn of_miss(telling: &ShimFormatter<'_>, head: usize, miss: &ShimChoice, fitted: bool) -> Self {
         let mut says = Self::of(telling, head, miss);
         says.verdict = Some(Shape::Over);
         let breaks: Vec<String> = miss.breaks.iter().map(|broken| telling.broken(broken)).collect();
@@ -170,7 +170,7 @@ impl Columns {
 }
 
 /// What stands over the columns.
-pub fn heads_ui(ui: &mut Ui, choice: &ShimChoice, telling: &ShimFormatter<'_>, t: &Tokens) {
+pub(super) fn heads_ui(ui: &mut Ui, choice: &ShimChoice, telling: &ShimFormatter<'_>, t: &Tokens) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 20.0), Sense::hover());
     ui.painter().rect_filled(rect, 0.0, t.row);
     let columns = Columns::of(rect, choice.fits.len());
@@ -193,7 +193,7 @@ pub fn heads_ui(ui: &mut Ui, choice: &ShimChoice, telling: &ShimFormatter<'_>, t
 }
 
 /// Shows a row; a click takes it in hand.
-pub fn row_ui(ui: &mut Ui, place: &RowPlace, says: &RowContent, t: &Tokens) -> Response {
+pub(super) fn row_ui(ui: &mut Ui, place: &RowPlace, says: &RowContent, t: &Tokens) -> Response {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
     let is_choice = !says.number.is_empty();
     let sense = if is_choice { Sense::click() } else { Sense::hover() };

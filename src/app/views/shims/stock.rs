@@ -17,14 +17,14 @@ use egui::{Align, Id, Rect, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 /// What the list remembers.
 #[derive(Default)]
-pub struct StockView {
+pub(super) struct StockView {
     open: bool,
     /// What was wrong with the last thing typed.
     fault: Option<String>,
 }
 
 /// Shows the chips, and below them the list where it is open.
-pub fn stock_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut StockView, out: &mut Vec<Command>) {
+pub(super) fn stock_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut StockView, out: &mut Vec<Command>) {
     let t = shown.t;
     let shims = &shown.project().shims;
     ui.horizontal_wrapped(|ui| {
