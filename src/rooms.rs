@@ -18,20 +18,23 @@ const ROOMS: [(&str, &[&str]); 14] = [
     ("scene", &["quantity", "engine", "reading", "schema", "study", "advise", "project", "drawing"]),
     (
         "sheet",
-        &["quantity", "engine", "reading", "schema", "study", "advise", "project", "lesson", "drawing"],
+        &[
+            "quantity", "engine", "reading", "schema", "study", "advise", "project", "lesson", "drawing",
+            "scene",
+        ],
     ),
     (
         "cli",
         &[
             "quantity", "engine", "reading", "schema", "study", "advise", "project", "lesson", "drawing",
-            "render", "sheet", "clock", "licences",
+            "render", "scene", "sheet", "clock", "licences",
         ],
     ),
     (
         "app",
         &[
             "quantity", "engine", "reading", "schema", "study", "advise", "project", "lesson", "drawing",
-            "render", "sheet", "clock", "licences",
+            "render", "scene", "sheet", "clock", "licences",
         ],
     ),
 ];

@@ -56,7 +56,8 @@ pub fn rules_for(id: LimitId, build: &Build) -> Vec<&'static ProposedLimits> {
 /// rule that fits; none where no rule does.
 ///
 /// ```
-/// use crowndeck::study::{defaults, build::Build, limits::{LimitId, Support}};
+/// use crowndeck::schema::limit::{LimitId, Support};
+/// use crowndeck::study::{build::Build, defaults};
 /// // Separate barrels, petrol, steel rods, road.
 /// let limits = defaults::proposed(&Build::default());
 /// let squish = limits.get(LimitId::SquishLow).unwrap();
