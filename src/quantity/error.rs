@@ -1,37 +1,37 @@
-//! Why a text is not a quantity.
+//! Errors of reading a quantity from text.
 
 use super::Kind;
 
-/// Why a text is not a quantity. The message says what was found; [`hint`]
-/// says what to write instead.
+/// A reason why a text is not a quantity. The message says what was found;
+/// [`hint`] says what to write instead.
 ///
 /// [`hint`]: QuantityError::hint
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum QuantityError {
-    /// Nothing was written.
+    /// An empty text.
     #[error("nothing was written")]
     Empty,
-    /// The text is longer than any value is written.
+    /// A text longer than any value is written.
     #[error("a value of {length} characters is too long: at most {most} are read")]
     TooLong {
         /// Characters found.
         length: usize,
-        /// Characters read at most.
+        /// Greatest number of characters read.
         most: usize,
     },
-    /// A number should stand where something else stands.
+    /// A number is missing where something else is written.
     #[error("a number is missing {place}")]
     NumberMissing {
-        /// Where: "at the end", "before ‘mm’".
+        /// Position: "at the end", "before ‘mm’".
         place: String,
     },
-    /// Something stands where it can't be read.
+    /// Text in a position where it can't be read.
     #[error("‘{found}’ can't be read here")]
     Unexpected {
         /// What was found.
         found: String,
     },
-    /// Two numbers stand beside each other and are no fraction.
+    /// Two numbers next to each other that are no fraction.
     #[error("‘{text}’ holds two numbers with nothing between them")]
     TwoNumbers {
         /// The two numbers.
@@ -53,35 +53,35 @@ pub enum QuantityError {
         /// What was found.
         text: String,
     },
-    /// A fraction that is none.
+    /// A malformed fraction.
     #[error("‘{text}’ is not a fraction of whole numbers above 0")]
     Fraction {
         /// What was found.
         text: String,
     },
-    /// A unit that this program does not know.
+    /// An unknown unit.
     #[error("‘{unit}’ is not a unit known here")]
     UnknownUnit {
         /// What was found.
         unit: String,
-        /// What was to be read, where that is known.
+        /// The expected kind, or `None` where it is not known.
         wanted: Option<Kind>,
     },
     /// A unit of another kind of quantity.
     #[error("{} can't be in {unit}", .wanted.with_article())]
     WrongKind {
-        /// What was to be read.
+        /// The expected kind.
         wanted: Kind,
         /// The unit found.
         unit: &'static str,
     },
-    /// A value in a file, or the last term of a sum, has no unit.
+    /// A value in a file, or the last term of a sum, without a unit.
     #[error("‘{text}’ has no unit")]
     UnitMissing {
         /// The number without a unit.
         text: String,
     },
-    /// Too large or too small for the arithmetic, or not finite.
+    /// A value too large or too small for the arithmetic, or not finite.
     #[error("{text} is outside the numbers that can be computed with")]
     OutOfRange {
         /// The value.
@@ -90,7 +90,7 @@ pub enum QuantityError {
 }
 
 impl QuantityError {
-    /// What to do about it.
+    /// Returns what to do about the error.
     #[must_use]
     pub fn hint(&self) -> String {
         let units = |kind: Option<Kind>| kind.map_or("mm, in, thou, cc, cu in or deg", Kind::units_in_words);

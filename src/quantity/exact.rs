@@ -5,7 +5,7 @@
 /// no longer does.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Exact {
-    /// Numerator and denominator (above 0), reduced; none when they grew too
+    /// Numerator and denominator (above 0), reduced; `None` when they grew too
     /// large to hold.
     ratio: Option<(i128, i128)>,
     /// The value to within a few roundings; used only without `ratio`.
@@ -15,7 +15,8 @@ pub(super) struct Exact {
 impl Exact {
     pub(super) const ZERO: Self = Self { ratio: Some((0, 1)), float: 0.0 };
 
-    /// `digits` × 10^`exponent`; `float` is the same number by rounding.
+    /// Returns `digits` × 10^`exponent`; `float` is the same number by
+    /// rounding.
     pub(super) fn decimal(digits: Option<i128>, exponent: i32, float: f64) -> Self {
         let ratio = digits.and_then(|digits| {
             let power = 10_i128.checked_pow(exponent.unsigned_abs())?;
@@ -24,7 +25,7 @@ impl Exact {
         Self { ratio: ratio.and_then(reduced), float }
     }
 
-    /// `numerator` / `denominator`; the denominator is not 0.
+    /// Returns `numerator` / `denominator`; the denominator is not 0.
     pub(super) fn fraction(numerator: u32, denominator: u32) -> Self {
         Self {
             ratio: reduced((numerator.into(), denominator.into())),
@@ -43,7 +44,7 @@ impl Exact {
         Self { ratio: self.ratio.map(|(a, b)| (-a, b)), float: -self.float }
     }
 
-    /// Multiplied by `numerator` / `denominator`, both above 0.
+    /// Multiplies by `numerator` / `denominator`, both above 0.
     pub(super) fn scaled(self, (numerator, denominator): (i64, i64)) -> Self {
         let ratio = self.ratio.and_then(|(a, b)| {
             reduced((a.checked_mul(numerator.into())?, b.checked_mul(denominator.into())?))
@@ -53,8 +54,8 @@ impl Exact {
         Self { ratio, float }
     }
 
-    /// The nearest f64: correctly rounded for a decimal, and for a fraction
-    /// of numbers below 2^53; within three roundings otherwise.
+    /// Returns the nearest f64: correctly rounded for a decimal, and for a
+    /// fraction of numbers below 2^53; within three roundings otherwise.
     pub(super) fn to_f64(self) -> f64 {
         let Some((a, b)) = self.ratio else { return self.float };
         if let Some(decimal) = decimal_text(a, b)
@@ -77,8 +78,8 @@ fn reduced((a, b): (i128, i128)) -> Option<(i128, i128)> {
     Some((a / x, b / x))
 }
 
-/// `a`/`b` as a decimal that the standard library reads to the nearest f64,
-/// where `b` has no factor but 2 and 5.
+/// Returns `a`/`b` as a decimal that the standard library reads to the nearest
+/// f64, where `b` has no factor but 2 and 5; otherwise `None`.
 fn decimal_text(a: i128, b: i128) -> Option<String> {
     let (mut rest, mut a, mut exponent) = (b, a, 0_u32);
     while rest > 1 {

@@ -1,4 +1,4 @@
-//! How a value is written: terms joined by + and -, each a number with an
+//! The grammar of a value: terms joined by + and -, each a number with an
 //! optional unit.
 //!
 //! ```text
@@ -15,7 +15,8 @@
 use super::exact::Exact;
 use super::{QuantityError, Unit};
 
-/// Characters read at most: far above any value, and a bound on the work.
+/// Greatest number of characters read: far above any value, and a bound on the
+/// work.
 const MAX_CHARACTERS: usize = 200;
 
 /// One number with its sign and unit.
@@ -29,25 +30,25 @@ pub(super) struct Term {
 }
 
 impl Term {
-    /// The number with its sign.
     pub(super) fn signed(&self) -> Exact {
         if self.negative { self.value.negated() } else { self.value }
     }
 
-    /// The number as written, with its sign.
+    /// Returns the number as written, with its sign.
     pub(super) fn signed_text(&self) -> String {
         format!("{}{}", if self.negative { "-" } else { "" }, self.number)
     }
 }
 
-/// The text with the many ways to write a space, a minus, a fraction or a
-/// full-width character brought to one, trimmed, single spaces between words.
+/// Returns the text with the many ways to write a space, a minus, a fraction or
+/// a full-width character brought to one, trimmed, with single spaces between
+/// words.
 pub(super) fn normalised(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
-            // Full-width forms stand at a fixed distance above ASCII (Unicode
-            // block Halfwidth and Fullwidth Forms).
+            // Full-width forms are at a fixed distance above ASCII (Unicode block
+            // Halfwidth and Fullwidth Forms).
             '\u{ff01}'..='\u{ff5e}' => plain.extend(char::from_u32(u32::from(c) - 0xfee0)),
             '\u{2212}' => plain.push('-'),
             '\u{2044}' => plain.push('/'),
@@ -66,7 +67,7 @@ pub(super) fn normalised(text: &str) -> String {
     plain.split(' ').filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
-/// The terms of a normalised text; at least one.
+/// Returns the terms of a normalised text, at least one.
 pub(super) fn terms(text: &str) -> Result<Vec<Term>, QuantityError> {
     check_length(text)?;
     if text.is_empty() {
@@ -101,7 +102,8 @@ pub(super) fn check_length(text: &str) -> Result<(), QuantityError> {
     Ok(())
 }
 
-/// `3-1/2` is three and a half to some and two and a half to others.
+/// Refuses `3-1/2`, which is three and a half to some and two and a half to
+/// others.
 fn refuse_dashed_fraction(before: Option<&Term>, after: &str) -> Result<(), QuantityError> {
     let Some(before) = before.filter(|term| term.unit.is_none() && is_whole(&term.number)) else {
         return Ok(());
@@ -122,7 +124,7 @@ fn is_whole(number: &str) -> bool {
     !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit())
 }
 
-/// What is still to be read.
+/// The rest of the text, still to be read.
 struct Cursor<'a> {
     rest: &'a str,
 }
@@ -140,12 +142,13 @@ impl<'a> Cursor<'a> {
         taken
     }
 
-    /// Takes spaces; whether there were any.
+    /// Takes spaces and returns whether there were any.
     fn space(&mut self) -> bool {
         !self.take(|c| c == ' ').is_empty()
     }
 
-    /// Takes a sign; whether it is a minus.
+    /// Takes a sign and returns whether it is a minus; `None` where there is no
+    /// sign.
     fn sign(&mut self) -> Option<bool> {
         let sign = self.peek().filter(|c| matches!(c, '+' | '-'))?;
         self.rest = self.rest.get(1..).unwrap_or("");
@@ -197,7 +200,7 @@ impl<'a> Cursor<'a> {
         taken
     }
 
-    /// Takes the slash and what stands below it.
+    /// Takes the slash and the denominator below it.
     fn fraction(&mut self, whole: Option<&str>, numerator: &str) -> Result<(String, Exact), QuantityError> {
         self.take(|c| c == '/');
         self.space();
@@ -233,7 +236,8 @@ impl<'a> Cursor<'a> {
     }
 }
 
-/// The value of digits with at most one decimal mark, times a power of ten.
+/// Returns the value of digits with at most one decimal mark, times a power of
+/// ten.
 fn decimal(text: &str, exponent: &str) -> Result<Exact, QuantityError> {
     let mut parts = text.split(['.', ',']);
     let (whole, part) = (parts.next().unwrap_or(""), parts.next().unwrap_or(""));

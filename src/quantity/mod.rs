@@ -1,10 +1,10 @@
-//! Lengths, volumes and angles: reading them from text with units, writing
-//! them in the units that the user wants. Nothing about engines.
+//! Lengths, volumes and angles: reads them from text with units, writes them in
+//! the units that the user wants. Knows nothing about engines.
 //!
-//! [`Quantity`] is a value as a person typed it: 43 thou stays 43 thou.
-//! [`write()`] writes a computed value in the units that the person chose.
-//! [`suspects`] asks whether a value outside its plausible range may be a
-//! slip of the unit or of the decimal mark.
+//! [`Quantity`] is a value as it was typed: 43 thou stays 43 thou. [`write()`]
+//! writes a computed value in the units that the user chose. [`suspects`] asks
+//! whether a value outside its plausible range may be a slip of the unit or of
+//! the decimal mark.
 
 mod error;
 mod exact;
@@ -22,8 +22,8 @@ pub use value::Quantity;
 pub use write::{LengthUnit, UnitChoice, write};
 pub(crate) use write::{VolumeUnit, Written, default_decimals};
 
-/// What a number measures. Each kind has one base unit, in which everything
-/// is computed.
+/// A kind of quantity. Each kind has one base unit, in which everything is
+/// computed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Kind {
     /// A length; the base unit is the millimetre.
@@ -35,7 +35,7 @@ pub enum Kind {
 }
 
 impl Kind {
-    /// The unit of a number that was given without one.
+    /// Returns the unit of a number that was given without one.
     #[must_use]
     pub fn base_unit(self) -> Unit {
         match self {
@@ -45,7 +45,7 @@ impl Kind {
         }
     }
 
-    /// The kind with its article, for a sentence: "a length".
+    /// Returns the kind with its article, for a sentence: "a length".
     #[must_use]
     pub fn with_article(self) -> &'static str {
         match self {
@@ -55,8 +55,8 @@ impl Kind {
         }
     }
 
-    /// The units in which a value of this kind may be given, as a list for a
-    /// sentence.
+    /// Returns the units in which a value of this kind may be given, as a list
+    /// for a sentence.
     #[must_use]
     pub fn units_in_words(self) -> &'static str {
         match self {

@@ -1,22 +1,22 @@
-//! A value outside its plausible range: was the unit or the decimal mark a
-//! slip?
+//! Slips of the unit or of the decimal mark in a value outside its plausible
+//! range.
 
 use super::{Kind, Quantity, Unit, grammar};
 
-/// A value that is questioned, with the readings that would be plausible.
+/// A questioned value, with the readings that would be plausible.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Slip {
-    /// What may have been meant, likeliest first; empty when no slip explains
-    /// the value.
+    /// Possible meanings, likeliest first; empty when no slip explains the
+    /// value.
     pub meant: Vec<Quantity>,
 }
 
-/// Questions a value outside `plausible` (base unit, both ends included):
-/// would the same number in another unit, or with the decimal mark moved by
-/// one place, lie inside?
+/// Questions a value outside `plausible` (base unit, both ends included): would
+/// the same number in another unit, or with the decimal mark moved by one
+/// place, lie inside?
 ///
-/// None for a value that is plausible. Nothing is changed: the person
-/// decides.
+/// Returns `None` for a value that is plausible. The value is not changed: the
+/// user decides.
 ///
 /// ```
 /// use crowndeck::quantity::{Kind, Quantity, suspects};
@@ -50,7 +50,7 @@ pub fn suspects(value: &Quantity, plausible: (f64, f64)) -> Option<Slip> {
     Some(Slip { meant: in_other_unit.chain(mark_moved).filter(|q| inside(q.base())).collect() })
 }
 
-/// The number as typed, if the value is a single number and no sum.
+/// Returns the number as typed, or `None` if the value is a sum.
 fn single_number(value: &Quantity) -> Option<String> {
     match grammar::terms(value.text()).ok()?.as_slice() {
         [term] => Some(term.signed_text()),

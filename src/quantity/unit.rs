@@ -1,4 +1,4 @@
-//! The units that people write behind a number.
+//! Units of length, volume and angle.
 
 use super::Kind;
 
@@ -45,8 +45,8 @@ impl Unit {
         Self::Degree,
     ];
 
-    /// The unit that is written like this, without spaces around it; small
-    /// and capital letters are the same.
+    /// Returns the unit written as `text`, without spaces around it; small and
+    /// capital letters are the same.
     ///
     /// ```
     /// use crowndeck::quantity::Unit;
@@ -72,7 +72,7 @@ impl Unit {
         })
     }
 
-    /// What it measures.
+    /// Returns the kind of quantity that the unit measures.
     #[must_use]
     pub fn kind(self) -> Kind {
         match self {
@@ -87,8 +87,8 @@ impl Unit {
         }
     }
 
-    /// How many base units one of this unit is, exactly, as numerator and
-    /// denominator; the denominator is a power of ten.
+    /// Returns how many base units one of this unit is, exactly, as numerator
+    /// and denominator; the denominator is a power of ten.
     ///
     /// Source: the inch is 25.4 mm exactly by the international yard and
     /// pound agreement of 1959; NIST SP 811, appendix B.8, gives it and the
@@ -107,28 +107,28 @@ impl Unit {
         }
     }
 
-    /// A number of this unit in the base unit of its kind.
+    /// Converts a number of this unit to the base unit of its kind.
     #[must_use]
     pub fn to_base(self, number: f64) -> f64 {
         let (numerator, denominator) = self.float_factor();
         number * numerator / denominator
     }
 
-    /// A value in the base unit as a number of this unit.
+    /// Converts a value in the base unit to a number of this unit.
     #[must_use]
     pub fn from_base(self, base: f64) -> f64 {
         let (numerator, denominator) = self.float_factor();
         base * denominator / numerator
     }
 
-    /// The factor as two numbers that f64 holds exactly.
+    /// Returns the factor as two numbers that f64 holds exactly.
     fn float_factor(self) -> (f64, f64) {
         let (numerator, denominator) = self.exact_factor();
         #[expect(clippy::cast_precision_loss, reason = "every factor is far below 2^53")]
         (numerator as f64, denominator as f64)
     }
 
-    /// How it is written on a screen or on paper.
+    /// Returns the symbol used on a screen or on paper.
     #[must_use]
     pub fn symbol(self) -> &'static str {
         match self {
@@ -138,7 +138,7 @@ impl Unit {
         }
     }
 
-    /// How it is written in files and tables for other programs.
+    /// Returns the symbol used in files and tables for other programs.
     #[must_use]
     pub fn ascii(self) -> &'static str {
         match self {
@@ -156,8 +156,8 @@ impl Unit {
         }
     }
 
-    /// What stands between a number and this unit: nothing before a degree
-    /// sign, else a space (ISO 80000-1, 7.1.4).
+    /// Returns the separator between a number and this unit: none before a
+    /// degree sign, else a space (ISO 80000-1, 7.1.4).
     #[must_use]
     pub fn gap(self) -> &'static str {
         if self == Self::Degree { "" } else { " " }

@@ -1,10 +1,10 @@
-//! A value as a person wrote it.
+//! A value as it was typed.
 
 use super::exact::Exact;
 use super::{Kind, QuantityError, Unit, UnitChoice, grammar, write};
 
-/// A length, volume or angle as a person wrote it, with its value in the base
-/// unit. What was typed as 43 thou stays 43 thou.
+/// A length, volume or angle as it was typed, with its value in the base unit.
+/// What was typed as 43 thou stays 43 thou.
 ///
 /// Always finite; its text always reads back to the same value. In a file it
 /// is one string with its unit.
@@ -47,8 +47,8 @@ impl Quantity {
         Self::read(None, text)
     }
 
-    /// The value in its base unit, written with the fewest digits that read
-    /// back to it: "1.1 mm".
+    /// Creates a value in its base unit, written with the fewest digits that
+    /// read back to it: "1.1 mm".
     ///
     /// # Errors
     /// When `base` is not finite.
@@ -65,9 +65,9 @@ impl Quantity {
         Ok(Self { text: format!("{number} {}", unit.ascii()), unit, base })
     }
 
-    /// The value rounded as the user reads it, in the user's unit: what a
-    /// slider or a drag leaves behind. The base value is that of the rounded
-    /// text. `decimals` as in [`write()`](super::write()).
+    /// Creates a value rounded as the user reads it, in the user's unit, as
+    /// after a slider or a drag. The base value is that of the rounded text.
+    /// `decimals` as in [`write()`](super::write()).
     ///
     /// # Errors
     /// When `base` is not finite.
@@ -122,25 +122,26 @@ impl Quantity {
         Ok(Self { text, unit, base: base + 0.0 })
     }
 
-    /// The value in the base unit of its kind: mm, cc or degrees.
+    /// Returns the value in the base unit of its kind: mm, cc or degrees.
     #[must_use]
     pub fn base(&self) -> f64 {
         self.base
     }
 
-    /// The unit in which it was written; in a sum, that of the last term.
+    /// Returns the unit in which it was written; in a sum, that of the last
+    /// term.
     #[must_use]
     pub fn unit(&self) -> Unit {
         self.unit
     }
 
-    /// The value as written, with its unit.
+    /// Returns the value as written, with its unit.
     #[must_use]
     pub fn text(&self) -> &str {
         &self.text
     }
 
-    /// What it measures.
+    /// Returns the kind of the quantity.
     #[must_use]
     pub fn kind(&self) -> Kind {
         self.unit.kind()

@@ -1,8 +1,8 @@
-//! Writing a computed value in the units that the user wants.
+//! Writes computed values in the units that the user wants.
 
 use super::{Kind, Unit};
 
-/// The units in which a person wants to read lengths.
+/// A user's unit for lengths.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum LengthUnit {
@@ -17,7 +17,7 @@ pub enum LengthUnit {
     InchFraction,
 }
 
-/// The units in which a person wants to read volumes.
+/// A user's unit for volumes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum VolumeUnit {
@@ -28,18 +28,18 @@ pub enum VolumeUnit {
     CubicInch,
 }
 
-/// The units in which a person wants to read computed values.
+/// The units in which computed values are written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct UnitChoice {
-    /// For lengths.
+    /// Unit of lengths.
     pub length: LengthUnit,
-    /// For volumes.
+    /// Unit of volumes.
     pub volume: VolumeUnit,
 }
 
 impl UnitChoice {
-    /// The unit for values of this kind.
+    /// Returns the unit for values of this kind.
     #[must_use]
     pub fn unit(&self, kind: Kind) -> Unit {
         match (kind, self.length, self.volume) {
@@ -56,7 +56,7 @@ impl UnitChoice {
 /// A value as text, the number apart from its unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Written {
-    /// The number; "–" where there is none.
+    /// The number; "–" for a number that is not finite.
     pub number: String,
     /// The unit as written.
     pub unit: &'static str,
@@ -69,9 +69,9 @@ impl std::fmt::Display for Written {
     }
 }
 
-/// Decimals with which a computed value is written unless something better is
-/// known: about the last digit that a careful hand can read at the bench
-/// (common practice).
+/// Returns the decimals with which a computed value is written unless something
+/// better is known: about the last digit that a careful hand can read at the
+/// bench (common practice).
 #[must_use]
 pub(crate) fn default_decimals(unit: Unit) -> u8 {
     match unit {
@@ -84,8 +84,8 @@ pub(crate) fn default_decimals(unit: Unit) -> u8 {
     }
 }
 
-/// A value in the user's unit for a screen or a page: U+2212 for minus, never
-/// a minus before 0, "–" for a number that is not finite.
+/// Writes a value in the user's unit for a screen or a page: U+2212 for minus,
+/// never a minus before 0, "–" for a number that is not finite.
 ///
 /// With [`LengthUnit::InchFraction`] a value that is a 64th of an inch, to a
 /// millionth, is written as a fraction; any other would be changed by it and
@@ -120,7 +120,8 @@ fn digits(unit: Unit, base: f64, decimals: Option<u8>) -> String {
     }
 }
 
-/// The value as a fraction of an inch, if that is wanted and the value is one.
+/// Returns the value as a fraction of an inch, or `None` if that is not wanted
+/// or the value is none.
 fn fraction(kind: Kind, base: f64, units: &UnitChoice) -> Option<String> {
     if kind != Kind::Length || units.length != LengthUnit::InchFraction {
         return None;
