@@ -1,20 +1,20 @@
-//! A volume from a burette: what ran out, less the hole in the plate, plus
-//! what the grease took away.
+//! Volume from a burette: what ran out, less the hole in the plate, plus what
+//! the grease took away.
 
 use super::component::{ComponentError, Origin, Shape, UncertaintyComponent};
 use super::evaluate::Estimate;
 use super::stats::{Sum, count, mean, standard_deviation};
 
-/// One fill: the burette as it stood before and after. A chamber larger than
-/// the burette takes several draughts.
+/// One fill: the burette readings before and after. A chamber larger than the
+/// burette takes several draughts.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Fill {
-    /// Start and end of each draught, cc as they stand on the glass; the
-    /// scale may count up or down, but the same way each time.
+    /// Start and end of each draught, cc, as read on the glass; the scale may
+    /// count up or down, but the same way each time.
     pub draughts: Vec<(f64, f64)>,
 }
 
-/// What a fill is corrected by, and how the burette reads.
+/// The corrections of a fill, and the scale of the burette.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Burette {
     /// The step of the scale, cc, 0 or more.
@@ -27,30 +27,30 @@ pub(crate) struct Burette {
     /// The grease under the plate that was squeezed into the chamber, cc: it
     /// takes the place of fluid.
     pub grease: f64,
-    /// How far the reading of the meniscus may be off, cc either way, where
-    /// start and end are not read alike; read alike it drops out.
+    /// Largest error of the reading of the meniscus, cc either way, where start
+    /// and end are not read alike; read alike it drops out.
     pub meniscus: f64,
 }
 
-/// What several fills gave.
+/// The result of several fills.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Filled {
     /// The volume of each fill, cc, corrected.
     pub fills: Vec<f64>,
-    /// Their mean, with its doubts.
+    /// Their mean, with its uncertainty.
     pub volume: Estimate,
 }
 
-/// Why the readings give no volume.
+/// A reason why the readings give no volume.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub(crate) enum FillError {
-    /// There is no fill, or one without a draught.
+    /// No fill, or one without a draught.
     #[error("nothing was filled")]
     Nothing,
-    /// A number is not finite, or a correction is below 0.
+    /// A number that is not finite, or a correction below 0.
     #[error("{name} is {value} cc")]
     Number {
-        /// Which one.
+        /// Its name.
         name: &'static str,
         /// Its value.
         value: f64,
@@ -64,12 +64,12 @@ pub(crate) enum FillError {
     /// The corrections are larger than what ran out.
     #[error("after the corrections {0:.2} cc are left")]
     NothingLeft(f64),
-    /// A doubt that can't be computed with.
+    /// An uncertainty that can't be computed with.
     #[error(transparent)]
     UncertaintyComponent(#[from] ComponentError),
 }
 
-/// Brings the fills of one chamber together.
+/// Evaluates the fills of one chamber.
 ///
 /// Each is Σ|end − start| − plate hole + grease (common practice). Their
 /// scatter is type A; start and end of each draught carry half a step, whose

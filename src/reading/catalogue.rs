@@ -4,22 +4,22 @@ use super::record::{Instrument, Subject};
 use crate::engine::Key;
 use crate::quantity::Quantity;
 
-/// An instrument to choose from.
+/// An instrument of the catalogue.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Tool {
     /// A short name by which readings refer to it.
     pub id: &'static str,
-    /// What it is.
+    /// Its name.
     pub name: &'static str,
     /// The smallest step that it shows, as text with unit.
     pub step: &'static str,
-    /// How far repeated readings by one careful hand stand from their middle,
-    /// as text with unit (common practice, from memory).
+    /// Distance of repeated readings by one careful hand from their middle, as
+    /// text with unit (common practice, from memory).
     pub repeatability: &'static str,
     /// The dimensions that it measures well. The deck of a trial assembly is
     /// the dimension `mockup_deck`.
     pub suits: &'static [Key],
-    /// What goes wrong with it.
+    /// Common misuse.
     pub misuse: &'static str,
 }
 
@@ -114,14 +114,14 @@ static TOOLS: [Tool; 11] = [
     },
 ];
 
-/// All of them, in the order in which they are offered.
+/// Returns all instruments, in the order in which they are offered.
 #[must_use]
 pub(crate) fn tools() -> &'static [Tool] {
     &TOOLS
 }
 
-/// The instruments that may read this: those of the list first, then tools
-/// that suit it, then others that measure the same kind of quantity.
+/// Returns the instruments that may read this: those of the list first, then
+/// tools that suit it, then others that measure the same kind of quantity.
 #[must_use]
 pub(crate) fn offered(of: &Subject, own: &[Instrument]) -> Vec<Instrument> {
     let mut offered: Vec<Instrument> = own.iter().filter(|i| i.step.kind() == of.kind()).cloned().collect();
@@ -136,13 +136,12 @@ pub(crate) fn offered(of: &Subject, own: &[Instrument]) -> Vec<Instrument> {
 }
 
 impl Tool {
-    /// The tool with this id.
     #[must_use]
     pub(crate) fn with_id(id: &str) -> Option<&'static Self> {
         TOOLS.iter().find(|tool| tool.id == id)
     }
 
-    /// Whether it reads this well.
+    /// Returns whether it reads this well.
     #[must_use]
     pub(crate) fn reads(&self, of: &Subject) -> bool {
         match of {
@@ -154,12 +153,12 @@ impl Tool {
         }
     }
 
-    /// The tools that measure this dimension well.
+    /// Returns the tools that measure this dimension well.
     pub(crate) fn suited(key: Key) -> impl Iterator<Item = &'static Self> {
         TOOLS.iter().filter(move |tool| tool.suits.contains(&key))
     }
 
-    /// As an instrument of a project.
+    /// Returns the tool as an instrument of a project.
     #[must_use]
     pub(crate) fn instrument(&self) -> Option<Instrument> {
         Some(Instrument {

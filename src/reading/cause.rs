@@ -1,11 +1,11 @@
-//! What may have gone wrong with a reading that stands out.
+//! Likely causes of outlying readings.
 
 use super::record::{DeckPlace, State, Subject};
 use crate::engine::Key;
 use crate::quantity::Kind;
 
-/// The likely cause of a reading that stands out, from what goes wrong at
-/// the bench (common practice).
+/// The likely cause of an outlying reading, from what goes wrong at the bench
+/// (common practice).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Cause {
     /// The number fits the others if it was read in inches and taken for
@@ -28,7 +28,7 @@ pub enum Cause {
 }
 
 impl Cause {
-    /// What it is, as a clause.
+    /// Returns the cause as a clause.
     #[must_use]
     pub fn text(self) -> &'static str {
         match self {
@@ -42,7 +42,7 @@ impl Cause {
         }
     }
 
-    /// What to write down when the value is struck out for it.
+    /// Returns the reason to write down when the value is struck out for it.
     #[must_use]
     pub fn reason(self) -> &'static str {
         match self {
@@ -56,7 +56,7 @@ impl Cause {
         }
     }
 
-    /// What to do about it, as a sentence without full stop.
+    /// Returns what to do about it, as a sentence without full stop.
     #[must_use]
     pub fn check(self) -> &'static str {
         match self {
@@ -70,9 +70,9 @@ impl Cause {
     }
 }
 
-/// The likely cause for which `value` of `of` stands `away` from the `middle`
-/// of the others, where `near` is how far ordinary readings of it stand from
-/// each other.
+/// Returns the likely cause for which `value` of `of` is `away` from the
+/// `middle` of the others, where `near` is the ordinary distance of its
+/// readings from each other.
 #[must_use]
 pub(crate) fn likely(
     of: &Subject,
@@ -83,7 +83,7 @@ pub(crate) fn likely(
     near: f64,
 ) -> Cause {
     // Ordinary scatter, and what rounding before the slip left of it. About 0
-    // every number fits, and nothing follows.
+    // every number fits, and no cause follows.
     let fits =
         |meant: f64| middle.abs() > 3.0 * near && (meant - middle).abs() <= near.max(0.03 * middle.abs());
     let high = value > middle;
@@ -113,7 +113,7 @@ pub(crate) fn likely(
     }
 }
 
-/// Whether a place is on the pin axis, or may be.
+/// Returns whether a place is on the pin axis, or may be.
 fn on_pin_axis(place: Option<&DeckPlace>) -> bool {
     !matches!(place, Some(DeckPlace::Thrust | DeckPlace::Antithrust | DeckPlace::ThrustAxis))
 }

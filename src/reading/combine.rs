@@ -1,16 +1,16 @@
-//! Doubts of several values brought together into the doubt of a result:
-//! first order, with what they share.
+//! Combines the uncertainties of several values into that of a result: first
+//! order, with what they share.
 
 use super::component::{Shared, UncertaintyComponent};
 use super::coverage::{LEVEL, student_factor};
 use super::stats::Sum;
 use std::collections::BTreeMap;
 
-/// The doubts of a result that depends on several values, brought together to
+/// The combined uncertainty of a result that depends on several values, to
 /// first order (JCGM 100, 5.1.2 and 5.2.2).
 ///
-/// With y = Σ cᵢxᵢ near the values that were read, doubts that stand alone
-/// add by their squares, cᵢ²uᵢ². Doubts that are one and the same quantity
+/// With y = Σ cᵢxᵢ near the values that were read, independent components add
+/// by their squares, cᵢ²uᵢ². Components that are one and the same quantity
 /// (correlation 1) first add with the signs of their cᵢ and are squared
 /// together: readings with one micrometer share its zero, so a difference of
 /// two is free of it.
@@ -26,21 +26,21 @@ use std::collections::BTreeMap;
 /// ```
 #[derive(Clone, Debug, Default)]
 pub struct Combined {
-    /// |c|·u and degrees of freedom of each doubt that stands alone.
+    /// |c|·u and degrees of freedom of each independent component.
     alone: Vec<(f64, f64)>,
-    /// Σ c·u of each shared doubt, and its degrees of freedom.
+    /// Σ c·u of each shared component, and its degrees of freedom.
     shared: BTreeMap<Shared, (f64, f64)>,
 }
 
 impl Combined {
-    /// Nothing yet.
+    /// Creates an empty combination.
     #[must_use]
     pub fn new() -> Self {
         Self::default()
     }
 
-    /// Adds the doubts of one value, on which the result depends with the
-    /// slope `sensitivity`.
+    /// Adds the uncertainty components of one value, on which the result
+    /// depends with the slope `sensitivity`.
     pub fn add(&mut self, sensitivity: f64, doubts: &[UncertaintyComponent]) {
         for doubt in doubts {
             let part = sensitivity * doubt.u();
@@ -59,7 +59,7 @@ impl Combined {
         self.alone.iter().chain(self.shared.values()).copied()
     }
 
-    /// The combined standard uncertainty, in the unit of the result.
+    /// Returns the combined standard uncertainty, in the unit of the result.
     #[must_use]
     pub fn u(&self) -> f64 {
         // Scaled by the largest part, so that squares neither overflow nor
@@ -72,9 +72,9 @@ impl Combined {
         largest * squares.value().sqrt()
     }
 
-    /// The effective degrees of freedom, ν = u⁴/Σ(uᵢ⁴/νᵢ) (Welch and
-    /// Satterthwaite; JCGM 100, G.4.1), not rounded; infinite where no part
-    /// is in doubt itself.
+    /// Returns the effective degrees of freedom, ν = u⁴/Σ(uᵢ⁴/νᵢ) (Welch and
+    /// Satterthwaite; JCGM 100, G.4.1), not rounded; infinite where the
+    /// uncertainty of every part is itself known exactly.
     #[must_use]
     pub fn degrees_of_freedom(&self) -> f64 {
         let u = self.u();
@@ -89,20 +89,19 @@ impl Combined {
         if sum > 0.0 { 1.0 / sum } else { f64::INFINITY }
     }
 
-    /// The result's standard and expanded uncertainty.
+    /// Returns the result's standard and expanded uncertainty.
     #[must_use]
     pub fn uncertainty(&self) -> Uncertainty {
         let dof = self.degrees_of_freedom();
-        // 0.95 is a share and the degrees are above 0, so there is a factor;
-        // that of the normal distribution would stand in.
+        // 0.95 is a share and the degrees are above 0, so there is a factor; that of
+        // the normal distribution is the fallback.
         let factor = student_factor(LEVEL, dof).unwrap_or(1.96);
         Uncertainty { standard: self.u(), degrees_of_freedom: dof, coverage_factor: factor }
     }
 
-    /// How the doubt of one value goes together with all that are combined
-    /// here: its covariance with the result divided by the variance of the
-    /// result. Over all values these shares add up to 1; 0 where the result
-    /// has no doubt.
+    /// Returns the share of one value in the combined variance: its covariance
+    /// with the result divided by the variance of the result. Over all values
+    /// these shares add up to 1; 0 where the result has no uncertainty.
     #[must_use]
     pub fn share(&self, sensitivity: f64, doubts: &[UncertaintyComponent]) -> f64 {
         let u = self.u();
@@ -118,20 +117,20 @@ impl Combined {
     }
 }
 
-/// How far a result can be trusted.
+/// The uncertainty of a result.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Uncertainty {
     /// The combined standard uncertainty, in the unit of the result.
     pub standard: f64,
     /// The effective degrees of freedom, not rounded; may be infinite.
     pub degrees_of_freedom: f64,
-    /// How many standard uncertainties cover 95 %: t for these degrees of
-    /// freedom.
+    /// The number of standard uncertainties that cover 95 %: t for these
+    /// degrees of freedom.
     pub coverage_factor: f64,
 }
 
 impl Uncertainty {
-    /// The expanded uncertainty, ±, for 95 %.
+    /// Returns the expanded uncertainty, ±, for 95 %.
     #[must_use]
     pub fn expanded(&self) -> f64 {
         self.coverage_factor * self.standard
@@ -197,7 +196,7 @@ mod tests {
 
     /// Course notes ENGR224 (Sandia, X-ray fluorescence example, read): a
     /// quotient and product X₁/X₂·Y with u = 0.00494, ν = 27.7, U₉₅ = 0.0101,
-    /// which carry the rounding of the slides; and u = 0.57 with ν = 9 beside
+    /// which carry the rounding of the slides; and u = 0.57 with ν = 9 next to
     /// 0.25 with infinite ν gives 12.8.
     #[test]
     fn quotient_and_product() {
@@ -239,7 +238,7 @@ mod tests {
     /// second hand): five sets of V, I and φ of table H.2 (from memory), each
     /// correlated with the others. R = 127.732 Ω with u = 0.071, X = 219.847
     /// with 0.295, Z = 254.260 with 0.236. Correlated inputs are written as
-    /// sums of doubts that stand alone (Cholesky's factor of the covariance),
+    /// sums of independent components (Cholesky's factor of the covariance),
     /// which are then shared.
     #[test]
     fn resistance_and_reactance() {

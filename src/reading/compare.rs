@@ -1,4 +1,5 @@
-//! Two routes to the same thing: do they agree within what was measured?
+//! Comparison of two routes to the same thing: do they agree within their
+//! uncertainty?
 
 use super::combine::{Combined, Uncertainty};
 use super::component::UncertaintyComponent;
@@ -17,13 +18,13 @@ pub struct Comparison {
     pub difference: f64,
     /// The expanded uncertainty of the difference, for 95 %.
     pub expanded: f64,
-    /// The normalised error, 0 or more; none where neither result has a
-    /// doubt, as then nothing can be said.
+    /// The normalised error, 0 or more; `None` where neither result has an
+    /// uncertainty, as then they can't be compared.
     pub normalised: Option<f64>,
 }
 
 impl Comparison {
-    /// Two values with their doubts.
+    /// Compares two values with their uncertainty components.
     ///
     /// ```
     /// use crowndeck::reading::{Comparison, Shape, UncertaintyComponent};
@@ -40,7 +41,7 @@ impl Comparison {
         Self::with(first.0 - second.0, all.uncertainty())
     }
 
-    /// A difference with its uncertainty.
+    /// Creates a comparison from a difference and its uncertainty.
     #[must_use]
     pub fn with(difference: f64, uncertainty: Uncertainty) -> Self {
         let expanded = uncertainty.expanded();
@@ -48,13 +49,13 @@ impl Comparison {
         Self { difference, expanded, normalised: normalised.filter(|e| e.is_finite()) }
     }
 
-    /// Whether the two agree within their doubts.
+    /// Returns whether the two agree within their uncertainties.
     #[must_use]
     pub fn agrees(&self) -> bool {
         self.normalised.is_some_and(|e| e <= 1.0)
     }
 
-    /// Whether the two differ by more than their doubts explain.
+    /// Returns whether the two differ by more than their uncertainties explain.
     #[must_use]
     pub fn parts(&self) -> bool {
         self.normalised.is_some_and(|e| e > 1.0)

@@ -1,17 +1,17 @@
-//! One reason to doubt a value: how large it is, what shape it has, how well
-//! it is known itself, and with what it is shared.
+//! Uncertainty components: how large one is, the shape of its distribution, how
+//! well it is known itself, and with what it is shared.
 //!
 //! Words and rules are those of JCGM 100:2008, Guide to the expression of
 //! uncertainty in measurement.
 
 use std::fmt;
 
-/// The shape of the distribution of a doubt.
+/// The shape of the distribution of an uncertainty component.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Shape {
-    /// A bell: the mean of several readings, a certificate.
+    /// Normal: the mean of several readings, a certificate.
     Normal,
-    /// Anywhere between two ends alike: the step of a scale.
+    /// Uniform between two ends: the step of a scale.
     Rectangular,
     /// Between two ends, likeliest in the middle: the difference of two
     /// readings of the same step.
@@ -19,13 +19,13 @@ pub enum Shape {
 }
 
 impl Shape {
-    /// The shape with this name.
+    /// Returns the shape with this name; `None` for an unknown name.
     #[must_use]
     pub fn from_name(name: &str) -> Option<Self> {
         [Self::Normal, Self::Rectangular, Self::Triangular].into_iter().find(|shape| shape.name() == name)
     }
 
-    /// Its name in a call or a table.
+    /// Returns its name in a call or a table.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -35,9 +35,9 @@ impl Shape {
         }
     }
 
-    /// From the middle to either end, in standard uncertainties: √3 for a
-    /// rectangle, √6 for a triangle (JCGM 100, 4.3.7 and 4.3.9); none for a
-    /// bell, which has no end.
+    /// Returns the distance from the middle to either end, in standard
+    /// uncertainties: √3 for a rectangle, √6 for a triangle (JCGM 100, 4.3.7
+    /// and 4.3.9); `None` for a normal distribution, which has no end.
     #[must_use]
     pub fn half_width(self) -> Option<f64> {
         match self {
@@ -48,7 +48,7 @@ impl Shape {
     }
 }
 
-/// Where a doubt comes from.
+/// The origin of an uncertainty component.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Origin {
     /// The scatter of repeated readings (type A).
@@ -63,16 +63,16 @@ pub enum Origin {
     Instrument,
     /// The parts were not held as they will run.
     NotClamped,
-    /// The piston rocks, and the reading may lie beside its pin axis.
+    /// The piston rocks, and the reading may lie off its pin axis.
     Rock,
-    /// The value that stands is not the mean that was read.
+    /// The value in use is not the mean that was read.
     Uncorrected,
-    /// Stated by the person.
+    /// Stated by the user.
     Stated,
 }
 
 impl Origin {
-    /// What it is called in a table.
+    /// Returns its name in a table.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -88,18 +88,19 @@ impl Origin {
     }
 }
 
-/// Marks doubts that are one and the same quantity wherever they appear, such
-/// as the zero of the micrometer with which all barrels were measured.
+/// The mark of components that are one and the same quantity wherever they
+/// appear, such as the zero of the micrometer with which all barrels were
+/// measured.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Shared {
     /// The id of the instrument.
     pub instrument: String,
-    /// What was read with it. An instrument is off by different amounts on
-    /// different parts, so only readings of the same thing share it.
+    /// The subject that was read with it. An instrument is off by different
+    /// amounts on different parts, so only readings of the same thing share it.
     pub of: String,
 }
 
-/// One reason to doubt a value.
+/// One reason why a value is uncertain.
 #[derive(Clone, Debug, PartialEq)]
 pub struct UncertaintyComponent {
     origin: Origin,
@@ -109,7 +110,7 @@ pub struct UncertaintyComponent {
     shared: Option<Shared>,
 }
 
-/// Why something can't be a doubt.
+/// A reason why a value can't be an uncertainty component.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum ComponentError {
     /// Not a finite number, or below 0.
@@ -121,9 +122,9 @@ pub enum ComponentError {
 }
 
 impl UncertaintyComponent {
-    /// A doubt with a standard uncertainty `u` in the base unit of its value,
-    /// 0 or more, and degrees of freedom above 0 (infinity: `u` itself is not
-    /// in doubt).
+    /// Creates a component with a standard uncertainty `u` in the base unit of
+    /// its value, 0 or more, and degrees of freedom above 0 (infinity: `u`
+    /// itself is known exactly).
     ///
     /// # Errors
     /// When one of the two is not that.
@@ -137,7 +138,8 @@ impl UncertaintyComponent {
         Ok(Self { origin, shape, u, dof, shared: None })
     }
 
-    /// A standard uncertainty that the person states, known for certain.
+    /// Creates a component from a standard uncertainty that the user states,
+    /// known for certain.
     ///
     /// # Errors
     /// When `u` is not a finite number of 0 or more.
@@ -145,7 +147,7 @@ impl UncertaintyComponent {
         Self::new(Origin::Stated, shape, u, f64::INFINITY)
     }
 
-    /// From the half width of a rectangle, ± `half`.
+    /// Creates a component from the half width of a rectangle, ± `half`.
     ///
     /// # Errors
     /// When `half` is not a finite number of 0 or more.
@@ -153,48 +155,49 @@ impl UncertaintyComponent {
         Self::new(origin, Shape::Rectangular, half / 3.0_f64.sqrt(), f64::INFINITY)
     }
 
-    /// The same doubt, marked as one that others share.
+    /// Returns the same component, marked as one that others share.
     #[must_use]
     pub fn shared_as(mut self, shared: Shared) -> Self {
         self.shared = Some(shared);
         self
     }
 
-    /// The same doubt of a value that counts only this much of it.
+    /// Returns the same component for a value that counts by this factor.
     ///
     /// # Errors
-    /// When the factor is not finite. Its sign is dropped: a doubt has none,
-    /// and all readings of one thing count the same way round.
+    /// When the factor is not finite. Its sign is dropped: an uncertainty has
+    /// none, and all readings of one thing count the same way round.
     pub fn times(&self, factor: f64) -> Result<Self, ComponentError> {
         let u = self.u * factor.abs();
         if u.is_finite() { Ok(Self { u, ..self.clone() }) } else { Err(ComponentError::Uncertainty(u)) }
     }
 
-    /// Where it comes from.
+    /// Returns its origin.
     #[must_use]
     pub fn origin(&self) -> Origin {
         self.origin
     }
 
-    /// Its shape.
+    /// Returns its shape.
     #[must_use]
     pub fn shape(&self) -> Shape {
         self.shape
     }
 
-    /// The standard uncertainty, in the base unit; 0 or more.
+    /// Returns the standard uncertainty, in the base unit; 0 or more.
     #[must_use]
     pub fn u(&self) -> f64 {
         self.u
     }
 
-    /// The degrees of freedom, above 0; may be infinite.
+    /// Returns the degrees of freedom, above 0; may be infinite.
     #[must_use]
     pub fn dof(&self) -> f64 {
         self.dof
     }
 
-    /// With what it is shared.
+    /// Returns the mark of what it is shared with; `None` for an independent
+    /// component.
     #[must_use]
     pub fn shared(&self) -> Option<&Shared> {
         self.shared.as_ref()

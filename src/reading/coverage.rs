@@ -1,5 +1,5 @@
-//! How many standard uncertainties a stated share of all results needs: the
-//! quantiles of Student's t and of the normal distribution.
+//! Coverage factors: the quantiles of Student's t and of the normal
+//! distribution.
 
 use crate::engine::num::{PI, erf, exp, ln, ln_gamma, tan};
 
@@ -14,8 +14,8 @@ const MANY: f64 = 1000.0;
 /// holds the cap).
 const MAX_TERMS: u32 = 500;
 
-/// The factor k for which the share `p` of a normal distribution lies within
-/// ±k standard deviations: 1.96 for 95 %. None unless 0 < p < 1.
+/// Returns the factor k for which the share `p` of a normal distribution lies
+/// within ±k standard deviations: 1.96 for 95 %. `None` unless 0 < p < 1.
 #[must_use]
 pub fn normal_factor(p: f64) -> Option<f64> {
     if !(p > 0.0 && p < 1.0) {
@@ -28,8 +28,8 @@ pub fn normal_factor(p: f64) -> Option<f64> {
     halley(begun, |z| p - share(z), density, |z| -z).or_else(|| Some(rising(p, share)))
 }
 
-/// M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, 26.2.23:
-/// the quantile to 4.5e-4.
+/// Approximates the quantile to 4.5e-4: M. Abramowitz, I. A. Stegun, Handbook
+/// of Mathematical Functions, 26.2.23.
 fn normal_begun(p: f64) -> f64 {
     let t = (-2.0 * ln((1.0 - p) / 2.0)).sqrt();
     let above = (0.010_328 * t + 0.802_853) * t + 2.515_517;
@@ -37,9 +37,9 @@ fn normal_begun(p: f64) -> f64 {
     t - above / below
 }
 
-/// The factor t for which the share `p` of Student's t distribution with `nu`
-/// degrees of freedom (any number above 0, also infinity) lies within ±t
-/// (JCGM 100, table G.2). None unless 0 < p < 1 and nu > 0.
+/// Returns the factor t for which the share `p` of Student's t distribution
+/// with `nu` degrees of freedom (any number above 0, also infinity) lies within
+/// ±t (JCGM 100, table G.2). `None` unless 0 < p < 1 and nu > 0.
 ///
 /// ```
 /// use crowndeck::reading::coverage::student_factor;
@@ -67,19 +67,19 @@ pub fn student_factor(p: f64, nu: f64) -> Option<f64> {
     begun.and_then(|t| polished(t, p, nu)).or_else(|| Some(rising(p, |t| within(t, nu))))
 }
 
-/// A quantile of t made exact from one that is close. The logarithm of its
-/// density has the derivative −(ν + 1)·t/(ν + t²).
+/// Polishes an approximate quantile of t. The logarithm of its density has the
+/// derivative −(ν + 1)·t/(ν + t²).
 fn polished(begin: f64, p: f64, nu: f64) -> Option<f64> {
     let scale = 2.0 * exp(ln_gamma((nu + 1.0) / 2.0) - ln_gamma(nu / 2.0)) / (nu * PI).sqrt();
     let density = |t: f64| scale * exp(-(nu + 1.0) / 2.0 * ln(1.0 + t * t / nu));
     halley(begin, |t| p - within(t, nu), density, |t| -(nu + 1.0) * t / (nu + t * t))
 }
 
-/// Where a share that rises with the density f reaches what is wanted, by
+/// Finds where a share that rises with the density f reaches what is wanted, by
 /// Halley's steps (E. Halley, 1694) from a place close to it: with d =
-/// missing(x)/f(x) and the derivative g of ln f, one step is
-/// d/(1 + d·g/2), and leaves an error of third order in it. None where the
-/// steps do not settle.
+/// missing(x)/f(x) and the derivative g of ln f, one step is d/(1 + d·g/2), and
+/// leaves an error of third order in it. Returns `None` where the steps do not
+/// settle.
 fn halley(
     begin: f64,
     missing: impl Fn(f64) -> f64,
@@ -102,8 +102,8 @@ fn halley(
     None
 }
 
-/// M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, 26.7.5:
-/// the quantile of t from that of the normal distribution, to 1/ν⁴.
+/// Expands the quantile of t about that of the normal distribution, to 1/ν⁴: M.
+/// Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, 26.7.5.
 fn expanded_about_normal(z: f64, nu: f64) -> f64 {
     if nu.is_infinite() {
         return z;
@@ -116,9 +116,8 @@ fn expanded_about_normal(z: f64, nu: f64) -> f64 {
     z + (g1 + (g2 + (g3 + g4 / nu) / nu) / nu) / nu
 }
 
-/// The share of Student's t distribution within ±t:
-/// I_y(1/2, ν/2) with y = t²/(ν + t²) (Abramowitz and Stegun, 26.7.1 and
-/// 26.5.27).
+/// Returns the share of Student's t distribution within ±t: I_y(1/2, ν/2) with
+/// y = t²/(ν + t²) (Abramowitz and Stegun, 26.7.1 and 26.5.27).
 fn within(t: f64, nu: f64) -> f64 {
     let t2 = t * t;
     if t2.is_infinite() {
@@ -133,7 +132,8 @@ fn within(t: f64, nu: f64) -> f64 {
     }
 }
 
-/// The regularised incomplete beta function I_x(a, b); `rest` is 1 − x.
+/// Computes the regularised incomplete beta function I_x(a, b); `rest` is 1 −
+/// x.
 ///
 /// Abramowitz and Stegun, 26.5.8 (continued fraction) and 26.5.2 (the other
 /// side where that converges faster), summed by Lentz's method as modified by
@@ -154,7 +154,7 @@ fn incomplete_beta(a: f64, b: f64, x: f64, rest: f64) -> f64 {
 }
 
 fn beta_fraction(a: f64, b: f64, x: f64, most_terms: u32) -> f64 {
-    // Stands for 0 where a denominator would vanish.
+    // Replaces a denominator that would vanish.
     const TINY: f64 = 1e-300;
     let away = |v: f64| if v.abs() < TINY { TINY } else { v };
     let mut c = 1.0;
@@ -178,10 +178,11 @@ fn beta_fraction(a: f64, b: f64, x: f64, most_terms: u32) -> f64 {
     fraction
 }
 
-/// Where a function that rises from 0 at 0 toward 1 reaches `p`: doubling
-/// until it is passed, then the Illinois variant of false position (G. Dahlquist
-/// and Å. Björck, Numerical Methods, from memory), which keeps the bracket and
-/// needs about ten steps where halving needs fifty. Both loops are bounded.
+/// Finds where a function that rises from 0 at 0 toward 1 reaches `p`: doubling
+/// until it is passed, then the Illinois variant of false position (G.
+/// Dahlquist and Å. Björck, Numerical Methods, from memory), which keeps the
+/// bracket and needs about ten steps where halving needs fifty. Both loops are
+/// bounded.
 fn rising(p: f64, f: impl Fn(f64) -> f64) -> f64 {
     let (mut low, mut high) = (0.0, 1.0);
     let (mut below, mut above) = (-p, f(1.0) - p);
@@ -230,9 +231,8 @@ mod tests {
         assert!(error <= tolerance, "{actual} against {expected}: off by {error:.1e}");
     }
 
-    /// JCGM 100:2008, table G.2 (seen at second hand), printed to two
-    /// decimals; beside it the same quantile recomputed in 50-digit
-    /// arithmetic.
+    /// JCGM 100:2008, table G.2 (seen at second hand), printed to two decimals;
+    /// next to it the same quantile recomputed in 50-digit arithmetic.
     #[test]
     fn the_table_of_t() {
         let rows = [

@@ -1,8 +1,8 @@
-//! What was measured, with which instrument, and how far it can be trusted.
+//! Readings, the instruments behind them, and their uncertainty.
 //!
 //! [`evaluate()`] brings repeated readings together; [`Combined`] and
-//! [`simulate`] carry their doubts into a result, to first order and by
-//! trials; [`Comparison`] holds two routes to the same thing against each
+//! [`simulate`] propagate their uncertainty into a result, to first order and
+//! by trials; [`Comparison`] holds two routes to the same thing against each
 //! other.
 
 pub(crate) mod burette;

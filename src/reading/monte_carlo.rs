@@ -1,6 +1,6 @@
 //! The distribution of a result by trials: every value is drawn within its
-//! doubts, and the result computed anew each time (JCGM 101:2008, Propagation
-//! of distributions using a Monte Carlo method).
+//! uncertainty, and the result computed anew each time (JCGM 101:2008,
+//! Propagation of distributions using a Monte Carlo method).
 //!
 //! Unlike the first order of [`combine`](super::combine) this needs no
 //! straight line and no bell, so it shows where those two fail.
@@ -9,29 +9,30 @@ use super::component::{Shape, Shared, UncertaintyComponent};
 use super::random::Random;
 use super::stats::{count, mean, standard_deviation};
 
-/// Trials between two looks at whether enough were made (JCGM 101, 7.9.4 b).
+/// Trials between two checks whether enough were made (JCGM 101, 7.9.4 b).
 const BLOCK: usize = 10_000;
 
 /// Trials after which an adaptive run ends, settled or not.
 pub(crate) const MAX_ADAPTIVE: usize = 500_000;
 
-/// Trials that can be asked for: below, the ends mean nothing; above, the
-/// results no longer fit into memory.
+/// Numbers of trials that can be asked for: below, the ends mean little; above,
+/// the results no longer fit into memory.
 pub(crate) const ALLOWED: std::ops::RangeInclusive<usize> = 100..=10_000_000;
 
-/// The share of trials that may be impossible and are left out, and told.
+/// Largest share of trials that may be impossible; they are left out and
+/// reported.
 const MAX_IMPOSSIBLE: f64 = 1e-3;
 
-/// A value with its doubts.
+/// A value with its uncertainty components.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Variable<'a> {
     /// The value as read.
     pub value: f64,
-    /// Its doubts.
+    /// The uncertainty components.
     pub doubts: &'a [UncertaintyComponent],
 }
 
-/// How many trials are made.
+/// The number of trials.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) enum Trials {
     /// This many, kept within what is [`ALLOWED`] by whoever asks.
@@ -43,12 +44,12 @@ pub(crate) enum Trials {
     Adaptive,
 }
 
-/// What the trials gave for one result.
+/// The result of the trials for one output.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Sample {
-    /// How many trials count.
+    /// Number of trials that count.
     pub trials: usize,
-    /// Trials left out, because no such engine can exist.
+    /// Number of trials left out, because no such engine can exist.
     pub left_out: usize,
     /// Whether an adaptive run settled; true where the number was fixed.
     pub settled: bool,
@@ -69,12 +70,11 @@ pub(crate) struct Sample {
 }
 
 impl Sample {
-    /// Whether these trials and the first order tell different things: an end
-    /// of the interval `value` ± `expanded` lies further from that of the
-    /// trials than half of the first significant digit of the standard
-    /// deviation (JCGM 101, 8.1, with one significant digit), and than a tenth
-    /// of the ± itself, below which nobody at the bench would act otherwise
-    /// (our own rule).
+    /// Returns whether these trials and the first order disagree: an end of the
+    /// interval `value` ± `expanded` lies further from that of the trials than
+    /// half of the first significant digit of the standard deviation (JCGM 101,
+    /// 8.1, with one significant digit), and than a tenth of the ± itself,
+    /// below which nobody at the bench would act otherwise (our own rule).
     #[must_use]
     pub(crate) fn parts_from(&self, value: f64, expanded: f64) -> bool {
         let tolerance = (10.0 * tolerance(self.standard_deviation)).max(expanded / 10.0);
@@ -83,15 +83,15 @@ impl Sample {
     }
 }
 
-/// Why trials give nothing.
+/// A reason why trials give no result.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub(crate) enum TrialError {
     /// Too many trials led to a result that can't exist.
     #[error("{impossible} of {trials} trials within the doubts give an engine that can't exist")]
     Impossible {
-        /// How many.
+        /// Number of impossible trials.
         impossible: usize,
-        /// Of how many.
+        /// Number of all trials.
         trials: usize,
     },
     /// A number of trials that is not allowed.
@@ -99,7 +99,7 @@ pub(crate) enum TrialError {
     Number(usize),
 }
 
-/// The source of one random number, and which variables it moves by how much.
+/// The source of one random number, with the variables that it moves.
 struct Source {
     shape: Shape,
     dof: f64,
@@ -128,11 +128,11 @@ fn sources(variables: &[Variable<'_>]) -> Vec<Source> {
     sources
 }
 
-/// Draws the variables within their doubts, computes the results with
-/// `model`, and says how they are spread. Doubts that are shared are drawn
-/// once for all that share them.
+/// Draws the variables within their uncertainties, computes the results with
+/// `model`, and returns their distributions. Components that are shared are
+/// drawn once for all that share them.
 ///
-/// `model` gives the results, or none where these values are impossible.
+/// `model` returns the results, or `None` where these values are impossible.
 ///
 /// # Errors
 /// When more than one in a thousand trials is impossible, or when the number
@@ -206,7 +206,7 @@ pub(crate) fn simulate<const N: usize>(
     }))
 }
 
-/// Mean, standard deviation and both ends; the values are reordered.
+/// Returns mean, standard deviation and both ends; the values are reordered.
 fn summary(values: &mut [f64]) -> [f64; 4] {
     // There are some values, and all are finite.
     let mean = mean(values).unwrap_or(0.0);
@@ -215,9 +215,9 @@ fn summary(values: &mut [f64]) -> [f64; 4] {
     [mean, deviation, low, high]
 }
 
-/// The probabilistically symmetric interval (JCGM 101, 7.7.2): with M values
-/// in order and q = 0.95·M, the r-th and the (r+q)-th, r = (M − q)/2, both
-/// rounded to the nearest whole number.
+/// Returns the probabilistically symmetric interval (JCGM 101, 7.7.2): with M
+/// values in order and q = 0.95·M, the r-th and the (r+q)-th, r = (M − q)/2,
+/// both rounded to the nearest whole number.
 fn ends(values: &mut [f64]) -> Option<(f64, f64)> {
     let m = values.len();
     // 0.95·M in whole numbers, rounded half up.
@@ -230,8 +230,8 @@ fn ends(values: &mut [f64]) -> Option<(f64, f64)> {
     Some((at(r)?, at(r + q)?))
 }
 
-/// The shortest interval with q = 0.95·M steps from one value in order to
-/// another (JCGM 101, 7.7.4); the lowest of several alike.
+/// Returns the shortest interval with q = 0.95·M steps from one value in order
+/// to another (JCGM 101, 7.7.4); the lowest of several alike.
 fn shortest(values: &mut [f64]) -> Option<(f64, f64)> {
     values.sort_unstable_by(f64::total_cmp);
     let q = (values.len() * 19 + 10) / 20;
@@ -239,9 +239,10 @@ fn shortest(values: &mut [f64]) -> Option<(f64, f64)> {
     pairs.min_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))
 }
 
-/// Whether twice the standard error of each of the four figures, taken from
-/// the blocks, lies within the numerical tolerance: half of the last of two
-/// significant digits of the standard deviation (JCGM 101, 7.9.2 and 7.9.4).
+/// Returns whether twice the standard error of each of the four figures, taken
+/// from the blocks, lies within the numerical tolerance: half of the last of
+/// two significant digits of the standard deviation (JCGM 101, 7.9.2 and
+/// 7.9.4).
 fn is_settled<const N: usize>(blocks: &[[[f64; 4]; N]], result: usize) -> bool {
     let h = blocks.len();
     if h < 2 {
@@ -258,8 +259,8 @@ fn is_settled<const N: usize>(blocks: &[[[f64; 4]; N]], result: usize) -> bool {
     })
 }
 
-/// Half of the last digit when `u` is written with two significant digits;
-/// 0 for 0.
+/// Returns half of the last digit when `u` is written with two significant
+/// digits; 0 for 0.
 fn tolerance(u: f64) -> f64 {
     use crate::engine::num::{log10, pow};
     if u > 0.0 { 0.5 * pow(10.0, log10(u).floor() - 1.0) } else { 0.0 }

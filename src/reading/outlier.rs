@@ -1,41 +1,41 @@
-//! The odd one out: which of several readings of the same thing stands too
-//! far from the others, by a stated rule.
+//! Outliers: which of several readings of the same thing lies too far from the
+//! others, by a stated rule.
 
 use super::stats::{median, median_distance};
 
-/// The rule by its name, to stand beside a flag.
+/// Name of the rule, to be shown with a flag.
 pub const RULE: &str = "modified z-score above 3.5 (Iglewicz and Hoaglin, from memory)";
 
-/// The score above which a value is called odd (B. Iglewicz, D. C. Hoaglin,
-/// How to Detect and Handle Outliers, ASQC 1993, from memory).
+/// Score above which a value is an outlier (B. Iglewicz, D. C. Hoaglin, How to
+/// Detect and Handle Outliers, ASQC 1993, from memory).
 pub const LIMIT: f64 = 3.5;
 
 /// The third quartile of the normal distribution: a median distance is this
 /// many standard deviations.
 const QUARTILE: f64 = 0.6745;
 
-/// How many standard deviations a stated ± is taken for here: that of 99 % of
-/// a normal distribution (JCGM 100, 4.3.4). For a flag the narrower reading
-/// of a ± is the careful one.
+/// Number of standard deviations that a stated ± is taken for here: that of 99
+/// % of a normal distribution (JCGM 100, 4.3.4). For a flag the narrower
+/// reading of a ± is the careful one.
 const STATED: f64 = 2.576;
 
-/// The least standard deviation with which readings on a scale are judged:
-/// one step as the half width of a rectangle, or the instrument's ±, whichever
-/// is larger.
+/// Returns the least standard deviation with which readings on a scale are
+/// judged: one step as the half width of a rectangle, or the instrument's ±,
+/// whichever is larger.
 ///
 /// Three fills of which two agree have a median distance of 0, and any third
-/// would be infinitely odd. With this floor a value needs to be more than two
-/// steps away (3.5/√3 = 2.02) before it is called so.
+/// would be an infinite outlier. With this floor a value needs to be more than
+/// two steps away (3.5/√3 = 2.02) before it is called one.
 #[must_use]
 pub fn floor(step: f64, repeatability: Option<f64>) -> f64 {
     (step / 3.0_f64.sqrt()).max(repeatability.unwrap_or(0.0) / STATED)
 }
 
-/// The modified z-score of each value: its distance from the median over the
-/// standard deviation that the median distance stands for, or over `floor`
-/// where that is larger; negative below the median. All 0 where there is no
-/// scale to judge by. None of fewer than three values: with two nobody can
-/// tell which one is odd.
+/// Returns the modified z-score of each value: its distance from the median
+/// over the standard deviation that the median distance estimates, or over
+/// `floor` where that is larger; negative below the median. All 0 where there
+/// is no scale to judge by. `None` for fewer than three values: with two nobody
+/// can tell which one is the outlier.
 ///
 /// ```
 /// use crowndeck::reading::outlier;
@@ -66,7 +66,7 @@ mod tests {
     }
 
     /// Readings with a fault in them, and readings without one, as they come
-    /// from a bench: step, ± of the instrument, values, odd ones.
+    /// from a bench: step, ± of the instrument, values, outliers.
     #[test]
     fn faults_are_caught_and_ordinary_scatter_is_not() {
         let rows: [(f64, f64, &[f64], &[f64]); 16] = [
@@ -100,8 +100,8 @@ mod tests {
     }
 
     proptest! {
-        /// A shift, and a stretch of values and scale together, change no
-        /// score; and at least half of the values are never odd.
+        /// A shift, and a stretch of values and scale together, change no score; and at
+        /// least half of the values are never outliers.
         #[test]
         fn scores_do_not_depend_on_the_unit(
             values in prop::collection::vec(-10.0_f64..10.0, 3..20),

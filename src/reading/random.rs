@@ -1,4 +1,4 @@
-//! Numbers that look random and are the same every time and everywhere.
+//! Reproducible pseudorandom numbers.
 //!
 //! The stream of a seed is a promise: the same seed gives the same digits in
 //! every version and on every machine, because only integer arithmetic, the
@@ -13,19 +13,19 @@ use crate::engine::num::{ln, pow};
 #[derive(Clone, Debug)]
 pub(crate) struct Random {
     state: [u64; 4],
-    /// The second of a pair of normal numbers, drawn but not yet given.
+    /// The second of a pair of normal numbers, drawn but not yet returned.
     normal_left: Option<f64>,
 }
 
 impl Random {
-    /// The stream of this seed.
+    /// Starts the stream of this seed.
     #[must_use]
     pub(crate) fn seeded(seed: u64) -> Self {
         let mut seed = seed;
         Self { state: [(); 4].map(|()| splitmix(&mut seed)), normal_left: None }
     }
 
-    /// The next 64 bits.
+    /// Returns the next 64 bits.
     pub(crate) fn bits(&mut self) -> u64 {
         let [a, b, c, d] = self.state;
         let bits = a.wrapping_add(d).rotate_left(23).wrapping_add(a);
@@ -34,7 +34,7 @@ impl Random {
         bits
     }
 
-    /// A number from 0 up to but not including 1, in steps of 2⁻⁵³.
+    /// Returns a number from 0 up to but not including 1, in steps of 2⁻⁵³.
     #[cfg(test)]
     fn unit(&mut self) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "53 bits fit exactly")]
@@ -42,16 +42,16 @@ impl Random {
         number / 9_007_199_254_740_992.0
     }
 
-    /// A number between −1 and 1, never an end, every one as often as its
-    /// negative.
+    /// Returns a number between −1 and 1, never an end, every one as often as
+    /// its negative.
     fn sign_unit(&mut self) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "52 bits and a half fit exactly")]
         let number = (self.bits() >> 12) as f64 + 0.5;
         number / 2_251_799_813_685_248.0 - 1.0
     }
 
-    /// A point in the unit disc, without its middle, and its squared distance
-    /// from it. Each attempt succeeds with probability π/4.
+    /// Returns a point in the unit disc, without its middle, and its squared
+    /// distance from it. Each attempt succeeds with probability π/4.
     fn disc(&mut self) -> (f64, f64, f64) {
         loop {
             let (x, y) = (self.sign_unit(), self.sign_unit());
@@ -62,10 +62,9 @@ impl Random {
         }
     }
 
-    /// A number from the normal distribution with mean 0 and standard
-    /// deviation 1, by the polar method (G. Marsaglia, T. A. Bray, A
-    /// convenient method for generating normal variables, SIAM Review 6,
-    /// 1964).
+    /// Draws from the normal distribution with mean 0 and standard deviation 1,
+    /// by the polar method (G. Marsaglia, T. A. Bray, A convenient method for
+    /// generating normal variables, SIAM Review 6, 1964).
     pub(crate) fn normal(&mut self) -> f64 {
         if let Some(left) = self.normal_left.take() {
             return left;
@@ -76,16 +75,16 @@ impl Random {
         x * factor
     }
 
-    /// A number from Student's t distribution with `nu` degrees of freedom,
-    /// above 0 and finite, by the polar method of R. W. Bailey (Polar
-    /// generation of random variates with the t-distribution, Math. Comp. 62,
-    /// 1994).
+    /// Draws from Student's t distribution with `nu` degrees of freedom, above
+    /// 0 and finite, by the polar method of R. W. Bailey (Polar generation of
+    /// random variates with the t-distribution, Math. Comp. 62, 1994).
     pub(crate) fn student(&mut self, nu: f64) -> f64 {
         let (x, _, square) = self.disc();
         x * (nu * (pow(square, -2.0 / nu) - 1.0) / square).sqrt()
     }
 
-    /// A number of this shape with mean 0 and standard deviation 1.
+    /// Draws from a distribution of this shape with mean 0 and standard
+    /// deviation 1.
     pub(crate) fn shaped(&mut self, shape: Shape) -> f64 {
         match shape {
             Shape::Normal => self.normal(),
@@ -95,8 +94,8 @@ impl Random {
         }
     }
 
-    /// How far a value may be off by a doubt of this shape and these degrees
-    /// of freedom, in standard uncertainties.
+    /// Draws the error of a component of this shape and these degrees of
+    /// freedom, in standard uncertainties.
     ///
     /// A scatter seen in few readings is drawn from the t distribution (JCGM
     /// 101:2008, 6.4.9.2). With fewer than 3 degrees of freedom that one has
@@ -110,8 +109,9 @@ impl Random {
     }
 }
 
-/// splitmix64 of G. Steele, D. Lea and C. Flood (Fast splittable pseudorandom
-/// number generators, OOPSLA 2014), with the constants of S. Vigna's version.
+/// Computes splitmix64 of G. Steele, D. Lea and C. Flood (Fast splittable
+/// pseudorandom number generators, OOPSLA 2014), with the constants of S.
+/// Vigna's version.
 fn splitmix(seed: &mut u64) -> u64 {
     *seed = seed.wrapping_add(0x9e37_79b9_7f4a_7c15);
     let mut z = *seed;

@@ -1,26 +1,25 @@
-//! The record of what was read at the bench: plain data, nothing evaluated.
-//! Raw values are kept for ever; a value that was struck out stays with its
-//! reason.
+//! The record of what was read at the bench: plain data, unevaluated. Raw
+//! values are kept for ever; a value that was struck out stays with its reason.
 
 use crate::engine::Key;
 use crate::quantity::{Kind, Quantity};
 use serde::{Deserialize, Serialize};
 
-/// An instrument, as far as a reading's doubt depends on it.
+/// An instrument, as far as the uncertainty of a reading depends on it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Instrument {
     /// A short name by which readings refer to it.
     pub id: String,
-    /// What it is.
+    /// Its name.
     pub name: String,
     /// The smallest step that it shows.
     pub step: Quantity,
-    /// How far repeated readings by one careful hand stand from their middle
+    /// Distance of repeated readings by one careful hand from their middle
     /// (half the spread, so "± 0.01 mm" is 0.01 mm).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub repeatability: Option<Quantity>,
-    /// When it was checked against what, or anything else to know about it.
+    /// A note: its last calibration, or anything else to know about it.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
 }
@@ -31,31 +30,31 @@ pub struct Instrument {
 pub struct Reading {
     /// The label of the cylinder.
     pub cylinder: String,
-    /// What was read.
+    /// The subject that was read.
     pub of: Subject,
-    /// Where it was read.
+    /// The place where it was read.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub place: Option<DeckPlace>,
     /// The id of the instrument.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub instrument: Option<String>,
-    /// What was read, in the order in which it was read.
+    /// The values, in the order in which they were read.
     pub values: Vec<Value>,
-    /// How the parts were held.
+    /// State of the parts.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub state: Option<State>,
     /// All base shims that were fitted at the time, together.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shim: Option<Quantity>,
-    /// When, as the person writes dates.
+    /// The date, as typed.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub date: String,
-    /// Anything else.
+    /// A note.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
 }
 
-/// What was read.
+/// The subject of a reading.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Subject {
@@ -73,7 +72,7 @@ pub enum Subject {
 }
 
 impl Subject {
-    /// What kind of quantity a reading of it is.
+    /// Returns the kind of quantity of its readings.
     #[must_use]
     pub fn kind(&self) -> Kind {
         match self {
@@ -83,8 +82,8 @@ impl Subject {
         }
     }
 
-    /// Between which values, in the base unit, a reading of it lies in any
-    /// engine; beyond, a slip of the unit or the decimal mark is likely
+    /// Returns the range, in the base unit, in which a reading of it lies in
+    /// any engine; beyond, a slip of the unit or the decimal mark is likely
     /// (common practice).
     #[must_use]
     pub fn plausible(&self) -> (f64, f64) {
@@ -97,7 +96,7 @@ impl Subject {
         }
     }
 
-    /// What it is called in a sentence.
+    /// Returns its name in a sentence.
     #[must_use]
     pub fn name(&self) -> String {
         match self {
@@ -110,7 +109,7 @@ impl Subject {
     }
 }
 
-/// Where on the part a reading was taken.
+/// The place on the part where a reading was taken.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum DeckPlace {
@@ -132,12 +131,12 @@ pub enum DeckPlace {
     Middle,
     /// Near the bottom of a bore.
     Bottom,
-    /// Anywhere else, in the person's words.
+    /// Anywhere else, in the user's words.
     Other(String),
 }
 
 impl DeckPlace {
-    /// What it is called on a line of its own.
+    /// Returns its name on a line of its own.
     #[must_use]
     pub fn name(&self) -> &str {
         match self {
@@ -154,7 +153,8 @@ impl DeckPlace {
         }
     }
 
-    /// What that says about the reading, in a few words; may be empty.
+    /// Returns what the place says about the reading, in a few words; may be
+    /// empty.
     #[must_use]
     pub fn meaning(&self) -> &'static str {
         match self {
@@ -166,7 +166,7 @@ impl DeckPlace {
     }
 }
 
-/// How the parts were held while they were read.
+/// How the parts were held during a reading.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum State {
@@ -181,10 +181,10 @@ pub enum State {
 }
 
 impl State {
-    /// All of them, in the order in which they are offered.
+    /// All states, in the order in which they are offered.
     pub const ALL: [Self; 4] = [Self::Clamped, Self::HeldByHand, Self::FinalTorque, Self::Loose];
 
-    /// In words.
+    /// Returns its name in words.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -200,12 +200,12 @@ impl State {
 /// reason why it was struck out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Value {
-    /// What was read.
+    /// The value that was read.
     pub value: Quantity,
-    /// Why it does not count; none for a value that counts.
+    /// Reason why it does not count; `None` for a value that counts.
     pub struck: Option<String>,
-    /// Why it counts although it stands out: somebody looked at it. None for
-    /// a value that nobody decided on.
+    /// Reason why an outlying value counts, given by somebody who looked at it.
+    /// `None` for a value that nobody decided on.
     pub kept: Option<String>,
 }
 
@@ -215,7 +215,7 @@ impl From<Quantity> for Value {
     }
 }
 
-/// A value in a file on which somebody decided.
+/// The file form of a value on which somebody decided.
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Decided {
@@ -226,7 +226,7 @@ struct Decided {
     kept: Option<String>,
 }
 
-/// A reason stands in a file as a plain text, or is not there at all.
+/// The file form of a reason: a plain text, or absent.
 mod reason {
     use serde::{Deserialize as _, Deserializer, Serialize as _, Serializer};
 

@@ -1,11 +1,10 @@
-//! What a person should know about readings beside their mean.
+//! Remarks on readings, in addition to their mean.
 
 use super::record::{DeckPlace, Subject};
 use super::run::NOT_CLAMPED_MM;
 use crate::quantity::{Kind, UnitChoice, write};
 
-/// Something to know about the readings of one thing. None of them changes a
-/// value.
+/// A remark on the readings of one thing. None of them changes a value.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Remark {
     /// No value counts.
@@ -18,7 +17,7 @@ pub enum Remark {
     /// All values at each place are equal: the scale hides the scatter.
     AllEqual,
     /// Two values further apart than the instrument explains, mm, cc or
-    /// degrees; nobody can tell which one is odd.
+    /// degrees; nobody can tell which one is wrong.
     TwoApart(f64),
     /// No instrument is named.
     NoInstrument,
@@ -48,8 +47,7 @@ pub enum Remark {
     RockUnread,
     /// The reading on the pin axis does not lie between those at the edges.
     NotBetweenEdges,
-    /// Two runs differ by more than their doubts explain: by how much, and
-    /// what would be explained.
+    /// Two runs that differ by more than their uncertainties explain.
     RunsPart {
         /// Their difference, above 0.
         difference: f64,
@@ -63,7 +61,7 @@ pub enum Remark {
 }
 
 impl Remark {
-    /// The sentence for it, in the user's units.
+    /// Returns the sentence for it, in the user's units.
     #[must_use]
     pub fn sentence(&self, of: &Subject, units: &UnitChoice) -> String {
         let number = |v: f64| write(of.kind(), v, None, units).to_string();

@@ -1,20 +1,20 @@
-//! One run of readings: the same thing, with the same instrument, the parts
-//! held in the same way, with the same shim. Its mean and its doubts.
+//! Runs of readings: the same thing, with the same instrument, the parts held
+//! in the same way, with the same shim; their mean and its uncertainty.
 
 use super::component::{ComponentError, Origin, Shape, Shared, UncertaintyComponent};
 use super::record::{DeckPlace, State, Subject};
 use super::scale::Scale;
 use super::stats::{Sum, count, mean, squares, standard_deviation};
 
-/// How far a barrel that is only held by hand may stand from where it stands
-/// clamped, mm, either way: it floats on its seal (common practice).
+/// Largest error of the position of a barrel that is only held by hand, mm,
+/// either way from clamped: it floats on its seal (common practice).
 pub(super) const NOT_CLAMPED_MM: f64 = 0.05;
 
-/// How far a deck read at one edge may be off, mm, while the rock of the
-/// piston is not known (common practice: 0.03 to 0.15).
+/// Largest error of a deck read at one edge, mm, while the rock of the piston
+/// is not known (common practice: 0.03 to 0.15).
 pub(super) const ONE_EDGE_MM: f64 = 0.15;
 
-/// How far from the pin axis a reading "on the pin axis" may lie, as a part
+/// Largest distance from the pin axis of a reading "on the pin axis", as a part
 /// of the distance to the edge: what the rock at the edge does to it, it does
 /// there in this proportion (common practice; 4 mm on a bore of 80 mm).
 pub(super) const BESIDE_PIN_AXIS: f64 = 0.1;
@@ -36,21 +36,22 @@ pub(super) struct Run {
     pub places: Vec<AtPlace>,
 }
 
-/// Whether a subject is read above a piston that can rock, under a barrel
-/// that can float.
+/// Returns whether a subject is read above a piston that can rock, under a
+/// barrel that can float.
 pub(super) fn above_piston(of: &Subject) -> bool {
     matches!(of, Subject::Deck | Subject::Squish)
 }
 
-/// Whether the parts were held in a way that leaves the barrel floating.
+/// Returns whether the parts were held in a way that leaves the barrel
+/// floating.
 pub(super) fn floats(state: Option<State>) -> bool {
     matches!(state, Some(State::HeldByHand | State::Loose))
 }
 
-/// Which way across the piston a place lies.
+/// The direction of a place across the piston.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Axis {
-    /// Along the pin, where rock does nothing.
+    /// Along the pin, where rock has no effect.
     Pin,
     /// At the edge that rocks up or down.
     Edge,
@@ -63,15 +64,15 @@ pub(super) fn axis(place: Option<&DeckPlace>) -> Axis {
     }
 }
 
-/// A mean with its doubts.
+/// A mean with its uncertainty components.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Mean {
     pub value: f64,
     pub doubts: Vec<UncertaintyComponent>,
 }
 
-/// The places that the mean of a run is taken from: on the pin axis where
-/// there is one above a piston, else all.
+/// Returns the places that the mean of a run is taken from: on the pin axis
+/// where there is one above a piston, else all.
 pub(super) fn counted<'a>(of: &Subject, run: &'a Run) -> Vec<&'a AtPlace> {
     let filled: Vec<&AtPlace> = run.places.iter().filter(|p| !p.values.is_empty()).collect();
     if above_piston(of) {
@@ -84,7 +85,7 @@ pub(super) fn counted<'a>(of: &Subject, run: &'a Run) -> Vec<&'a AtPlace> {
     filled
 }
 
-/// Whether the run has only one edge of the piston to go by.
+/// Returns whether the run has only one edge of the piston to go by.
 pub(super) fn one_edge(of: &Subject, places: &[&AtPlace]) -> bool {
     let sides: usize = places
         .iter()
@@ -96,18 +97,19 @@ pub(super) fn one_edge(of: &Subject, places: &[&AtPlace]) -> bool {
     above_piston(of) && sides == 1 && places.iter().all(|p| axis(p.place.as_ref()) == Axis::Edge)
 }
 
-/// The mean of a run and its doubts; none where no value counts. `rock` is
-/// how far the edge of the piston rocks either way, mm, where it was read.
+/// Returns the mean of a run with its uncertainty; `None` where no value
+/// counts. `rock` is the rock of the edge of the piston either way, mm, where
+/// it was read.
 ///
-/// The mean is that of the means of its places, so that a place read often
-/// does not outweigh the others. Its doubts, each named by its
+/// The mean is that of the means of its places, so that a place read often does
+/// not outweigh the others. Its uncertainty components, each named by its
 /// [`Origin`]:
 ///
 /// - scatter (type A, JCGM 100, 4.2): the standard deviation pooled over the
 ///   places (4.2.4), s² = Σ(x − x̄ₚ)²/Σ(nₚ − 1), which gives the mean of P
 ///   places s·√(Σ 1/nₚ)/P with ν = Σ(nₚ − 1);
-/// - where no place has two values there is no type A: the instrument's ±,
-///   read as a rectangle, stands in; without one, the scatter between places;
+/// - where no place has two values there is no type A: the instrument's ±, read
+///   as a rectangle, takes its place; without one, the scatter between places;
 /// - the step of the scale, a rectangle of half a step (4.3.7);
 /// - the instrument's ± once more, as a rectangle, for what repeating does
 ///   not show: its zero, the set-up, the feel of the hand. It is the same in
@@ -169,8 +171,9 @@ pub(super) fn mean_of(of: &Subject, run: &Run, rock: Option<f64>) -> Result<Opti
     Ok(Some(Mean { value, doubts }))
 }
 
-/// Several means of one thing as one: weighted by 1/u² (the least squares
-/// mean), or alike where one of them has no doubt at all. None of none.
+/// Combines several means of one thing: weighted by 1/u² (the least squares
+/// mean), or alike where one of them has no uncertainty at all. Returns `None`
+/// for no means.
 pub(super) fn joined(means: &[Mean]) -> Result<Option<Mean>, ComponentError> {
     if means.len() < 2 {
         return Ok(means.first().cloned());

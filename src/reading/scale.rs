@@ -1,13 +1,14 @@
-//! What is known of the instrument behind a reading: its step, its ±, and
-//! what stands in where nobody said.
+//! The scale of the instrument behind a reading: its step, its ±, and their
+//! substitutes where nobody stated them.
 
 use super::record::{Instrument, Reading};
 use crate::quantity::{Kind, Quantity};
 
-/// What a reading's doubt takes from its instrument, in the base unit.
+/// The scale of the instrument of a reading, in the base unit.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Scale {
-    /// Its id; none where no instrument is named or none has that id.
+    /// Id of the instrument; `None` where no instrument is named or none has
+    /// that id.
     pub id: Option<String>,
     /// The smallest step that it shows, 0 or more; where no instrument is
     /// known, that of the last digit written.
@@ -17,8 +18,9 @@ pub(super) struct Scale {
 }
 
 impl Scale {
-    /// Of a reading: from its instrument, else from how its values were
-    /// written. An instrument of another kind of quantity counts as none.
+    /// Returns the scale behind a reading: from its instrument, else from how
+    /// its values were written. An instrument of another kind of quantity
+    /// counts as none.
     pub(super) fn of(reading: &Reading, instruments: &[Instrument]) -> Self {
         let kind = reading.of.kind();
         let named = reading.instrument.as_ref();
@@ -35,14 +37,14 @@ impl Scale {
     }
 }
 
-/// The finest last digit with which a value of the reading is written.
+/// Returns the finest last digit with which a value of the reading is written.
 fn last_digit(reading: &Reading, kind: Kind) -> Option<f64> {
     let of_kind = reading.values.iter().map(|v| &v.value).filter(|v| v.kind() == kind);
     of_kind.filter_map(digit).reduce(f64::min)
 }
 
-/// What one unit of the last digit is worth, in the base unit; none for a
-/// fraction, a sum or a number with an exponent.
+/// Returns what one unit of the last digit is worth, in the base unit; `None`
+/// for a fraction, a sum or a number with an exponent.
 fn digit(value: &Quantity) -> Option<f64> {
     let text = value.text();
     let number = text.trim_end_matches(|c: char| !c.is_ascii_digit());

@@ -1,18 +1,18 @@
-//! The next term after the first order: where a result bends over the doubts
-//! of its values, the straight line of [`combine`](super::combine) falls
-//! short.
+//! The second order of propagated uncertainty: where a result bends over the
+//! uncertainties of its values, the straight line of
+//! [`combine`](super::combine) falls short.
 
-/// What the second order adds to the square of the standard uncertainty of
-/// `result`, where each of `values` has its own independent standard
-/// uncertainty `u` with a distribution that is alike on both sides:
+/// Computes what the second order adds to the square of the standard
+/// uncertainty of `result`, where each of `values` has its own independent
+/// standard uncertainty `u` with a distribution that is alike on both sides:
 ///
 /// Σᵢ Σⱼ [½·(∂²f/∂xᵢ∂xⱼ)² + ∂f/∂xᵢ · ∂³f/∂xᵢ∂xⱼ²]·u²(xᵢ)·u²(xⱼ)
 ///
 /// (JCGM 100:2008, 5.1.2, note). The derivatives are central differences over
-/// one standard uncertainty, which is the stretch over which the bend
-/// counts; for a result that is a polynomial of second degree in each value
-/// they are exact. Values without a doubt take no part. None where the result
-/// does not exist within two standard uncertainties.
+/// one standard uncertainty, which is the stretch over which the bend counts;
+/// for a result that is a polynomial of second degree in each value they are
+/// exact. Values without uncertainty take no part. Returns `None` where the
+/// result does not exist within two standard uncertainties.
 pub(crate) fn second_order(values: &[f64], u: &[f64], result: impl Fn(&[f64]) -> Option<f64>) -> Option<f64> {
     let moving: Vec<usize> =
         u.iter().enumerate().filter(|(_, u)| **u > 0.0).map(|(i, _)| i).take(values.len()).collect();
@@ -68,7 +68,7 @@ mod tests {
         let ls = 50_000_623.0;
         let by_hand = squared(&[ls * 0.58e-6 * 0.41, ls * 1.2e-6 * 0.029]);
         assert!((second - by_hand).abs() < 1e-3 * by_hand, "{second} against {by_hand}");
-        // θ stands 0.1 below the middle of its cycle: its slope with δα counts too.
+        // θ is 0.1 below the middle of its cycle: its slope with δα counts too.
         let first = squared(&[25.0, 9.7, ls * 0.029 * 11.5e-6, ls * 0.58e-6 * 0.1]);
         assert!((first.sqrt() - 32.0).abs() < 0.5, "{}", first.sqrt());
         assert!(((first + second).sqrt() - 34.0).abs() < 0.5, "{}", (first + second).sqrt());

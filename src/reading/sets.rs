@@ -1,25 +1,25 @@
-//! Readings as they were taken: those of one thing that were read in the same
-//! way belong to one set, with a line for each place.
+//! Sets of readings: those of one thing that were read in the same way, with a
+//! line for each place.
 
 use super::record::{DeckPlace, Instrument, Reading, State, Subject};
 use super::run::{Axis, above_piston, axis, floats};
 use crate::quantity::{Quantity, Unit, UnitChoice};
 
-/// How readings were taken: what all lines of a set have in common.
+/// The conditions of a set: what all of its lines have in common.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct How {
     /// The id of the instrument.
     pub instrument: Option<String>,
-    /// How the parts were held.
+    /// State of the parts.
     pub state: Option<State>,
     /// All base shims that were fitted.
     pub shim: Option<Quantity>,
-    /// When, as the person writes dates.
+    /// The date, as typed.
     pub date: String,
 }
 
 impl How {
-    /// Of one reading.
+    /// Returns the conditions of one reading.
     #[must_use]
     pub fn of(reading: &Reading) -> Self {
         Self {
@@ -30,7 +30,7 @@ impl How {
         }
     }
 
-    /// A reading that is taken so.
+    /// Returns an empty reading taken under these conditions.
     #[must_use]
     pub fn reading(&self, cylinder: &str, of: &Subject, place: Option<DeckPlace>) -> Reading {
         Reading {
@@ -50,22 +50,22 @@ impl How {
 /// Readings of one thing in one cylinder that were taken in the same way.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Set<'a> {
-    /// In which way.
+    /// The conditions.
     pub how: How,
-    /// The readings with their places in the list of all, from 0.
+    /// The readings with their indices in the list of all, from 0.
     pub lines: Vec<(usize, &'a Reading)>,
 }
 
 impl Set<'_> {
-    /// The note of the first line that has one.
+    /// Returns the note of the first line that has one.
     #[must_use]
     pub(crate) fn note(&self) -> &str {
         self.lines.iter().map(|(_, r)| r.note.as_str()).find(|note| !note.is_empty()).unwrap_or("")
     }
 }
 
-/// The sets of one thing in one cylinder, in the order in which they first
-/// appear.
+/// Returns the sets of one thing in one cylinder, in the order in which they
+/// first appear.
 #[must_use]
 pub(crate) fn sets<'a>(readings: &'a [Reading], cylinder: &str, of: &Subject) -> Vec<Set<'a>> {
     let mut sets: Vec<Set<'a>> = Vec::new();
@@ -80,7 +80,8 @@ pub(crate) fn sets<'a>(readings: &'a [Reading], cylinder: &str, of: &Subject) ->
     sets
 }
 
-/// What was read in one cylinder, in the order in which it first appears.
+/// Returns what was read in one cylinder, in the order in which it first
+/// appears.
 #[must_use]
 pub(crate) fn subjects(readings: &[Reading], cylinder: &str) -> Vec<Subject> {
     let mut found: Vec<Subject> = Vec::new();
@@ -102,7 +103,7 @@ static ALONG_BORE: [Option<DeckPlace>; 3] =
     [Some(DeckPlace::Top), Some(DeckPlace::Middle), Some(DeckPlace::Bottom)];
 static ANYWHERE: [Option<DeckPlace>; 1] = [None];
 
-/// The places at which a careful hand reads it.
+/// Returns the places at which a careful hand reads it.
 #[must_use]
 pub(crate) fn usual_places(of: &Subject) -> &'static [Option<DeckPlace>] {
     match of {
@@ -112,8 +113,8 @@ pub(crate) fn usual_places(of: &Subject) -> &'static [Option<DeckPlace>] {
     }
 }
 
-/// Whether a reading tells of the rock or of a floating barrel and stays out
-/// of the mean, as others in `all` are on the pin axis or clamped.
+/// Returns whether a reading concerns the rock or a floating barrel and stays
+/// out of the mean, as others in `all` are on the pin axis or clamped.
 #[must_use]
 pub(crate) fn beside_the_mean(reading: &Reading, all: &[Reading]) -> bool {
     if !above_piston(&reading.of) {
@@ -130,8 +131,8 @@ pub(crate) fn beside_the_mean(reading: &Reading, all: &[Reading]) -> bool {
     (!held(reading) && others().any(held)) || (edge(reading) && others().any(|r| !edge(r)))
 }
 
-/// The unit in which the next value of a line is most likely read: that of
-/// the last one, else that of the instrument's scale, else the person's.
+/// Returns the unit in which the next value of a line is most likely read: that
+/// of the last one, else that of the instrument's scale, else the user's.
 #[must_use]
 pub(crate) fn next_unit(
     of: &Subject,

@@ -1,8 +1,7 @@
 //! Mean, standard deviation, median and spread of repeated values.
 //!
-//! Everything is computed in two passes over values shifted by the first
-//! one, with compensated sums, so that a millionth beside ten million is not
-//! lost.
+//! Everything is computed in two passes over values shifted by the first one,
+//! with compensated sums, so that a millionth next to ten million is not lost.
 
 /// A sum that carries the rounding error of every step along: Neumaier's
 /// variant of Kahan's compensated summation (A. Neumaier, Rundungsfehleranalyse
@@ -14,7 +13,6 @@ pub(crate) struct Sum {
 }
 
 impl Sum {
-    /// Adds one value.
     pub(crate) fn add(&mut self, value: f64) {
         let next = self.total + value;
         self.lost += if self.total.abs() >= value.abs() {
@@ -25,7 +23,6 @@ impl Sum {
         self.total = next;
     }
 
-    /// The sum so far.
     #[must_use]
     pub(crate) fn value(self) -> f64 {
         self.total + self.lost
@@ -40,7 +37,7 @@ impl FromIterator<f64> for Sum {
     }
 }
 
-/// A count as a number to compute with.
+/// Converts a count to a number to compute with.
 #[must_use]
 pub(crate) fn count(n: usize) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "nobody takes 2^53 readings")]
@@ -48,8 +45,8 @@ pub(crate) fn count(n: usize) -> f64 {
     n
 }
 
-/// The arithmetic mean; none of no values, nor where one of them or the sum
-/// is not finite.
+/// Returns the arithmetic mean; `None` for no values, or where one of them or
+/// the sum is not finite.
 #[must_use]
 pub(crate) fn mean(values: &[f64]) -> Option<f64> {
     let first = *values.first()?;
@@ -58,7 +55,8 @@ pub(crate) fn mean(values: &[f64]) -> Option<f64> {
     mean.is_finite().then_some(mean)
 }
 
-/// The sum of squared distances from the mean; none where there is no mean.
+/// Returns the sum of squared distances from the mean; `None` where there is no
+/// mean.
 ///
 /// The second sum takes out what the rounding of the mean put in (T. F. Chan,
 /// G. H. Golub, R. J. LeVeque, Algorithms for computing the sample variance,
@@ -75,8 +73,8 @@ pub(crate) fn squares(values: &[f64]) -> Option<f64> {
     sum.is_finite().then_some(sum)
 }
 
-/// The sample standard deviation √(Σ(x − x̄)²/(n − 1)) (JCGM 100, 4.2.2);
-/// none of fewer than two values.
+/// Returns the sample standard deviation √(Σ(x − x̄)²/(n − 1)) (JCGM 100,
+/// 4.2.2); `None` for fewer than two values.
 #[must_use]
 pub(crate) fn standard_deviation(values: &[f64]) -> Option<f64> {
     if values.len() < 2 {
@@ -85,8 +83,8 @@ pub(crate) fn standard_deviation(values: &[f64]) -> Option<f64> {
     Some((squares(values)? / count(values.len() - 1)).sqrt())
 }
 
-/// The middle value; of an even number the mean of the two in the middle.
-/// None of no values, nor where one is not finite.
+/// Returns the median; for an even number of values the mean of the two in the
+/// middle. `None` for no values, or where one is not finite.
 #[must_use]
 pub(crate) fn median(values: &[f64]) -> Option<f64> {
     if values.iter().any(|v| !v.is_finite()) {
@@ -98,7 +96,7 @@ pub(crate) fn median(values: &[f64]) -> Option<f64> {
     Some(low + (high - low) / 2.0)
 }
 
-/// The median distance from the median ("MAD"); none of no values.
+/// Returns the median distance from the median ("MAD"); `None` for no values.
 #[must_use]
 pub(crate) fn median_distance(values: &[f64]) -> Option<f64> {
     let middle = median(values)?;
@@ -111,7 +109,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    /// `middle`, then `low` and `high` in turn, 1001 values together.
+    /// Returns `middle`, then `low` and `high` in turn, 1001 values together.
     fn alternating(middle: f64, low: f64, high: f64) -> Vec<f64> {
         let rest = (0..1000).map(|i| if i % 2 == 0 { low } else { high });
         std::iter::once(middle).chain(rest).collect()

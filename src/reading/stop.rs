@@ -8,12 +8,12 @@ use super::stats::{Sum, count, mean, squares};
 use crate::engine::Crank;
 
 /// The widest angle from one stop to the other that is accepted, degrees:
-/// beyond, the stop meets the piston near the bottom, and the two readings
-/// tell little about the top.
+/// beyond, the stop meets the piston near the bottom, and the two readings say
+/// little about the top.
 pub(crate) const WIDEST_DEG: f64 = 300.0;
 
-/// What the wheel showed at the stop. Degrees as they stand on the wheel,
-/// growing in the direction of rotation; 359 and −1 are the same.
+/// The wheel's readings at the stop. Degrees as shown on the wheel, growing in
+/// the direction of rotation; 359 and −1 are the same.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct StopReadings {
     /// Turned forward onto the stop: the piston is on its way up.
@@ -26,22 +26,22 @@ pub(crate) struct StopReadings {
     pub repeatability: Option<f64>,
 }
 
-/// Where the top dead centre is on the wheel.
+/// The top dead centre on the wheel.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct TopDeadCentre {
-    /// What the wheel shows at piston top dead centre, degrees from −180 up
-    /// to 180: how far the wheel has to be turned back to show 0 there.
+    /// Reading of the wheel at piston top dead centre, degrees from −180 up to
+    /// 180: the angle by which the wheel has to be turned back to show 0 there.
     pub wheel: Estimate,
-    /// How far the middle between the two stops lies after the piston's top
-    /// dead centre, degrees: 0 without pin offset.
+    /// Angle of the middle between the two stops after the piston's top dead
+    /// centre, degrees: 0 without pin offset.
     pub middle_off_deg: f64,
-    /// From one stop to the other over the top, degrees.
+    /// Angle from one stop to the other over the top, degrees.
     pub span_deg: f64,
-    /// How far below its top the stop holds the piston, mm.
+    /// Depth of the piston below its top at the stop, mm.
     pub stop_depth_mm: f64,
 }
 
-/// Why the readings give no top dead centre.
+/// A reason why the readings give no top dead centre.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub(crate) enum StopError {
     /// One side was not read.
@@ -56,13 +56,13 @@ pub(crate) enum StopError {
     /// The two sides are the same, or too far apart.
     #[error("the stops lie {0:.1}° apart over the top; more than 0° and up to 300° can be used")]
     Span(f64),
-    /// A doubt that can't be computed with.
+    /// An uncertainty that can't be computed with.
     #[error(transparent)]
     Component(#[from] ComponentError),
 }
 
 impl StopError {
-    /// What to do about it.
+    /// Returns what to do about it.
     #[must_use]
     pub(crate) fn hint(&self) -> &'static str {
         match self {
@@ -79,13 +79,12 @@ impl StopError {
 
 /// Finds piston top dead centre on the wheel.
 ///
-/// Without pin offset it lies in the middle between the two stops. With
-/// offset the piston rises and falls at different rates: it stands equally
-/// deep at an angle a before its top and at another, b, after it, so the
-/// middle of the stops lies m = (b − a)/2 after the top. m follows from half
-/// of the span, (a + b)/2, alone, by solving
-/// position(m + half) = position(m − half): the depth of the stop need not be
-/// known.
+/// Without pin offset it lies in the middle between the two stops. With offset
+/// the piston rises and falls at different rates: it is equally deep at an
+/// angle a before its top and at another, b, after it, so the middle of the
+/// stops lies m = (b − a)/2 after the top. m follows from half of the span, (a
+/// + b)/2, alone, by solving position(m + half) = position(m − half): the depth
+/// of the stop need not be known.
 ///
 /// # Errors
 /// When one side is missing, a number is no angle, the readings of one side
@@ -125,8 +124,8 @@ struct Side {
     count: usize,
 }
 
-/// Brought to within half a turn of the first one, so that 359 and 1 are 2
-/// apart.
+/// Brings readings to within half a turn of the first one, so that 359 and 1
+/// are 2 apart.
 fn side(readings: &[f64]) -> Result<Side, StopError> {
     let first = *readings.first().ok_or(StopError::OneSide)?;
     let near: Vec<f64> = readings.iter().map(|r| first + wrapped(r - first)).collect();
@@ -140,15 +139,15 @@ fn side(readings: &[f64]) -> Result<Side, StopError> {
     Ok(Side { mean, squares, count: near.len() })
 }
 
-/// An angle as one from −180 up to 180.
+/// Returns the same angle from −180 up to 180.
 fn wrapped(angle_deg: f64) -> f64 {
     let turned = (angle_deg + 180.0).rem_euclid(360.0) - 180.0;
     if turned >= 180.0 { turned - 360.0 } else { turned }
 }
 
-/// m, degrees: position(m + half) − position(m − half) is below 0 at −half
-/// (the right hand side is at the top) and above 0 at +half, so halving finds
-/// it.
+/// Finds m, degrees: position(m + half) − position(m − half) is below 0 at
+/// −half (the right hand side is at the top) and above 0 at +half, so halving
+/// finds it.
 fn middle_after_top(crank: &Crank, half_deg: f64) -> f64 {
     let difference =
         |m: f64| crank.position((m + half_deg).to_radians()) - crank.position((m - half_deg).to_radians());
@@ -167,8 +166,9 @@ fn middle_after_top(crank: &Crank, half_deg: f64) -> f64 {
     low + (high - low) / 2.0
 }
 
-/// The doubts of the mean of both sides. The shift for pin offset adds
-/// nothing: it changes by less than a hundredth of what the span does.
+/// Returns the uncertainty components of the mean of both sides. The shift for
+/// pin offset adds none: it changes by less than a hundredth of what the span
+/// does.
 fn doubts(readings: &StopReadings, sides: [&Side; 2]) -> Result<Vec<UncertaintyComponent>, StopError> {
     let mut doubts = Vec::new();
     let inverse: f64 = sides.iter().map(|s| 1.0 / count(s.count)).sum();
@@ -187,7 +187,7 @@ fn doubts(readings: &StopReadings, sides: [&Side; 2]) -> Result<Vec<UncertaintyC
         let u = UncertaintyComponent::within(Origin::Repeatability, half)?.u() * spread_of_mean;
         doubts.push(UncertaintyComponent::new(Origin::Repeatability, Shape::Triangular, u, f64::INFINITY)?);
     }
-    // The mean of two readings, each in doubt by half a step.
+    // The mean of two readings, each uncertain by half a step.
     let step = UncertaintyComponent::within(Origin::Step, readings.step / 2.0)?.u() / 2.0_f64.sqrt();
     doubts.push(UncertaintyComponent::new(Origin::Step, Shape::Triangular, step, f64::INFINITY)?);
     Ok(doubts)
@@ -217,7 +217,7 @@ mod tests {
         StopReadings { rising: rising.into(), falling: falling.into(), step: 0.5, repeatability: Some(0.4) }
     }
 
-    /// The angle after top dead centre on one side at which the piston stands
+    /// Finds the angle after top dead centre on one side at which the piston is
     /// this deep, by plain halving.
     fn angle_at(crank: &Crank, depth: f64, side: f64) -> f64 {
         let (mut low, mut high) = (0.0, 170.0);
@@ -251,8 +251,8 @@ mod tests {
         }
     }
 
-    /// How much the plain middle would be off: with 0.6 mm of offset and a
-    /// stop 30 mm down, by a tenth of a degree.
+    /// The error of the plain middle: with 0.6 mm of offset and a stop 30 mm
+    /// down, a tenth of a degree.
     #[test]
     fn the_plain_middle_is_off_where_the_pin_is_offset() {
         let crank = crank(0.6);

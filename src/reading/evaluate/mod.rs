@@ -1,5 +1,5 @@
-//! All readings of one thing in one cylinder brought together: mean, doubts,
-//! rock, what stands out, what to know.
+//! Evaluates all readings of one thing in one cylinder: mean, uncertainty,
+//! rock, outliers, remarks.
 
 use super::cause::{self, Cause};
 use super::combine::{Combined, Uncertainty};
@@ -13,51 +13,52 @@ use super::scale::Scale;
 use super::stats::{mean, median, standard_deviation};
 use crate::quantity::{UnitChoice, write};
 
-/// What was found of one thing in one cylinder. Raw values are never changed
-/// or dropped; a value that was struck out does not count.
+/// The evaluation of one thing in one cylinder. Raw values are never changed or
+/// dropped; a value that was struck out does not count.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Evaluation {
     /// The label of the cylinder.
     pub cylinder: String,
     /// What was read.
     pub of: Subject,
-    /// The values place by place, in the order in which they were entered.
+    /// The values by place, in the order in which they were entered.
     pub places: Vec<PlaceMean>,
-    /// The mean that counts, with its doubts; none where no value counts.
+    /// The mean that counts, with its uncertainty; `None` where no value
+    /// counts.
     pub estimate: Option<Estimate>,
-    /// How the piston rocks, where both edges were read.
+    /// The rock of the piston; `None` where not both edges were read.
     pub rock: Option<Rock>,
-    /// Values that stand out.
+    /// Outlying values.
     pub odd: Vec<Outlier>,
-    /// What to know.
+    /// Remarks for the user.
     pub remarks: Vec<Remark>,
 }
 
-/// The values that were read at one place with one instrument.
+/// The values read at one place with one instrument.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlaceMean {
-    /// Where.
+    /// The place.
     pub place: Option<DeckPlace>,
-    /// How the parts were held.
+    /// State of the parts.
     pub state: Option<State>,
     /// All base shims that were fitted, mm, where that was noted.
     pub shim: Option<f64>,
-    /// How many values count.
+    /// Number of values that count.
     pub count: usize,
-    /// Their mean, in the base unit; none where none counts.
+    /// Mean, in the base unit; `None` where no value counts.
     pub mean: Option<f64>,
-    /// Their standard deviation; none of fewer than two.
+    /// Standard deviation; `None` for fewer than two values.
     pub standard_deviation: Option<f64>,
-    /// Largest less smallest; none where none counts.
+    /// Largest less smallest; `None` where no value counts.
     pub spread: Option<f64>,
 }
 
-/// A value with its doubts.
+/// A value with its uncertainty components.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Estimate {
     /// The value in the base unit.
     pub value: f64,
-    /// Its doubts.
+    /// The uncertainty components.
     pub doubts: Vec<UncertaintyComponent>,
     /// For a deck or squish: the base shims with which it holds, mm, where
     /// that was noted.
@@ -65,7 +66,7 @@ pub struct Estimate {
 }
 
 impl Estimate {
-    /// Its uncertainty.
+    /// Returns the combined uncertainty of the value.
     #[must_use]
     pub fn uncertainty(&self) -> Uncertainty {
         let mut all = Combined::new();
@@ -74,41 +75,42 @@ impl Estimate {
     }
 }
 
-/// How a piston rocks about its pin.
+/// The rock of a piston about its pin.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rock {
-    /// How far the edge stands from the plane of the rim, mm: half of
-    /// anti-thrust less thrust, positive when the thrust side stands higher.
+    /// Height of the edge above the plane of the rim, mm: half of anti-thrust
+    /// less thrust, positive when the thrust side is higher.
     pub half: f64,
-    /// The mean of both edges, mm: where the rim stands if the piston rocks
-    /// as far to one side as to the other.
+    /// The mean of both edges, mm: the height of the rim if the piston rocks as
+    /// far to one side as to the other.
     pub edges: f64,
 }
 
-/// A value that stands out by the rule of [`odd`].
+/// An outlying value, by the rule of [`odd`].
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outlier {
-    /// The place of its reading in the list that was evaluated, from 0.
+    /// Index of its reading in the list that was evaluated, from 0.
     pub reading: usize,
-    /// Its place in that reading, from 0.
+    /// Index in that reading, from 0.
     pub value: usize,
-    /// What was read, as it was written.
+    /// The value as it was written.
     pub written: String,
-    /// The same in the base unit.
+    /// The value in the base unit.
     pub read: f64,
-    /// The middle of the values that it was compared with.
+    /// Median of the values that it was compared with.
     pub middle: f64,
     /// Its score; negative below the others.
     pub score: f64,
-    /// What may have gone wrong.
+    /// Likely cause.
     pub cause: Cause,
-    /// Why it counts all the same, where somebody looked at it and said so.
+    /// Reason why it counts all the same, where somebody looked at it and gave
+    /// one.
     pub kept: Option<String>,
 }
 
 impl Outlier {
-    /// The sentence for it: "32.9 cc stands 0.9 cc below the others: an air
-    /// bubble makes a fill read low. …".
+    /// Returns the sentence for it: "32.9 cc stands 0.9 cc below the others: an
+    /// air bubble makes a fill read low. …".
     #[must_use]
     pub fn sentence(&self, of: &Subject, units: &UnitChoice) -> String {
         let number = |v: f64| write(of.kind(), v, None, units).to_string();
@@ -130,7 +132,7 @@ impl Outlier {
 /// order in which they first appear.
 ///
 /// # Errors
-/// When a doubt overflows the numbers that can be computed with.
+/// When an uncertainty overflows the numbers that can be computed with.
 pub(crate) fn evaluate(
     readings: &[Reading],
     instruments: &[Instrument],
@@ -208,14 +210,16 @@ fn evaluate_one(
     })
 }
 
-/// The values of a reading that count: not struck out, of the right kind.
+/// Returns the values of a reading that count: not struck out, of the right
+/// kind.
 fn counting(reading: &Reading) -> impl Iterator<Item = (usize, f64)> {
     let kind = reading.of.kind();
     let of_kind = reading.values.iter().enumerate().filter(move |(_, v)| v.value.kind() == kind);
     of_kind.filter(|(_, v)| v.struck.is_none()).map(|(i, v)| (i, v.value.base()))
 }
 
-/// Readings that belong together, in the order in which they first appear.
+/// Groups readings that belong together, in the order in which they first
+/// appear.
 fn runs_of(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrument]) -> Vec<Run> {
     let mut runs: Vec<Run> = Vec::new();
     for (_, reading) in readings {
@@ -233,7 +237,7 @@ fn runs_of(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrume
             }
         };
         let Some(run) = run else { continue };
-        // Without an instrument the finest last digit stands for the step.
+        // Without an instrument the finest last digit serves as the step.
         run.scale.step = match (run.scale.step, scale.step) {
             (Some(a), Some(b)) => Some(a.min(b)),
             (a, b) => a.or(b),
@@ -247,8 +251,8 @@ fn runs_of(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrume
     runs
 }
 
-/// The runs that the mean is taken from: above a piston those with the barrel
-/// clamped, where there are any.
+/// Returns the runs that the mean is taken from: above a piston those with the
+/// barrel clamped, where there are any.
 fn chosen(of: &Subject, runs: &[Run], remarks: &mut Remarks) -> Vec<Run> {
     let has_value = |run: &&Run| run.places.iter().any(|p| !p.values.is_empty());
     let filled: Vec<Run> = runs.iter().filter(has_value).cloned().collect();
@@ -295,7 +299,7 @@ fn place_means(run: &Run) -> impl Iterator<Item = PlaceMean> {
     })
 }
 
-/// Values that stand out among those read at the same place or, where fewer
+/// Returns the outliers among values read at the same place or, where fewer
 /// than three were read there, along the same axis.
 fn odd_in(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrument]) -> Vec<Outlier> {
     let mut found = Vec::new();
@@ -372,7 +376,7 @@ impl Remarks {
         }
     }
 
-    /// Of a run that counts.
+    /// Adds the remarks on a run that counts.
     fn of_run(&mut self, of: &Subject, run: &Run, rock_known: bool) {
         let places = counted(of, run);
         let total: usize = places.iter().map(|p| p.values.len()).sum();
