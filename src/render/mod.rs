@@ -1,5 +1,5 @@
-//! One drawing onto a screen, a PDF page, an SVG file or a picture. All read the
-//! same display list and put the same thing in the same place.
+//! Writes one drawing to a screen, a PDF page, an SVG file or a picture. All
+//! read the same display list and put the same thing in the same place.
 
 pub mod pdf;
 pub(crate) mod png;
@@ -11,8 +11,9 @@ use crate::drawing::list::{Ink, Shape};
 /// A colour of an output: red, green, blue.
 pub type Colour = [u8; 3];
 
-/// The colours of print: black on white, so that a copy of a copy is still
-/// readable. Outlines that were never measured are grey; nothing is tinted.
+/// Returns the colour of print of an ink: black on white, so that a copy of a
+/// copy is still readable. Outlines that were never measured are grey; no area
+/// is tinted.
 #[must_use]
 pub fn print_colour(ink: Ink) -> Colour {
     match ink {
@@ -29,7 +30,7 @@ pub fn print_colour(ink: Ink) -> Colour {
     }
 }
 
-/// Why a file could not be made.
+/// A reason why a file could not be made.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum OutputError {
     /// A number that is not finite would have been drawn.
@@ -38,7 +39,7 @@ pub enum OutputError {
     /// The paper has no area.
     #[error("the paper is {0} mm by {1} mm, but both must be above 0")]
     Paper(f64, f64),
-    /// The density of a picture is none that makes sense.
+    /// The density of a picture lies outside the accepted range.
     #[error("{0} dots to an inch are not possible; accepted: 36 to 600")]
     Density(f64),
     /// The picture could not be encoded.
@@ -57,7 +58,7 @@ fn check<'a>(shapes: impl IntoIterator<Item = &'a Shape>) -> Result<(), OutputEr
     }
 }
 
-/// A shape in words.
+/// Returns a shape in words.
 fn name(shape: &Shape) -> String {
     match shape {
         Shape::Fill { ink, .. } => format!("an area ({ink:?})"),

@@ -1,6 +1,6 @@
-//! A page as a picture, in the colours of print: for a forum, an e-mail, a
-//! screen at the bench. The same page at the same density always gives the
-//! same bytes.
+//! Pages as PNG pictures, in the colours of print: for a forum, an e-mail, a
+//! screen at the bench. The same page at the same density always gives the same
+//! bytes.
 
 use kurbo::{Affine, Cap, Join, Stroke};
 use vello_cpu::color::{AlphaColor, Srgb};
@@ -13,11 +13,11 @@ use crate::drawing::list::{Anchor, Ink, Shape};
 use crate::drawing::page::Page;
 use crate::engine::num;
 
-/// Dots to an inch that are accepted: enough to read a page, and no more than
-/// a fine printer has.
+/// Densities that are accepted, dots to an inch: enough to read a page, and no
+/// more than a fine printer has.
 pub(crate) const DPI: std::ops::RangeInclusive<f64> = 36.0..=600.0;
 
-/// The PNG file of a page with so many dots to an inch. The file says its
+/// Returns the PNG file of a page at `dpi` dots to an inch. The file states its
 /// density, so that a program that heeds it shows the page at its true size.
 ///
 /// # Errors
@@ -47,7 +47,8 @@ pub(crate) fn write(page: &Page, dpi: f64) -> Result<Vec<u8>, OutputError> {
     encode(&pixels, dpi)
 }
 
-/// A length in dots as the rasteriser counts them.
+/// Returns a length in dots as the rasteriser counts them; `None` where it is
+/// none that fits.
 fn dots(length: f64) -> Option<u16> {
     let length = length.round();
     #[expect(
@@ -113,7 +114,8 @@ impl Picture {
     }
 }
 
-/// 8 bits of each colour; the ground is opaque, so that no alpha is needed.
+/// Encodes with 8 bits for each colour; the ground is opaque, so that no alpha
+/// is needed.
 fn encode(pixels: &Pixmap, dpi: f64) -> Result<Vec<u8>, OutputError> {
     let failed = |error: png::EncodingError| OutputError::Picture(error.to_string());
     let colours: Vec<u8> = pixels.data().iter().flat_map(|dot| [dot.r, dot.g, dot.b]).collect();
@@ -145,7 +147,8 @@ mod tests {
     use crate::drawing::page::Block;
     use kurbo::{BezPath, Rect, Shape as _};
 
-    /// A black square of 10 mm at (20, 30), a text, on 100 by 80 mm.
+    /// Returns a page of 100 by 80 mm with a black square of 10 mm at (20, 30)
+    /// and a text.
     fn page() -> Page {
         let square = Shape::Fill { path: Rect::new(20.0, 30.0, 30.0, 40.0).to_path(0.1), ink: Ink::Solid };
         let line = |y: f64, dash| {

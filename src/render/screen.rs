@@ -1,4 +1,4 @@
-//! A drawing on the screen. Areas are cut into triangles here, lines and texts
+//! Drawings on the screen. Areas are cut into triangles here, lines and texts
 //! are handed to the toolkit as they are, because it smooths the edges of its
 //! own shapes and not those of a mesh: so an area should have a line over its
 //! edge. Areas and lines may be kept as long as the drawing is the same.
@@ -18,15 +18,15 @@ use lyon::tessellation::{
 use crate::drawing::lettering::{self, printable};
 use crate::drawing::list::{self, Anchor, Dash, DisplayList, Ink};
 
-/// The name of the font family of ordinary texts.
+/// Name of the font family of ordinary texts.
 pub const PLEX: &str = "plex";
 
-/// The name of the font family of bold texts.
+/// Name of the font family of bold texts.
 pub const PLEX_SEMIBOLD: &str = "plex-semibold";
 
-/// The toolkit's fonts with ours added under [`PLEX`] and [`PLEX_SEMIBOLD`]
-/// and put first among the proportional ones, so that the screen has the
-/// letters of the paper.
+/// Returns the toolkit's fonts with ours added under [`PLEX`] and
+/// [`PLEX_SEMIBOLD`] and put first among the proportional ones, so that the
+/// screen has the letters of the paper.
 #[must_use]
 pub fn fonts() -> FontDefinitions {
     let mut fonts = FontDefinitions::default();
@@ -38,15 +38,15 @@ pub fn fonts() -> FontDefinitions {
     fonts
 }
 
-/// Why a shape with such a place is left out.
+/// Reason why a shape with a coordinate that is not finite is left out.
 const NOT_A_NUMBER: &str = "a place in it is not a number";
 
 /// A drawing, ready to be painted.
 #[derive(Clone, Debug, Default)]
 pub struct Drawn {
-    /// What to paint, in order.
+    /// The shapes, in the order of painting.
     pub shapes: Vec<Shape>,
-    /// What is missing from it, and why; empty as a rule.
+    /// The shapes that are missing from it; usually empty.
     pub faults: Vec<Fault>,
 }
 
@@ -60,11 +60,11 @@ pub struct Fault {
     pub why: String,
 }
 
-/// The areas and lines of a drawing as shapes of the toolkit.
+/// Returns the areas and lines of a drawing as shapes of the toolkit.
 ///
 /// `list` was lowered for the screen: its unit is the point. `palette` gives
-/// each ink its colour in the theme, `origin` is where the list's origin lies
-/// on the screen, `pixels_per_point` is the screen's density. No line is
+/// each ink its colour in the theme, `origin` is the position of the list's
+/// origin on the screen, `pixels_per_point` is the screen's density. No line is
 /// thinner than one physical pixel.
 pub fn outlines(
     list: &DisplayList,
@@ -93,9 +93,9 @@ pub fn outlines(
     out
 }
 
-/// The texts of a drawing; they lie over its areas and lines. `fonts` must
-/// know [`fonts`]. The letters are kept in a texture of the toolkit, so these
-/// shapes are good for one frame only.
+/// Returns the texts of a drawing; they lie over its areas and lines. `fonts`
+/// must know [`fonts`]. The letters are kept in a texture of the toolkit, so
+/// these shapes are good for one frame only.
 pub fn texts(
     list: &DisplayList,
     palette: impl Fn(Ink) -> Color32,
@@ -139,14 +139,14 @@ fn place(galley: Arc<egui::Galley>, at: Pos2, anchor: Anchor, turn_deg: f32) -> 
 /// Turns paths into shapes; keeps its buffers between them.
 struct Filler {
     origin: Pos2,
-    /// How far a chord may lie from its curve: a tenth of a pixel, which the
-    /// eye can't see.
+    /// Greatest distance of a chord from its curve: a tenth of a pixel, which
+    /// the eye can't see.
     tolerance: f32,
     tessellator: FillTessellator,
     runs: Vec<Run>,
 }
 
-/// One outline as straight pieces.
+/// An outline as straight pieces.
 #[derive(Default)]
 struct Run {
     points: Vec<Pos2>,
@@ -211,7 +211,7 @@ impl Filler {
         }
     }
 
-    /// The path as straight pieces on the screen.
+    /// Flattens the path into straight pieces on the screen.
     fn flatten(&mut self, path: &BezPath) {
         let origin = self.origin;
         let runs = &mut self.runs;
@@ -238,7 +238,7 @@ impl Filler {
     }
 }
 
-/// Makes a vertex of the colour.
+/// A vertex constructor of one colour.
 struct Painted(Color32);
 
 impl FillVertexConstructor<Vertex> for Painted {
@@ -247,15 +247,15 @@ impl FillVertexConstructor<Vertex> for Painted {
     }
 }
 
-/// A line so long that it would break into more dashes than a screen has
-/// pixels is drawn whole.
+/// Returns whether a line breaks into no more dashes than a screen has pixels;
+/// a longer one is drawn whole.
 fn few_dashes(points: &[Pos2], period: f32) -> bool {
     let length: f32 = points.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
     period > 0.0 && length / period < 4000.0
 }
 
-/// Whether the polygon turns one way only, once round. The toolkit smooths
-/// the edges of such polygons.
+/// Returns whether the polygon turns one way only, once round. The toolkit
+/// smooths the edges of such polygons.
 fn is_convex(points: &[Pos2]) -> bool {
     let n = points.len();
     if !(3..=256).contains(&n) {
@@ -307,7 +307,8 @@ fn to_lyon(path: &BezPath, origin: Pos2) -> lyon::path::Path {
     builder.build()
 }
 
-/// Positions stay in double precision up to here.
+/// Converts a position to the screen; up to here positions stay in double
+/// precision.
 fn to_screen(origin: Pos2, p: Point) -> Pos2 {
     Pos2::new(narrow(f64::from(origin.x) + p.x), narrow(f64::from(origin.y) + p.y))
 }

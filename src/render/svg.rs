@@ -1,6 +1,6 @@
-//! A drawing as an SVG file: one user unit is one millimetre, text stays
-//! text, and the same drawing always gives the same file, line by line, so
-//! that two versions can be compared.
+//! Drawings as SVG files: one user unit is one millimetre, text stays text, and
+//! the same drawing always gives the same file, line by line, so that two
+//! versions can be compared.
 
 use std::fmt::Write as _;
 
@@ -11,8 +11,8 @@ use crate::drawing::lettering::{self, printable, text_width};
 use crate::drawing::list::{Anchor, Ink, Shape};
 use crate::drawing::page::{Document, Page};
 
-/// The SVG file of a drawing on `width_mm` by `height_mm` of paper, with a
-/// title and a description for readers who can't see it.
+/// Returns the SVG file of a drawing on `width_mm` by `height_mm` of paper,
+/// with a title and a description for readers who can't see it.
 ///
 /// # Errors
 ///
@@ -44,7 +44,7 @@ pub fn write<'a>(
     Ok(out)
 }
 
-/// Everything before the drawing.
+/// Returns everything before the drawing.
 fn head(width_mm: f64, height_mm: f64, ground: String, title: &str, description: &str) -> String {
     let (w, h) = (number(width_mm), number(height_mm));
     format!(
@@ -59,12 +59,12 @@ fn head(width_mm: f64, height_mm: f64, ground: String, title: &str, description:
     )
 }
 
-/// What stands in where the font is missing: fonts that are no wider, for
-/// viewers that don't keep the width.
+/// Fallbacks where the font is missing: fonts that are no wider, for viewers
+/// that don't keep the width.
 const FALLBACK: &str = "Helvetica, Arial, 'Liberation Sans', sans-serif";
 
-/// The SVG file of a document in the colours of print, its pages one below
-/// the other, so that none is lost.
+/// Returns the SVG file of a document in the colours of print, its pages one
+/// below the other, so that none is lost.
 ///
 /// # Errors
 ///
@@ -93,7 +93,8 @@ pub fn write_document(document: &Document) -> Result<String, OutputError> {
     Ok(out)
 }
 
-/// Writing to a `String` can't fail, so its results are dropped here.
+/// Writes a shape. Writing to a `String` can't fail, so its results are dropped
+/// here.
 fn write_shape(out: &mut String, shape: &Shape, palette: impl Fn(Ink) -> Colour) {
     match shape {
         Shape::Fill { path, ink } => {
@@ -166,7 +167,8 @@ fn points(d: &mut String, command: char, points: &[Point]) {
     }
 }
 
-/// A thousandth of a millimetre is finer than any printer.
+/// Formats a number to a thousandth of a millimetre, which is finer than any
+/// printer.
 fn number(value: f64) -> String {
     let text = format!("{value:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
@@ -177,8 +179,8 @@ fn colour([r, g, b]: Colour) -> String {
     format!("#{r:02X}{g:02X}{b:02X}")
 }
 
-/// Escapes what means something in XML and replaces what XML or the font
-/// can't have.
+/// Escapes what has a meaning in XML and replaces what XML or the font can't
+/// have.
 fn escape(text: &str) -> String {
     let text = printable(text);
     let mut out = String::with_capacity(text.len());
@@ -194,8 +196,8 @@ fn escape(text: &str) -> String {
     out
 }
 
-/// SVG shows a run of spaces as one and none at the ends; no-break spaces
-/// stay.
+/// Makes spaces no-break where SVG would show a run of spaces as one and none
+/// at the ends.
 fn keep_spaces(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut before = ' ';

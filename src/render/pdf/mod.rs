@@ -1,6 +1,6 @@
-//! Pages as a PDF that archives keep and that screen readers can read: PDF/A-2a
-//! and PDF/UA-1 are checked at every export. The same document always gives
-//! the same bytes.
+//! Pages as PDF files that archives keep and that screen readers can read:
+//! PDF/A-2a and PDF/UA-1 are checked at every export. The same document always
+//! gives the same bytes.
 //!
 //! The file asks viewers to print at true size (`/PrintScaling /None`); not
 //! every viewer obeys, so a page that must be true to scale carries a bar to
@@ -36,7 +36,7 @@ use crate::engine::num;
 /// Points of PDF in a millimetre.
 const POINTS: f32 = 72.0 / 25.4;
 
-/// The document as a PDF file.
+/// Returns the document as a PDF file.
 ///
 /// # Errors
 ///
@@ -83,7 +83,7 @@ fn metadata(document: &Document) -> Metadata {
     if document.author.is_empty() { metadata } else { metadata.authors(vec![document.author.clone()]) }
 }
 
-/// All rules that were broken, in words.
+/// Returns all rules that were broken, in words.
 fn explain(error: &KrillaError) -> String {
     match error {
         KrillaError::Validation(broken) => {
@@ -179,7 +179,7 @@ fn write_row(surface: &mut Surface<'_>, row: &[Cell], fonts: &Fonts) -> TagGroup
     group
 }
 
-/// Texts become content of the group; lines between them are ornaments.
+/// Writes the texts as content of the group; lines between them are ornaments.
 fn write_texts(surface: &mut Surface<'_>, list: &DisplayList, fonts: &Fonts, group: &mut TagGroup) {
     for shape in &list.shapes {
         if matches!(shape, Shape::Text { .. }) {
@@ -250,7 +250,8 @@ fn write_shape(surface: &mut Surface<'_>, shape: &Shape, fonts: &Fonts) {
     }
 }
 
-/// Moves the origin to `at` and turns counter-clockwise as seen, y down.
+/// Returns the transform that moves the origin to `at` and turns
+/// counter-clockwise as seen, y down.
 fn turned(at: Point, turn_deg: f64) -> Transform {
     // Quarter turns are exact.
     let (sin, cos) = match turn_deg {
@@ -272,7 +273,7 @@ fn colour(ink: Ink) -> rgb::Color {
     rgb::Color::new(r, g, b)
 }
 
-/// Nothing for a path without segments.
+/// Converts a path; `None` for a path without segments.
 fn convert(path: &BezPath) -> Option<Path> {
     let mut out = PathBuilder::new();
     for element in path.elements() {
@@ -289,12 +290,12 @@ fn convert(path: &BezPath) -> Option<Path> {
     out.finish()
 }
 
-/// Single precision, as the PDF has it: at 300 mm that is 0.00003 mm.
+/// Rounds to single precision, as the PDF has it: at 300 mm that is 0.00003 mm.
 fn narrow(value: f64) -> f32 {
     value as f32
 }
 
-/// The texts of a list in one line.
+/// Returns the texts of a list in one line.
 fn words(list: &DisplayList) -> String {
     let texts = list.shapes.iter().filter_map(|shape| match shape {
         Shape::Text { text, .. } => Some(printable(text)),
@@ -304,9 +305,9 @@ fn words(list: &DisplayList) -> String {
 }
 
 /// Adds `/PrintScaling /None` (ISO 32000-1, table 150) to the finished file.
-/// The viewer preferences stand in the document catalog, which is the last
-/// object before the cross-reference table, so that of all places in the file
-/// only the table itself moves.
+/// The viewer preferences are in the document catalog, which is the last object
+/// before the cross-reference table, so that of all places in the file only the
+/// table itself moves.
 fn print_at_true_size(mut pdf: Vec<u8>) -> Result<Vec<u8>, OutputError> {
     const WISH: &[u8] = b"/PrintScaling/None";
     let moved = || OutputError::Pdf("the layout of the file is not the one expected".to_owned());

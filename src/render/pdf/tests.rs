@@ -1,4 +1,4 @@
-//! What outside programs say about the file, where they are installed.
+//! Checks of the file by outside programs, where they are installed.
 
 use std::io::Write as _;
 use std::process::Command;
@@ -72,7 +72,7 @@ fn document() -> Document {
     }
 }
 
-/// What a program says about a file, or nothing if it is not installed.
+/// Returns what a program says about a file, or `None` if it is not installed.
 fn ask(bytes: &[u8], program: &str, arguments: &[&str]) -> Option<(bool, String)> {
     let mut file = tempfile::NamedTempFile::new().unwrap();
     file.write_all(bytes).unwrap();
