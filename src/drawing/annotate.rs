@@ -1,5 +1,5 @@
-//! The dimensions of the main view: reach on the left, tower on the right,
-//! the bore across.
+//! Dimensions of the main view: reach on the left, tower on the right, the bore
+//! across.
 
 use super::clip::Convex;
 use super::dim::{Dimension, Drafter, Rail, reading_deg, value_ink, writing};
@@ -12,7 +12,7 @@ use super::view::View;
 use crate::engine::Key;
 use kurbo::{BezPath, Line, Point, Rect, Shape as _, Vec2};
 
-/// Where a dimension shows on the output, so that pointing at one can light
+/// The position of a dimension on the output, so that pointing at one can light
 /// up the other.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spot {
@@ -22,7 +22,7 @@ pub struct Spot {
     pub area: Rect,
 }
 
-/// What is written beside the main view.
+/// The dimensions to be written next to the main view.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct DimensionRequest {
     /// The chain of what raises the barrel.
@@ -31,21 +31,21 @@ pub(super) struct DimensionRequest {
     pub foot: bool,
 }
 
-/// Where the dimensions of what raises the barrel stand: beside the widest
-/// part.
+/// Returns the line for the dimensions of what raises the barrel, next to the
+/// widest part.
 fn tower_rail(scene: &Scene<'_>, view: &View) -> Rail {
     let widest = view.out_from_model(Point::new(scene.parts.datums.widest_x, 0.0));
     Rail { through: widest + view.right() * scene.pens.first_line, along: view.up() }
 }
 
-/// What is written before them keeps off these dimensions too.
+/// Makes texts that are written before these dimensions keep off them too.
 pub(super) fn keep_off_tower(scene: &Scene<'_>, view: &View, labels: &mut Labels) {
     let rail = tower_rail(scene, view);
     let end = |y: f64| rail.foot(view.out_from_model(Point::new(0.0, y)));
     labels.avoid(Line::new(end(0.0), end(scene.parts.datums.top_y)));
 }
 
-/// Writes beside the main view.
+/// A writer of the dimensions next to the main view.
 pub(super) struct Annotator<'a> {
     pub scene: &'a Scene<'a>,
     pub view: View,
@@ -74,20 +74,20 @@ impl<'a> Annotator<'a> {
         Drafter { pens: self.scene.pens }
     }
 
-    /// A point of the model on the output, moved by output units across
+    /// Returns a point of the model on the output, moved by output units across
     /// (toward +x) and along the bore.
     fn at(&self, x: f64, y: f64, across: f64, along: f64) -> Point {
         self.view.out_from_model(Point::new(x, y)) + self.view.right() * across + self.view.up() * along
     }
 
-    /// A dimension between two points of the model; in accent where one of
-    /// its keys is marked.
+    /// Creates a dimension between two points of the model; in accent where one
+    /// of its keys is marked.
     fn dimension(&self, from: Point, to: Point, text: String, key: Key) -> Dimension {
         let ink = if self.scene.input.marked.has(key) { Ink::Accent } else { Ink::Second };
         Dimension { from: self.view.out_from_model(from), to: self.view.out_from_model(to), text, ink }
     }
 
-    /// Draws a chain and notes where the values stand.
+    /// Draws a chain and notes the positions of its values.
     fn chain(&mut self, rail: Rail, dims: &[Dimension], keys: &[Key]) {
         let before = self.labels.placed().len();
         self.drafter().chain(self.list, self.labels, rail, dims);
@@ -116,8 +116,8 @@ impl<'a> Annotator<'a> {
         }
     }
 
-    /// Texts that come after this keep off the outlines of these parts where
-    /// they have another place.
+    /// Makes the following texts keep off the outlines of these parts where
+    /// they have another position.
     fn avoid(&mut self, which: impl Fn(&Piece) -> bool) {
         let map = self.view.out_from_model_affine();
         for piece in self.scene.parts.pieces.iter().filter(|piece| which(piece)) {
@@ -125,7 +125,7 @@ impl<'a> Annotator<'a> {
         }
     }
 
-    /// Half stroke, rod, compression height: what raises the piston.
+    /// Draws half stroke, rod, compression height: what raises the piston.
     fn reach(&mut self) {
         let scene = self.scene;
         let (d, input) = (&scene.parts.datums, &scene.input);
@@ -173,7 +173,7 @@ impl<'a> Annotator<'a> {
         }
     }
 
-    /// The throw as the radius of its circle, with a line from outside.
+    /// Draws the throw as the radius of its circle, with a line from outside.
     fn throw_radius(&mut self) {
         let scene = self.scene;
         let (d, pens) = (&scene.parts.datums, scene.pens);
@@ -200,7 +200,7 @@ impl<'a> Annotator<'a> {
         }
     }
 
-    /// A length written along a member that leans, on a patch of its ground.
+    /// Writes a length along a member that leans, on a patch of its ground.
     fn along_member(&mut self, from: Point, to: Point, text: &str, key: Key, ground: Part) {
         let letters = self.scene.pens.dimension;
         let (a, b) = (self.view.out_from_model(from), self.view.out_from_model(to));
@@ -214,7 +214,7 @@ impl<'a> Annotator<'a> {
                 turn_deg,
             })
         });
-        // Beside the member rather than on what stands still around it.
+        // Next to the member rather than on fixed parts around it.
         let still = self.scene.parts.pieces.iter().filter(|piece| piece.moves == Moves::Fixed);
         let still: Vec<&BezPath> = still.map(|piece| &piece.outline).collect();
         let clear = |pose: &Pose| {
@@ -236,12 +236,12 @@ impl<'a> Annotator<'a> {
         }
     }
 
-    /// The ground of a text.
+    /// Fills the ground of a text.
     pub(super) fn patch(&mut self, outline: &Convex, ink: Ink) {
         self.list.shapes.push(Shape::Fill { path: path_around(outline), ink });
     }
 
-    /// Case, what lies under the barrel, barrel: what raises the head.
+    /// Draws case, gasket and shims, barrel: what raises the head.
     fn tower(&mut self) {
         let scene = self.scene;
         let (d, input) = (&scene.parts.datums, &scene.input);
@@ -261,7 +261,7 @@ impl<'a> Annotator<'a> {
         self.chain(rail, &dims, &keys);
     }
 
-    /// The bore, below the cylinder's wall.
+    /// Draws the bore, below the cylinder's wall.
     fn bore(&mut self) {
         let scene = self.scene;
         let d = &scene.parts.datums;
@@ -283,13 +283,13 @@ impl<'a> Annotator<'a> {
         self.labels.avoid_dimension(Line::new(rail.foot(dim.from), rail.foot(dim.to)));
         let letters = scene.pens.dimension;
         let ink = value_ink(dim.ink);
-        // Rather beside the rod or on it than across its edge, but rather
-        // there than outside the cylinder.
+        // Rather next to the rod or on it than across its edge, but rather there than
+        // outside the cylinder.
         let over = drafter.poses_over(rail, &dim, letters);
         if self.labels.place_if_free(&dim.text, letters, ink, over).is_none() {
             self.labels.place(&dim.text, letters, ink, drafter.poses(rail, &dim, letters, (true, true)));
         }
-        // The value often stands on the rod, whose axis would run through it.
+        // The value often is on the rod, whose axis would run through it.
         if let Some(value) = self.labels.placed().last().map(|placed| placed.outline.clone()) {
             let middle = self.view.model_from_out(value.bounds().center());
             let rod = scene.parts.pieces.iter().filter(|piece| is_rod(piece));
@@ -299,7 +299,7 @@ impl<'a> Annotator<'a> {
         }
     }
 
-    /// What lies under the barrel, beside its foot.
+    /// Draws the dimensions of gasket and shims, next to the barrel's foot.
     fn foot(&mut self) {
         let scene = self.scene;
         let (d, input) = (&scene.parts.datums, &scene.input);
@@ -332,7 +332,7 @@ impl<'a> Annotator<'a> {
         }
     }
 
-    /// The word at the other dead centre, and the volume in the chamber.
+    /// Writes the word at the other dead centre, and the volume in the chamber.
     fn words(&mut self) {
         let scene = self.scene;
         let (d, pens) = (&scene.parts.datums, scene.pens);

@@ -1,10 +1,10 @@
 //! The barrels under one head side by side: their tops at their heights on a
-//! band as high as the tolerance, and under each the shims as separate leaves.
+//! band as high as the tolerance, and under each the shims as separate foils.
 //!
-//! Tops and leaves have scales of their own, both standard ones; what lies
-//! between them, the barrel itself, is broken off. The band lies about the
-//! middle between the highest and the lowest top, so that all tops are on it
-//! exactly where they differ by no more than the tolerance.
+//! Tops and foils have scales of their own, both standard ones; the barrel
+//! between them is broken off. The band lies about the middle between the
+//! highest and the lowest top, so that all tops are on it exactly where they
+//! differ by no more than the tolerance.
 
 use super::clip::rings_of;
 use super::hatch;
@@ -25,9 +25,8 @@ pub(crate) struct Foil {
 /// One barrel.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Barrel {
-    /// What it is called.
     pub label: String,
-    /// What lies under it, from the case upward.
+    /// The foils under it, from the case upward.
     pub foils: Vec<Foil>,
     /// Its top above any datum that all barrels share, mm.
     pub top_mm: f64,
@@ -42,23 +41,23 @@ impl Barrel {
 /// The barrels under one head.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Bank {
-    /// In the order of the engine.
+    /// The barrels in the order of the engine.
     pub barrels: Vec<Barrel>,
-    /// How far their tops may differ, mm; none where there is no level to
+    /// Greatest difference of their tops, mm; `None` where there is no level to
     /// keep.
     pub tolerance_mm: Option<f64>,
-    /// The units of what is written.
+    /// Units of the texts.
     pub units: UnitChoice,
 }
 
-/// A picture with the scales that were taken.
+/// A picture with its scales.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Drawn {
-    /// What to draw.
+    /// The drawing.
     pub list: DisplayList,
     /// Output units per mm between the tops.
     pub level_scale: f64,
-    /// Output units per mm of a leaf.
+    /// Output units per mm of a foil.
     pub leaf_scale: f64,
 }
 
@@ -66,27 +65,27 @@ pub(crate) struct Drawn {
 /// ten).
 const SCALES: [f64; 11] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0];
 
-/// The largest standard scale at which `mm` takes no more than `room`.
+/// Returns the largest standard scale at which `mm` takes no more than `room`.
 fn scale(mm: f64, room: f64, most: f64) -> f64 {
     let fits = |scale: &&f64| **scale * mm <= room && **scale <= most;
     SCALES.iter().rev().find(fits).copied().unwrap_or_else(|| room / mm.max(1e-9))
 }
 
 impl Bank {
-    /// Lowest and highest top, mm.
+    /// Returns the lowest and highest top, mm.
     fn tops(&self) -> (f64, f64) {
         let tops = self.barrels.iter().map(|barrel| (barrel.top_mm, barrel.top_mm));
         tops.reduce(|(low, high), (l, h)| (low.min(l), high.max(h))).unwrap_or((0.0, 0.0))
     }
 
-    /// Highest less lowest top, mm.
+    /// Returns highest less lowest top, mm.
     #[must_use]
     pub(crate) fn spread(&self) -> f64 {
         let (low, high) = self.tops();
         high - low
     }
 
-    /// Whether the tops differ by more than they may.
+    /// Returns whether the tops differ by more than the tolerance.
     #[must_use]
     pub(crate) fn is_off_level(&self) -> bool {
         // Tops are sums of lengths of a hundred millimetres.
@@ -101,7 +100,7 @@ impl Bank {
         write(Kind::Length, mm, None, &self.units).number
     }
 
-    /// The picture in words.
+    /// Returns the picture in words.
     #[must_use]
     pub(crate) fn words(&self) -> String {
         let (low, _) = self.tops();
@@ -135,8 +134,8 @@ impl Bank {
         let captions = pens.caption.width("lowest top") + 2.0 * pens.breath;
         let right = area.x1 - pens.caption.width(&self.band_words()) - 2.0 * pens.breath;
         let columns = Rect::new(area.x0 + captions, area.y0, right, area.y1);
-        // From the top: words over the tops, tops, barrels broken off,
-        // leaves, the case with the names under it.
+        // From the top: words over the tops, tops, barrels broken off, foils, the case
+        // with the names under it.
         let names = 2.0 * line + pens.breath;
         let share = if self.barrels.len() < 2 { 0.0 } else { 0.36 };
         let level_room = (area.height() - names - 2.0 * line) * share;
@@ -200,8 +199,8 @@ impl Drawing<'_> {
         self.words(at, anchor, self.pens.caption, Ink::Second, text);
     }
 
-    /// The column of each barrel: its middle and half its width.
-    /// Beside it there is room for words where something is `written`.
+    /// Returns the column of each barrel: its middle and half its width. Next
+    /// to it there is room for words where `written`.
     fn columns(&self, area: Rect, written: bool) -> Vec<(f64, f64)> {
         let count = self.bank.barrels.len().max(1) as f64;
         let pitch = area.width() / count;
@@ -214,7 +213,7 @@ impl Drawing<'_> {
         area.center().y - (top_mm - (low + high) / 2.0) * scale
     }
 
-    /// Tops on the band; the scale that was taken.
+    /// Draws tops on the band and returns their scale.
     fn level(&mut self, area: Rect, written: bool) -> f64 {
         let pens = self.pens;
         let bank = self.bank;
@@ -255,7 +254,7 @@ impl Drawing<'_> {
         scale
     }
 
-    /// Leaves and the case under them; the scale that was taken.
+    /// Draws foils and the case under them and returns their scale.
     fn foils(&mut self, area: Rect, written: bool) -> f64 {
         let tallest = self.bank.barrels.iter().map(Barrel::height).fold(0.0, f64::max);
         let most = self.bank.barrels.iter().map(|barrel| barrel.foils.len()).max().unwrap_or(0);
@@ -309,7 +308,7 @@ impl Drawing<'_> {
         }
     }
 
-    /// A hard leaf is solid, a soft one lined.
+    /// Draws a foil: a hard one solid, a soft one lined.
     fn foil(&mut self, rect: Rect, soft: bool) {
         if !soft {
             self.fill(rect, Ink::Solid);
@@ -324,8 +323,8 @@ impl Drawing<'_> {
         self.stroke(path, Ink::Solid, pens.narrow);
     }
 
-    /// The walls of the barrels from their tops down to their shims, broken
-    /// off in between.
+    /// Draws the walls of the barrels from their tops down to their shims,
+    /// broken off in between.
     fn barrels(&mut self, level: Rect, foils: Rect, level_scale: f64, leaf_scale: f64) {
         let pens = self.pens;
         let bank = self.bank;
@@ -395,7 +394,7 @@ mod tests {
         for (height, mm) in heights.iter().zip([0.15, 0.2, 0.25]) {
             assert!((height - mm).abs() < 1e-9, "{heights:?}");
         }
-        // The two leaves of one stack don't touch.
+        // The two foils of one stack don't touch.
         assert!(foils[1].y0 - foils[2].y1 > 0.5);
         let tops = solids(&drawn.list, Ink::Edge);
         assert!(((tops[1].y0 - tops[0].y0) / drawn.level_scale - 0.02).abs() < 1e-9);

@@ -16,13 +16,13 @@ pub struct Convex {
     corners: Vec<Point>,
 }
 
-/// The normal of an edge that points inside.
+/// Returns the normal of an edge that points inside.
 fn inward(edge: Vec2) -> Vec2 {
     Vec2::new(-edge.y, edge.x)
 }
 
 impl Convex {
-    /// A rectangle.
+    /// Returns a rectangle as an outline.
     #[must_use]
     pub fn rect(r: Rect) -> Self {
         let r = r.abs();
@@ -36,9 +36,9 @@ impl Convex {
         }
     }
 
-    /// A rectangle of the size `width` × `height`, turned counter-clockwise
-    /// as seen (y down) about `pivot`, its lower left corner before turning
-    /// lying at `pivot + (left, down)`.
+    /// Returns a rectangle of the size `width` × `height`, turned
+    /// counter-clockwise as seen (y down) about `pivot`, its lower left corner
+    /// before turning lying at `pivot + (left, down)`.
     #[must_use]
     pub fn turned_rect(pivot: Point, turn_deg: f64, left: f64, down: f64, width: f64, height: f64) -> Self {
         let (sin, cos) = num::sin_cos(turn_deg.to_radians());
@@ -47,7 +47,7 @@ impl Convex {
         Self { corners: vec![place(left, top), place(right, top), place(right, down), place(left, down)] }
     }
 
-    /// A regular polygon inside a circle that leaves it by at most
+    /// Returns a regular polygon inside a circle that leaves it by at most
     /// `tolerance`: with n corners the sagitta is r(1 − cos(π/n)).
     #[must_use]
     pub fn circle(centre: Point, radius: f64, tolerance: f64) -> Self {
@@ -61,13 +61,13 @@ impl Convex {
         Self { corners: corners.collect() }
     }
 
-    /// The corners in order.
+    /// Returns the corners in order.
     #[must_use]
     pub fn corners(&self) -> &[Point] {
         &self.corners
     }
 
-    /// The smallest upright rectangle around it.
+    /// Returns the smallest upright rectangle around it.
     #[must_use]
     pub fn bounds(&self) -> Rect {
         bounds(&self.corners)
@@ -78,13 +78,13 @@ impl Convex {
         self.corners.iter().zip(next).map(|(&a, &b)| (a, inward(b - a)))
     }
 
-    /// Whether a point lies inside or on the edge.
+    /// Returns whether a point lies inside or on the edge.
     #[must_use]
     pub fn contains(&self, p: Point) -> bool {
         self.edges().all(|(a, normal)| normal.dot(p - a) >= 0.0)
     }
 
-    /// How far a point lies outside; 0 inside.
+    /// Returns the distance of a point outside; 0 inside.
     #[must_use]
     pub fn distance(&self, p: Point) -> f64 {
         if self.contains(p) {
@@ -96,8 +96,8 @@ impl Convex {
         squares.fold(f64::INFINITY, f64::min).sqrt()
     }
 
-    /// Whether two convex outlines share more than an edge: no line along an
-    /// edge of either keeps them apart (separating axis theorem).
+    /// Returns whether two convex outlines share more than an edge: no line
+    /// along an edge of either keeps them apart (separating axis theorem).
     #[must_use]
     pub fn overlaps(&self, other: &Self) -> bool {
         let apart = |a: &Self, b: &Self| {
@@ -106,8 +106,8 @@ impl Convex {
         !apart(self, other) && !apart(other, self)
     }
 
-    /// The part of a segment that lies inside, as the parameters of its ends
-    /// from 0 to 1 (Cyrus–Beck).
+    /// Returns the part of a segment that lies inside, as the parameters of its
+    /// ends from 0 to 1 (Cyrus–Beck), or `None` if it lies outside.
     #[must_use]
     pub fn inside(&self, line: Line) -> Option<(f64, f64)> {
         let way = line.p1 - line.p0;
@@ -128,8 +128,8 @@ impl Convex {
         (enter < leave).then_some((enter, leave))
     }
 
-    /// The stretches of a path that lie inside, as open lines; a path that
-    /// lies inside as a whole is returned as it is.
+    /// Returns the stretches of a path that lie inside, as open lines; a path
+    /// that lies inside as a whole is returned as it is.
     #[must_use]
     pub fn lines(&self, path: &BezPath, tolerance: f64) -> BezPath {
         let mut out = BezPath::new();
@@ -172,10 +172,10 @@ impl Convex {
         out
     }
 
-    /// The part of an area (even-odd rule) that lies inside
+    /// Returns the part of an area (even-odd rule) that lies inside
     /// (Sutherland–Hodgman, ring by ring; where a concave ring is cut into
-    /// pieces they stay joined along the clipping edge, which the even-odd
-    /// rule does not see).
+    /// pieces they stay joined along the clipping edge, which the even-odd rule
+    /// does not see).
     #[must_use]
     pub fn area(&self, path: &BezPath, tolerance: f64) -> Vec<Ring> {
         let frame = path.control_box();
@@ -233,9 +233,10 @@ fn meet(a: Rect, b: Rect) -> Option<Rect> {
     (r.x0 <= r.x1 && r.y0 <= r.y1).then_some(r)
 }
 
-/// The path with every curve that stays outside the window made straight:
-/// curve and chord both lie in the box of the curve's control points, so
-/// nothing changes inside the window, and nothing outside needs flattening.
+/// Returns the path with every curve that stays outside the window made
+/// straight: curve and chord both lie in the box of the curve's control points,
+/// so the part inside the window stays the same, and the part outside needs no
+/// flattening.
 fn straight_outside(path: &BezPath, window: Rect) -> BezPath {
     let mut at = Point::ZERO;
     let elements = path.elements().iter().map(|&el| {
@@ -254,7 +255,7 @@ fn straight_outside(path: &BezPath, window: Rect) -> BezPath {
     elements.collect()
 }
 
-/// The smallest upright rectangle around points.
+/// Returns the smallest upright rectangle around points.
 #[must_use]
 pub fn bounds(points: &[Point]) -> Rect {
     let mut points = points.iter();
@@ -264,8 +265,8 @@ pub fn bounds(points: &[Point]) -> Rect {
     points.fold(Rect::from_points(first, first), |r, &p| r.union_pt(p))
 }
 
-/// The closed outlines of an area, curves as chords that leave them by at
-/// most `tolerance`.
+/// Returns the closed outlines of an area, curves as chords that leave them by
+/// at most `tolerance`.
 #[must_use]
 pub fn rings_of(path: &BezPath, tolerance: f64) -> Vec<Ring> {
     let mut rings = lines_of(path, tolerance);
@@ -277,7 +278,8 @@ pub fn rings_of(path: &BezPath, tolerance: f64) -> Vec<Ring> {
     rings
 }
 
-/// The lines of a path, curves as chords; a closed one ends where it began.
+/// Returns the lines of a path, curves as chords; a closed one ends where it
+/// began.
 fn lines_of(path: &BezPath, tolerance: f64) -> Vec<Ring> {
     let mut rings: Vec<Ring> = Vec::new();
     kurbo::flatten(path, tolerance, |el| match el {
@@ -300,7 +302,7 @@ fn lines_of(path: &BezPath, tolerance: f64) -> Vec<Ring> {
     rings
 }
 
-/// Closed outlines as a path.
+/// Returns closed outlines as a path.
 #[must_use]
 pub fn path_of(rings: &[Ring]) -> BezPath {
     let mut path = BezPath::new();
@@ -317,8 +319,8 @@ pub fn path_of(rings: &[Ring]) -> BezPath {
     path
 }
 
-/// Area under the even-odd rule where no two rings cross: holes are rings
-/// that run the other way round (shoelace formula).
+/// Returns the area under the even-odd rule where no two rings cross: holes are
+/// rings that run the other way round (shoelace formula).
 #[cfg(test)]
 fn signed_area(rings: &[Ring]) -> f64 {
     let ring_area = |ring: &Ring| -> f64 {

@@ -1,5 +1,5 @@
-//! What stands in the corners of the sheet: the name of the section, a bar in
-//! the scale of the drawing, and what heavy and light lines mean.
+//! The corners of the sheet: the name of the section, a bar in the scale of the
+//! drawing, and the meaning of heavy and light lines.
 
 use super::clip::Convex;
 use super::dim::{Drafter, line_path};
@@ -17,12 +17,12 @@ pub(super) struct Corners<'a> {
     pub scene: &'a Scene<'a>,
     pub frame: &'a Frame,
     pub main: View,
-    /// What the circles take.
+    /// The space of the circles.
     pub taken: Vec<Rect>,
 }
 
 impl Corners<'_> {
-    /// The name of the section at the top left; what it means only where
+    /// Writes the name of the section at the top left; its meaning only where
     /// there is room.
     pub(super) fn name(&self, labels: &mut Labels) {
         let pens = self.scene.pens;
@@ -39,8 +39,8 @@ impl Corners<'_> {
         }
     }
 
-    /// A bar of a round length in a corner that is free, and beside it what
-    /// the lines mean.
+    /// Draws a bar of a round length in a corner that is free, and next to it
+    /// the meaning of the lines.
     pub(super) fn bar(&self, labels: &mut Labels, list: &mut DisplayList) {
         let (pens, area) = (self.scene.pens, self.frame.area);
         let longest = 0.18 * area.width() / self.main.scale();
@@ -70,7 +70,7 @@ impl Corners<'_> {
         labels.keep_clear(Convex::rect(rect));
     }
 
-    /// Which lines were measured and which were not, where everything else
+    /// Draws the legend of measured and unmeasured lines where everything else
     /// leaves room at every crank angle: as low as it can, and to the left.
     pub(super) fn legend(&self, labels: &mut Labels, list: &mut DisplayList) {
         let pens = self.scene.pens;
@@ -101,12 +101,12 @@ impl Corners<'_> {
         }
     }
 
-    /// Whether nothing else on the sheet stands in a place.
+    /// Returns whether nothing else on the sheet lies in an area.
     fn is_free(&self, place: Rect) -> bool {
         self.frame.keep_clear.iter().chain(&self.taken).all(|k| k.intersect(place).area() == 0.0)
     }
 
-    /// The boxes of what stands still, on the output.
+    /// Returns the boxes of the parts that don't move, on the output.
     fn still(&self) -> Vec<Rect> {
         let map = self.main.out_from_model_affine();
         let fixed = self.scene.parts.pieces.iter().filter(|piece| piece.moves == Moves::Fixed);
@@ -116,7 +116,7 @@ impl Corners<'_> {
         boxes.map(|path| (map * path).bounding_box().inflate(breath, breath)).collect()
     }
 
-    /// Whether the drawing leaves a place empty at every crank angle.
+    /// Returns whether the drawing leaves an area empty at every crank angle.
     fn is_empty(&self, place: Rect, still: &[Rect]) -> bool {
         let swing = -self.scene.parts.datums.lowest_y * self.main.scale();
         let centre = self.main.out_from_model(Point::ZERO);
@@ -128,8 +128,8 @@ impl Corners<'_> {
     }
 }
 
-/// The largest round length up to `longest` mm in the unit of the drawing,
-/// and its name.
+/// Returns the largest round length up to `longest` mm in the unit of the
+/// drawing, and its name.
 fn round_length(longest: f64, input: &SectionInput<'_>) -> Option<(f64, String)> {
     use crate::quantity::{LengthUnit, Unit};
     let unit = match input.units.length {

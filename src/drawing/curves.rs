@@ -1,5 +1,5 @@
-//! A curve on paper: a frame with scales on two sides, fine lines to read
-//! values from, one or more lines, and marks across.
+//! Charts on paper: a frame with scales on two sides, fine lines to read values
+//! from, one or more lines, and marks across.
 
 use super::lettering::text_width;
 use super::list::{Anchor, Dash, DisplayList, Ink, Shape};
@@ -10,21 +10,21 @@ use kurbo::{BezPath, Point, Rect, Shape as _};
 /// One scale of a chart.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scale {
-    /// What is measured, with its unit.
+    /// Its name, with its unit.
     pub title: String,
     /// The value at the low end.
     pub low: f64,
     /// The value at the high end, above the low one.
     pub high: f64,
-    /// From one figured line to the next.
+    /// Distance from one figured line to the next.
     pub step: f64,
     /// Decimals of the figures.
     pub decimals: u8,
 }
 
 impl Scale {
-    /// A scale from 0 or the least value to above the greatest, in steps of 1,
-    /// 2 or 5 with at most `most` of them.
+    /// Creates a scale from 0 or the least value to above the greatest, in
+    /// steps of 1, 2 or 5 with at most `most` of them.
     ///
     /// ```
     /// use crowndeck::drawing::curves::Scale;
@@ -49,7 +49,7 @@ impl Scale {
         Self { title: title.into(), low: down, high: up, step, decimals }
     }
 
-    /// The figured places.
+    /// Returns the figured values.
     fn ticks(&self) -> impl Iterator<Item = f64> + '_ {
         let count = ((self.high - self.low) / self.step + 1e-9).floor();
         (0..=200_u32).take_while(move |&i| f64::from(i) <= count).map(|i| self.low + f64::from(i) * self.step)
@@ -62,8 +62,8 @@ impl Scale {
     }
 }
 
-/// The least of 1, 2, 5 times a power of ten that is not below `least`, and
-/// the decimals it needs.
+/// Returns the least of 1, 2, 5 times a power of ten that is not below `least`,
+/// and the decimals it needs.
 fn step(least: f64) -> (f64, u8) {
     for power in -6_i32..=9 {
         let ten = num::pow(10.0, f64::from(power));
@@ -81,20 +81,20 @@ fn step(least: f64) -> (f64, u8) {
 pub struct ChartLine {
     /// Its points in the values of the scales, in order.
     pub points: Vec<Point>,
-    /// How it is broken.
+    /// Its dash pattern.
     pub dash: Dash,
 }
 
-/// A mark across the chart at a place of the lower scale.
+/// A mark across the chart at a value of the lower scale.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mark {
-    /// Where.
+    /// The value.
     pub at: f64,
-    /// What is there.
+    /// The text.
     pub text: String,
 }
 
-/// A chart.
+/// A chart: curves over two scales, with marks.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Chart {
     /// The lower scale.
@@ -115,9 +115,9 @@ pub fn chart(chart: &Chart, area: Rect, pens: &Pens) -> DisplayList {
         chart.up.ticks().map(|v| text_width(&chart.up.written(v), size, false)).fold(0.0_f64, f64::max);
     let plot = Rect::new(
         area.x0 + widest + 2.0 * pens.breath,
-        // The title of the scale stands above its figures.
+        // The title of the scale is above its figures.
         area.y0 + size * 1.7,
-        // Half of the last figure stands beyond the plot.
+        // Half of the last figure is beyond the plot.
         area.x1 - text_width(&chart.across.written(chart.across.high), size, false) / 2.0,
         area.y1 - 2.6 * size - 3.0 * pens.breath,
     );
@@ -204,7 +204,8 @@ impl Drawing<'_> {
         }
     }
 
-    /// A chain line across with its words beside it, where there is room.
+    /// Draws chain lines across with their words next to them, where there is
+    /// room.
     fn marks(&self, list: &mut DisplayList) {
         let (pens, size) = (self.pens, self.pens.caption.size);
         let points: Vec<Point> = self

@@ -1,10 +1,10 @@
 //! Enlarged details: circle Z at the crown's edge, circle Y at the foot of
 //! the barrel.
 //!
-//! A gap of one millimetre is a hairline beside a mechanism of 250 mm, so the
+//! A gap of one millimetre is a hairline in a mechanism of 250 mm, so the
 //! section always carries the crown's edge enlarged by a standard factor. It
 //! follows the piston. Everything in the circle is the same parts in another
-//! view; what is written beside it is the model's value.
+//! view; the values next to it are the model's.
 
 use super::clip::{Convex, Ring};
 use super::detail_names::Names;
@@ -21,19 +21,19 @@ use kurbo::{BezPath, Circle, Line, ParamCurve as _, PathEl, Point, Rect, Shape a
 /// The factors by which details are enlarged (ISO 5455: enlargements).
 pub const FACTORS: [f64; 5] = [2.0, 5.0, 10.0, 20.0, 50.0];
 
-/// The bore's wall stands this far right of the circle's centre, as a part of
-/// its radius.
+/// Distance of the bore's wall to the right of the circle's centre, as a part
+/// of its radius.
 const WALL: f64 = 0.37;
 
-/// What is to be seen must lie within this part of the radius above and below
-/// the centre.
+/// Part of the radius above and below the centre in which the subject of the
+/// detail must lie.
 const WITHIN: f64 = 0.6;
 
-/// A gap below this is a touch: far below what anybody measures, above what
-/// adding up dimensions leaves.
+/// Gap, mm, below which parts touch: far below what anybody measures, above the
+/// rounding of sums of dimensions.
 pub(super) const TOUCH_MM: f64 = 1e-9;
 
-/// How far a detail is enlarged.
+/// The enlargement of a detail.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Enlargement {
     /// One of [`FACTORS`]: on paper against the real part, on a screen
@@ -43,10 +43,11 @@ pub struct Enlargement {
     pub scale: f64,
 }
 
-/// The enlargement for a gap of `gap_mm` beside a main view of `view_scale`
-/// output units per mm: the first factor that makes the gap as wide as the
-/// pens ask, but none so large that a stretch of `span_mm` around the gap
-/// leaves a circle of `radius`. On paper only scales above that of the view.
+/// Returns the enlargement for a gap of `gap_mm` next to a main view of
+/// `view_scale` output units per mm: the first factor that makes the gap as
+/// wide as the pens ask, but none so large that a stretch of `span_mm` around
+/// the gap leaves a circle of `radius`. On paper only scales above that of the
+/// view.
 ///
 /// ```
 /// use crowndeck::drawing::{detail::enlargement, pens::Pens};
@@ -76,28 +77,27 @@ pub fn enlargement(gap_mm: f64, span_mm: f64, view_scale: f64, radius: f64, pens
     Enlargement { factor, scale: scale(factor).max(view_scale) }
 }
 
-/// An enlarged detail in its place on the output.
+/// An enlarged detail with its position on the output.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Detail {
     /// Its letter.
     pub letter: char,
-    /// How far it is enlarged.
+    /// Its enlargement.
     pub enlargement: Enlargement,
     /// The middle of the circle on the output.
     pub centre: Point,
     /// The radius of the circle on the output.
     pub radius: f64,
-    /// Where the model lies in it.
+    /// The view in it.
     pub view: View,
     /// The point of the model in its middle.
     pub about: Point,
-    /// On which side of the bore axis it lies: 1 toward +x, −1 toward −x.
+    /// The side of the bore axis on which it lies: 1 toward +x, −1 toward −x.
     pub side: f64,
 }
 
 impl Detail {
-    /// The name under which it stands: the letter, and the scale as this
-    /// output states it.
+    /// Returns its name: the letter, and the scale as this output states it.
     #[must_use]
     pub fn scale_text(&self, pens: &Pens, short: bool) -> String {
         match pens.medium {
@@ -119,13 +119,14 @@ impl Detail {
         Self { letter, enlargement, centre, radius, view, about, side: side(main) }
     }
 
-    /// Across the bore toward its axis, length 1, on the output.
+    /// Returns the direction across the bore toward its axis, length 1, on the
+    /// output.
     pub(super) fn inward(&self) -> Vec2 {
         self.view.right() * -self.side
     }
 
-    /// The crown's edge, with the gap in the middle; once the gap is wider
-    /// than the circle, the rim stays in it.
+    /// Creates the detail of the crown's edge, with the gap in the middle; once
+    /// the gap is wider than the circle, the rim stays in it.
     pub(super) fn rim(scene: &Scene<'_>, main: &View, centre: Point, radius: f64) -> Self {
         let d = &scene.parts.datums;
         let (low, high) = levels(d);
@@ -140,8 +141,9 @@ impl Detail {
         Self::new('Z', main, enlargement, about, centre, radius)
     }
 
-    /// The foot of the barrel on the same side, enlarged as the rim is; none
-    /// where nothing lies under the barrel.
+    /// Creates the detail of the barrel's foot on the same side, enlarged as
+    /// the rim is; `None` where there is neither gasket nor shim under the
+    /// barrel.
     pub(super) fn foot(
         scene: &Scene<'_>,
         main: &View,
@@ -168,29 +170,29 @@ impl Detail {
         Some(Self::new('Y', main, enlargement, about, centre, radius))
     }
 
-    /// The circle as an outline.
+    /// Returns the circle as an outline.
     fn outline(&self, pens: &Pens) -> Convex {
         Convex::circle(self.centre, self.radius, pens.tolerance / 2.0)
     }
 
-    /// The line round it.
+    /// Returns the line round it.
     pub(super) fn ring(&self) -> Circle {
         Circle::new(self.centre, self.radius)
     }
 
-    /// The part of a line that is seen in the circle, as parameters of its
-    /// ends.
+    /// Returns the part of a line that is seen in the circle, as parameters of
+    /// its ends.
     pub(super) fn ring_inside(&self, line: Line) -> Option<(f64, f64)> {
         Convex::circle(self.centre, self.radius, self.radius / 100.0).inside(line)
     }
 
-    /// The box of the circle.
+    /// Returns the box of the circle.
     #[must_use]
     pub fn frame(&self) -> Rect {
         Rect::from_center_size(self.centre, (2.0 * self.radius, 2.0 * self.radius))
     }
 
-    /// Paints what is in the circle, and the ring.
+    /// Paints the contents of the circle, and the ring.
     pub(super) fn paint(&self, scene: &Scene<'_>, holes: &[Convex], list: &mut DisplayList) {
         let pens = scene.pens;
         let ring = self.ring().to_path(pens.tolerance / 10.0);
@@ -209,8 +211,8 @@ impl Detail {
         list.shapes.push(Shape::Stroke { path: ring, ink: Ink::Second, width: pens.ring, dash: Dash::Solid });
     }
 
-    /// The part of an area of the model that is seen in the circle, roughly:
-    /// as fine as is needed for finding room for a word.
+    /// Returns the part of an area of the model that is seen in the circle,
+    /// roughly: as fine as is needed for finding room for a word.
     pub(super) fn seen(&self, path: &BezPath, pens: &Pens) -> Vec<Ring> {
         let path = self.view.out_from_model_affine() * path;
         let rough = 10.0 * pens.tolerance;
@@ -223,7 +225,7 @@ impl Detail {
         for path in scene.ghost_edges(&self.view) {
             labels.avoid_path(&(map * path));
         }
-        // On the black of a ring nothing can be read.
+        // On the black of a ring no text can be read.
         let rings = scene.parts.pieces.iter().filter(|piece| piece.part == Part::Ring);
         rings.for_each(|piece| labels.avoid_path(&(map * &piece.outline)));
         Names { detail: self, scene }.write(labels);
@@ -264,7 +266,7 @@ impl Detail {
         }
     }
 
-    /// Beside the circle, where its dimensions stand.
+    /// Returns the line next to the circle for its dimensions.
     pub(super) fn rail(&self, pens: &Pens) -> Rail {
         let out = self.radius + 0.75 * pens.first_line;
         Rail { through: self.centre + self.inward() * out, along: self.view.up() }
@@ -275,9 +277,9 @@ impl Detail {
         Line::new(through - along * self.radius, through + along * self.radius)
     }
 
-    /// Where the name may stand: over the circle, or under it where dimensions
-    /// stand over it; in the middle, at an end, or beside the circle's
-    /// shoulders.
+    /// Returns the positions of the name: over the circle, or under it where
+    /// dimensions are over it; in the middle, at an end, or next to the
+    /// circle's shoulders.
     fn title_poses(&self, pens: &Pens, short: bool) -> Vec<Pose> {
         let (c, r) = (self.centre, self.radius);
         let over = c - Vec2::new(0.0, r + 3.5 * pens.breath);
@@ -296,38 +298,38 @@ impl Detail {
         let mut poses: Vec<Pose> = ends(first).into_iter().chain(ends(second)).collect();
         poses.extend(shoulders.map(|(x, y)| shoulder(x, y)));
         if short {
-            // A short name stands beside the top of its circle, where it needs
-            // no room between two circles.
+            // A short name is next to the top of its circle, where it needs no room
+            // between two circles.
             poses.insert(0, shoulder(-0.76, -0.8));
         }
         poses
     }
 
-    /// Whether the dimensions stand over the circle, so that its name must
-    /// stand under it.
+    /// Returns whether the dimensions are over the circle, so that its name
+    /// must be under it.
     fn dimensions_above(&self) -> bool {
         !is_upright(&self.view)
     }
 
-    /// Nothing more is written into the circle.
+    /// Keeps further texts out of the circle.
     pub(super) fn close(&self, pens: &Pens, labels: &mut Labels) {
         labels.keep_clear(self.outline(pens));
     }
 
-    /// The circle on the main view round the place that is enlarged.
+    /// Returns the circle on the main view round the area that is enlarged.
     fn marked(&self, main: &View, pens: &Pens) -> Circle {
         let radius = (self.radius * main.scale() / self.view.scale()).max(pens.least_mark);
         Circle::new(main.out_from_model(self.about), radius)
     }
 
-    /// Texts of the main view may stand inside a large mark, only not on its
-    /// line.
+    /// Keeps texts of the main view off the line of the mark; inside a large
+    /// one they may lie.
     pub(super) fn keep_off_mark(&self, main: &View, pens: &Pens, labels: &mut Labels) {
         labels.keep_off(self.marked(main, pens));
     }
 
-    /// The mark on the main view: a circle round the place that is enlarged,
-    /// and its letter. Returns the mark's circle.
+    /// Draws the mark on the main view: a circle round the area that is
+    /// enlarged, and its letter. Returns the mark's circle.
     pub(super) fn mark(
         &self,
         scene: &Scene<'_>,
@@ -380,7 +382,7 @@ impl Detail {
         let free = labels.place_off_lines(&text, letters, Ink::Edge, poses.clone());
         labels.forget_lines(before);
         if free.is_none() {
-            // No place without an edge: the edge is broken there.
+            // No position without an edge: the edge is broken there.
             let mut pose = labels.place_off_lines(&text, letters, Ink::Edge, poses.clone());
             if pose.is_none() {
                 pose = labels.place(&text, letters, Ink::Edge, poses);
@@ -393,8 +395,8 @@ impl Detail {
         circle
     }
 
-    /// The space that circle Z takes around its centre, with its name above
-    /// and its dimensions beside it.
+    /// Returns the space that circle Z takes around its centre, with its name
+    /// above and its dimensions next to it.
     pub(super) fn room(scene: &Scene<'_>, radius: f64) -> Rect {
         let (d, pens) = (&scene.parts.datums, scene.pens);
         let title = pens.letter.size + 4.0 * pens.breath;
@@ -416,8 +418,8 @@ impl Detail {
     }
 }
 
-/// Two lines between which the rim stands, as far as is known; none where they
-/// would lie on the rim itself.
+/// Draws the two lines between which the rim lies within its uncertainty; none
+/// where they would lie on the rim itself.
 fn band(scene: &Scene<'_>, pane: &Pane<'_>, list: &mut DisplayList) {
     let (d, pens) = (&scene.parts.datums, scene.pens);
     let Some(doubt) = scene.input.doubt_at_top() else { return };
@@ -430,18 +432,19 @@ fn band(scene: &Scene<'_>, pane: &Pane<'_>, list: &mut DisplayList) {
     }
 }
 
-/// The side of the bore axis that is enlarged: toward +x where the engine
-/// stands; of a lying one the lower side, because the circles lie below it.
+/// Returns the side of the bore axis that is enlarged: toward +x where the
+/// engine is upright; of a lying one the lower side, because the circles lie
+/// below it.
 fn side(view: &View) -> f64 {
     if is_upright(view) || view.right().y > 0.0 { 1.0 } else { -1.0 }
 }
 
-/// Whether the bore axis stands rather than lies.
+/// Returns whether the bore axis is upright rather than lying.
 pub(super) fn is_upright(view: &View) -> bool {
     view.up().y.abs() > 0.7
 }
 
-/// The lowest and the highest of the faces around the gap.
+/// Returns the lowest and the highest of the faces around the gap.
 fn levels(d: &Datums) -> (f64, f64) {
     let faces = [d.rim_y, d.top_y, d.joint_y, d.band_y];
     (

@@ -1,5 +1,4 @@
-//! The names of parts inside an enlarged detail, each where its part has most
-//! room.
+//! Names of parts inside an enlarged detail, each where its part has most room.
 
 use super::clip::{Ring, bounds};
 use super::detail::Detail;
@@ -9,7 +8,7 @@ use super::paint::Scene;
 use super::parts::Construction;
 use kurbo::{Point, Vec2};
 
-/// The grid on which a place is looked for.
+/// The grid on which a position is looked for.
 const COLUMNS: u32 = 14;
 const ROWS: u32 = 11;
 
@@ -28,8 +27,8 @@ impl Names<'_> {
             let widest = seen.max_by(|a, b| area(a).total_cmp(&area(b))).unwrap_or_default();
             self.name(labels, self.word(part), Ink::Second, &widest);
         }
-        // Its tint shows what is meant by the deck: the space above the rim at
-        // the top, wherever the piston is now.
+        // Its tint shows the meaning of the deck: the space above the rim at the top,
+        // wherever the piston is now.
         let tint = self.scene.tints.iter().find(|tint| tint.term == Term::Deck);
         if let Some(tint) = tint.filter(|_| d.band_y == d.top_y) {
             self.name(labels, "deck", Ink::Edge, &self.detail.seen(&tint.area, self.scene.pens));
@@ -88,7 +87,7 @@ fn edges(rings: &[Ring]) -> impl Iterator<Item = (Point, Point)> + '_ {
     })
 }
 
-/// Whether a point lies in an area under the even-odd rule.
+/// Returns whether a point lies in an area under the even-odd rule.
 fn inside(edges: &[(Point, Point)], p: Point) -> bool {
     let crossings = edges
         .iter()
@@ -96,7 +95,7 @@ fn inside(edges: &[(Point, Point)], p: Point) -> bool {
     crossings.count() % 2 == 1
 }
 
-/// The distance of a point from the nearest edge.
+/// Returns the distance of a point from the nearest edge.
 fn clearance(edges: &[(Point, Point)], p: Point) -> f64 {
     let distance = |&(a, b): &(Point, Point)| {
         let way = b - a;
@@ -106,7 +105,7 @@ fn clearance(edges: &[(Point, Point)], p: Point) -> f64 {
     edges.iter().map(distance).fold(f64::INFINITY, f64::min).sqrt()
 }
 
-/// The size of an area, holes counted as filled.
+/// Returns the size of an area, holes counted as filled.
 fn area(rings: &[Ring]) -> f64 {
     let ring = |ring: &Ring| {
         edges(std::slice::from_ref(ring)).map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>().abs()

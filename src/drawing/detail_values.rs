@@ -1,4 +1,4 @@
-//! The dimensions beside an enlarged detail.
+//! Dimensions next to an enlarged detail.
 
 use super::annotate::Spot;
 use super::detail::{Detail, TOUCH_MM, is_upright};
@@ -11,7 +11,7 @@ use super::pens::{Letters, Medium};
 use crate::engine::{Group, Key, words};
 use kurbo::{Line, Point, Rect, Vec2};
 
-/// Writes dimensions beside a detail, and one into it.
+/// A writer of dimensions next to a detail, and of one into it.
 pub(super) struct Values<'a> {
     pub detail: &'a Detail,
     pub scene: &'a Scene<'a>,
@@ -20,23 +20,23 @@ pub(super) struct Values<'a> {
     pub spots: &'a mut Vec<Spot>,
 }
 
-/// One dimension of a chain beside the circle, from face to face.
+/// One dimension of a chain next to the circle, from face to face.
 struct Step {
-    /// What it is called; empty where the picture says it.
+    /// Its name; empty where the picture says it.
     name: &'static str,
-    /// The dimension that it shows as it stands, if it is one.
+    /// The dimension that it shows unchanged, if it is one.
     key: Option<Key>,
     dim: Dimension,
 }
 
 impl Values<'_> {
-    /// What this detail is for.
+    /// Writes the dimensions that this detail is for.
     pub(super) fn write(&mut self) {
         if self.detail.letter == 'Z' { self.write_gap() } else { self.write_foot() }
     }
 
-    /// The gap at the rim: deck clearance, and where they differ head gasket,
-    /// head step and squish clearance.
+    /// Writes the gap at the rim: deck clearance, and where they differ head
+    /// gasket, head step and squish clearance.
     fn write_gap(&mut self) {
         let (d, input) = (&self.scene.parts.datums, &self.scene.input);
         let (squish, deck) = (d.band_y - d.rim_y, d.top_y - d.rim_y);
@@ -73,8 +73,7 @@ impl Values<'_> {
         self.write_squish(squish);
     }
 
-    /// Behind the gap, what it has changed since the kept state at this crank
-    /// angle.
+    /// Appends to the gap its change since the kept state at this crank angle.
     fn deck_changed(&self, text: String, deck: f64) -> String {
         let kept = self.scene.ghost.as_ref().map(|ghost| ghost.datums.top_y - ghost.datums.rim_y);
         match kept {
@@ -83,9 +82,9 @@ impl Values<'_> {
         }
     }
 
-    /// Behind the gap, how far it can be trusted, where that can be seen in the
-    /// unit. On paper it stands in the table beside the drawing, which leaves
-    /// that the larger scale.
+    /// Appends to the gap its uncertainty, where that can be seen in the unit.
+    /// On paper it is in the table next to the drawing, which leaves that the
+    /// larger scale.
     fn with_doubt(&self, text: String) -> String {
         if self.scene.pens.medium == Medium::Paper {
             return text;
@@ -97,7 +96,7 @@ impl Values<'_> {
         }
     }
 
-    /// Shims and gasket under the barrel, leaf by leaf.
+    /// Writes shims and gasket under the barrel, foil by foil.
     fn write_foot(&mut self) {
         let scene = self.scene;
         let sheets = scene.parts.pieces.iter().filter(|piece| is_under_barrel(&scene.parts, piece));
@@ -109,7 +108,7 @@ impl Values<'_> {
                     _ => return None,
                 };
                 let (low, high) = extent(piece);
-                // What became of one leaf among several nobody knows.
+                // The change of one foil among several is unknown.
                 let alone = (high - low - scene.input.value(key)).abs() < 1e-9;
                 let text = match alone {
                     true => scene.input.dimension("", high - low, key),
@@ -121,8 +120,8 @@ impl Values<'_> {
         self.write_chain(&steps, Letters { bold: true, ..scene.pens.dimension });
     }
 
-    /// A step between two heights; none where one of them is not seen in the
-    /// circle.
+    /// Creates a step between two heights; `None` where one of them is not seen
+    /// in the circle.
     fn step(
         &self,
         name: &'static str,
@@ -136,14 +135,14 @@ impl Values<'_> {
         Some(Step { name, key, dim })
     }
 
-    /// The line beside the circle on which its dimensions stand, toward the
-    /// bore axis.
+    /// Returns the line next to the circle for its dimensions, toward the bore
+    /// axis.
     fn rail(&self) -> Rail {
         self.detail.rail(self.scene.pens)
     }
 
-    /// Where a height of the model meets the circle on the side of the rail;
-    /// none where it passes by.
+    /// Returns the point where a height of the model meets the circle on the
+    /// side of the rail; `None` where it passes by.
     fn level(&self, y: f64) -> Option<Point> {
         let Detail { centre, radius, view, about, .. } = self.detail;
         let dy = (y - about.y) * view.scale();
@@ -151,7 +150,7 @@ impl Values<'_> {
         (chord > 0.0).then(|| *centre + self.detail.inward() * chord.sqrt() + view.up() * dy)
     }
 
-    /// Lines, arrows and values of a chain.
+    /// Draws lines, arrows and values of a chain.
     fn write_chain(&mut self, steps: &[Step], letters: Letters) {
         let rail = self.rail();
         let drafter = Drafter { pens: self.scene.pens };
@@ -176,8 +175,8 @@ impl Values<'_> {
         }
     }
 
-    /// One value beside the rail, at its stretch or moved along where it would
-    /// meet another, then with a fine line.
+    /// Writes one value next to the rail, at its stretch or moved along where
+    /// it would meet another, then with a fine line.
     fn write_value(&mut self, rail: Rail, step: &Step, letters: Letters) {
         let middle = rail.foot(step.dim.from).midpoint(rail.foot(step.dim.to));
         let value = Word { text: &step.dim.text, letters, ink: value_ink(step.dim.ink) };
@@ -187,8 +186,8 @@ impl Values<'_> {
         let before = self.labels.placed().len();
         let mut poses = self.beside(middle, letters);
         poses.extend(around(middle, self.scene.pens.margin, letters));
-        // The value without its name, rather than on another line; there,
-        // rather than nothing.
+        // The value without its name, rather than on another line; there, rather than
+        // none.
         let alone = &row[row.len() - 1..];
         let left_out = self.labels.left_out().len();
         let mut pose = [row, alone]
@@ -207,8 +206,8 @@ impl Values<'_> {
         }
     }
 
-    /// Places for an upright text beside a point of the rail, on the far side
-    /// from the circle, best first.
+    /// Returns positions for an upright text next to a point of the rail, on
+    /// the far side from the circle, best first.
     fn beside(&self, at: Point, letters: Letters) -> Vec<Pose> {
         let (view, pens) = (&self.detail.view, self.scene.pens);
         let away = self.detail.inward();
@@ -224,8 +223,8 @@ impl Values<'_> {
                     let p = at + along + away * (out + row) + Vec2::new(0.0, half);
                     poses.push(if away.x < 0.0 { Pose::until(p) } else { Pose::from(p) });
                 } else {
-                    // The rail lies: texts stand under or over it, in rows,
-                    // the first in the middle, others pushed aside.
+                    // The rail lies: texts are under or over it, in rows, the first in
+                    // the middle, others pushed aside.
                     let down = if away.y > 0.0 { out + row + 2.0 * half } else { -out - row };
                     let p = at + Vec2::new(step * 0.7 * letters.size, down);
                     poses.push(match k {
@@ -239,7 +238,7 @@ impl Values<'_> {
         poses
     }
 
-    /// A fine line from a value that had to move to its dimension line.
+    /// Draws a fine line from a value that had to move to its dimension line.
     fn tie(&mut self, pose: Pose, middle: Point, area: Rect) {
         let pens = self.scene.pens;
         let y = pose.at.y - pens.dimension.capitals() / 2.0;
@@ -258,14 +257,14 @@ impl Values<'_> {
         Drafter { pens }.line(self.list, end, middle, Ink::Second);
     }
 
-    /// Squish clearance, drawn in the free space that it measures.
+    /// Writes the squish clearance in the free space that it measures.
     fn write_squish(&mut self, squish: f64) {
         let (d, pens) = (&self.scene.parts.datums, self.scene.pens);
         let Detail { centre, radius, view, about, .. } = self.detail;
         let text = self.scene.input.length(squish);
         let value = Letters { bold: true, ..pens.dimension };
-        // So far from the wall that name and value stand between; nearer to it
-        // where the gap is too wide for the edge of the circle.
+        // So far from the wall that name and value fit between; nearer to it where the
+        // gap is too wide for the edge of the circle.
         let words =
             pens.caption.width("squish  ") + value.width(&text) + pens.arrow_width + 2.5 * pens.breath;
         let side = self.detail.side;
@@ -288,8 +287,8 @@ impl Values<'_> {
             Word { text: "squish", letters: pens.caption, ink: Ink::Edge },
             Word { text: &dim.text, letters: value, ink: Ink::Edge },
         ];
-        // Across the measured direction, beside the line: that is where the
-        // free space is long.
+        // Across the measured direction, next to the line: that is where the free space
+        // is long.
         let turn_deg = reading_deg(view.right());
         let (run, up) = writing(turn_deg);
         let middle = low.midpoint(high) - up * (pens.dimension.capitals() / 2.0);
@@ -303,7 +302,7 @@ impl Values<'_> {
             }
             sides.map(|(aside, anchor)| Pose { at: middle + step * k + aside, anchor, turn_deg })
         });
-        // A dome reaches up into the gap beside the rim.
+        // A dome rises into the gap next to the rim.
         let before = self.labels.lines();
         self.avoid(|piece| piece.part == Part::Piston);
         self.labels.place_row(&row, poses);
@@ -314,14 +313,14 @@ impl Values<'_> {
         }
     }
 
-    /// The rim touches the head, or would go through it.
+    /// Writes that the rim touches the head, or would go through it.
     fn write_contact(&mut self) {
         let foot = self.rail().foot(self.detail.centre);
         let poses = self.beside(foot, self.scene.pens.gap);
         self.labels.place("contact", self.scene.pens.gap, Ink::Warn, poses);
     }
 
-    /// The next text keeps off the outlines of these parts where it can.
+    /// Makes the next text keep off the outlines of these parts where it can.
     fn avoid(&mut self, which: impl Fn(&Piece) -> bool) {
         let map = self.detail.view.out_from_model_affine();
         for piece in self.scene.parts.pieces.iter().filter(|piece| which(piece)) {
@@ -329,8 +328,8 @@ impl Values<'_> {
         }
     }
 
-    /// The value alone, where the gap is wider than the circle: off every line
-    /// in the free space, if there is any.
+    /// Writes the value alone, where the gap is wider than the circle: off
+    /// every line in the free space, if there is any.
     fn write_wide_gap(&mut self, squish: f64) {
         let pens = self.scene.pens;
         let Detail { centre, radius, view, .. } = self.detail;

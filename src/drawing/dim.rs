@@ -3,8 +3,8 @@
 //! Practice after ISO 129-1 (from memory and textbooks): narrow lines, filled
 //! arrows of 15°, projection lines that go a little beyond the dimension line
 //! and leave a small gap at the part, the value above the line, read from the
-//! bottom or from the right of the sheet. Where there is no room, arrows stand
-//! outside and the value beyond them.
+//! bottom or from the right of the sheet. Where there is no room, arrows are
+//! drawn outside and the value beyond them.
 
 use super::label::{Labels, Pose, Word};
 use super::list::{Anchor, Dash, DisplayList, Ink, Shape};
@@ -12,7 +12,7 @@ use super::pens::{Letters, Pens};
 use crate::engine::num;
 use kurbo::{BezPath, Line, Point, Vec2};
 
-/// Writes lines and arrows of one output.
+/// A writer of lines and arrows of one output.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Drafter<'a> {
     /// The pens of the output.
@@ -22,9 +22,9 @@ pub(crate) struct Drafter<'a> {
 /// One length between two points, measured along a direction.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Dimension {
-    /// Where the length begins, on the part.
+    /// Start of the length, on the part.
     pub from: Point,
-    /// Where it ends.
+    /// End of the length.
     pub to: Point,
     /// The value as it is written.
     pub text: String,
@@ -32,7 +32,7 @@ pub(crate) struct Dimension {
     pub ink: Ink,
 }
 
-/// A dimension line: where it runs, and along which direction it measures.
+/// A dimension line and the direction that it measures.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Rail {
     /// A point that the line goes through.
@@ -42,21 +42,21 @@ pub(crate) struct Rail {
 }
 
 impl Rail {
-    /// The foot on this line of the projection line from a point.
+    /// Returns the foot on this line of the projection line from a point.
     #[must_use]
     pub(crate) fn foot(&self, p: Point) -> Point {
         self.through + self.along * self.along.dot(p - self.through)
     }
 
-    /// How far along the line a point lies.
+    /// Returns the position of a point along the line.
     fn reach(&self, p: Point) -> f64 {
         self.along.dot(p - self.through)
     }
 }
 
-/// The direction of writing along a line, in degrees counter-clockwise as
-/// seen: readable from the bottom or from the right, so above −90 and at most
-/// 90.
+/// Returns the direction of writing along a line, in degrees counter-clockwise
+/// as seen: readable from the bottom or from the right, so above −90 and at
+/// most 90.
 #[must_use]
 pub(crate) fn reading_deg(along: Vec2) -> f64 {
     let deg = num::atan2(-along.y, along.x).to_degrees();
@@ -70,7 +70,7 @@ pub(crate) fn reading_deg(along: Vec2) -> f64 {
     }
 }
 
-/// Of a text turned by `deg`: the direction in which it runs, and the
+/// Returns, for a text turned by `deg`, the direction in which it runs, and the
 /// direction from its baseline to its top.
 #[must_use]
 pub(crate) fn writing(deg: f64) -> (Vec2, Vec2) {
@@ -79,19 +79,18 @@ pub(crate) fn writing(deg: f64) -> (Vec2, Vec2) {
 }
 
 impl Drafter<'_> {
-    /// A narrow continuous line.
+    /// Draws a narrow continuous line.
     pub(crate) fn line(&self, list: &mut DisplayList, a: Point, b: Point, ink: Ink) {
         self.stroke(list, line_path(a, b), ink, self.pens.narrow, Dash::Solid);
     }
 
-    /// Any line.
     pub(crate) fn stroke(&self, list: &mut DisplayList, path: BezPath, ink: Ink, width: f64, dash: Dash) {
         if !path.is_empty() {
             list.shapes.push(Shape::Stroke { path, ink, width, dash });
         }
     }
 
-    /// A filled arrow head that points along `way` (length 1) and ends at
+    /// Draws a filled arrow head that points along `way` (length 1) and ends at
     /// `tip`.
     pub(crate) fn arrow(&self, list: &mut DisplayList, tip: Point, way: Vec2, ink: Ink) {
         let tail = tip - way * self.pens.arrow_length;
@@ -104,7 +103,7 @@ impl Drafter<'_> {
         list.shapes.push(Shape::Fill { path, ink });
     }
 
-    /// The projection line from a point of the part to a dimension line.
+    /// Draws the projection line from a point of the part to a dimension line.
     pub(crate) fn projection(
         &self,
         list: &mut DisplayList,
@@ -124,10 +123,10 @@ impl Drafter<'_> {
         self.line(list, a, b, ink);
     }
 
-    /// A row of dimensions on one line, each beginning where the one before
-    /// ends or beyond it. A projection line that two of them share is drawn once; an arrow
-    /// that has no room stands outside unless the neighbour's arrow already
-    /// shows the end.
+    /// Draws a row of dimensions on one line, each beginning where the one
+    /// before ends or beyond it. A projection line that two of them share is
+    /// drawn once; an arrow that has no room is drawn outside unless the
+    /// neighbour's arrow already shows the end.
     pub(crate) fn chain(&self, list: &mut DisplayList, labels: &mut Labels, rail: Rail, dims: &[Dimension]) {
         let mut last: Option<Point> = None;
         for dim in dims {
@@ -161,8 +160,8 @@ impl Drafter<'_> {
         }
     }
 
-    /// The dimension line of one length with its arrows; `outside` says at
-    /// which end an arrow may be drawn outside if there is no room between.
+    /// Draws the dimension line of one length with its arrows; `outside` says
+    /// at which end an arrow may be drawn outside if there is no room between.
     pub(crate) fn between(&self, list: &mut DisplayList, rail: Rail, dim: &Dimension, outside: (bool, bool)) {
         let (a, b) = (rail.foot(dim.from), rail.foot(dim.to));
         let length = (b - a).hypot();
@@ -185,7 +184,7 @@ impl Drafter<'_> {
         }
     }
 
-    /// Where the value may stand over its own line.
+    /// Returns the positions of the value over its own line.
     #[must_use]
     pub(crate) fn poses_over(&self, rail: Rail, dim: &Dimension, letters: Letters) -> Vec<Pose> {
         let mut poses = self.poses(rail, dim, letters, (false, false));
@@ -194,8 +193,8 @@ impl Drafter<'_> {
         poses
     }
 
-    /// Where the value may stand along its own line, over it or under it, from
-    /// the middle outwards and never beyond an end.
+    /// Returns the positions of the value along its own line, over it or under
+    /// it, from the middle outwards and never beyond an end.
     #[must_use]
     pub(crate) fn poses_along(&self, rail: Rail, dim: &Dimension, letters: Letters) -> Vec<Pose> {
         const STEPS: [f64; 9] = [0.0, -0.125, 0.125, -0.25, 0.25, -0.375, 0.375, -0.5, 0.5];
@@ -216,7 +215,7 @@ impl Drafter<'_> {
         poses.collect()
     }
 
-    /// Draws the dimension line on under a value that stands beyond its end.
+    /// Extends the dimension line under a value that is beyond its end.
     pub(crate) fn underline(&self, list: &mut DisplayList, rail: Rail, dim: &Dimension, pose: Pose) {
         let (run, _) = writing(pose.turn_deg);
         let far = match pose.anchor {
@@ -229,9 +228,10 @@ impl Drafter<'_> {
         self.line(list, near, rail.foot(far), dim.ink);
     }
 
-    /// Where the value may stand: over its line, in the middle or beside it;
-    /// under it; beyond those ends that are `open` because no other dimension
-    /// follows there; at last over the line but clear of the projection lines.
+    /// Returns the positions of the value: over its line, in the middle or next
+    /// to it; under it; beyond those ends that are `open` because no other
+    /// dimension follows there; at last over the line but clear of the
+    /// projection lines.
     #[must_use]
     pub(crate) fn poses(
         &self,
@@ -283,8 +283,9 @@ impl Drafter<'_> {
         poses
     }
 
-    /// A note with a line to the place that it speaks of. It begins or ends
-    /// at one of `ends`, whichever is free first, or else somewhere around.
+    /// Writes a note with a line to the position that it refers to. It begins
+    /// or ends at one of `ends`, whichever is free first, or else somewhere
+    /// around.
     pub(crate) fn leader(
         &self,
         list: &mut DisplayList,
@@ -301,8 +302,7 @@ impl Drafter<'_> {
             if end.x < target.x { Pose::until(at) } else { Pose::from(at) }
         });
         let poses: Vec<Pose> = wished.chain(around(target, self.pens.margin, self.pens.dimension)).collect();
-        // The value without its name, then a line across a text, rather than
-        // nothing.
+        // The value without its name, then a line across a text, rather than no text.
         let before = labels.left_out().len();
         let mut pose = labels.place_tied(note, target, poses.iter().copied());
         if pose.is_none() && note.len() > 1 {
@@ -322,7 +322,8 @@ impl Drafter<'_> {
     }
 }
 
-/// Places for a text around a point that it speaks of, from near to far.
+/// Returns positions for a text around a point that it refers to, from near to
+/// far.
 #[must_use]
 pub(crate) fn around(at: Point, nearest: f64, letters: Letters) -> Vec<Pose> {
     const WAYS: [(f64, f64); 8] = [
@@ -351,7 +352,7 @@ fn span(rail: Rail, dim: &Dimension) -> f64 {
     (rail.reach(dim.to) - rail.reach(dim.from)).abs()
 }
 
-/// A line of two points.
+/// Returns a line of two points as a path.
 #[must_use]
 pub(crate) fn line_path(a: Point, b: Point) -> BezPath {
     let mut path = BezPath::new();
@@ -360,12 +361,14 @@ pub(crate) fn line_path(a: Point, b: Point) -> BezPath {
     path
 }
 
-/// Values are main text, lines second text; what is marked stays marked.
+/// Returns the ink of a value: values are main text, lines second text; what is
+/// marked stays marked.
 pub(super) fn value_ink(ink: Ink) -> Ink {
     if ink == Ink::Second { Ink::Edge } else { ink }
 }
 
-/// A projection line belongs to two dimensions: it is never marked for one.
+/// Returns the ink of a projection line, which belongs to two dimensions: it is
+/// never marked for one.
 fn shared_ink(_ink: Ink) -> Ink {
     Ink::Second
 }

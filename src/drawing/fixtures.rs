@@ -8,12 +8,11 @@ use crate::engine::{Dims, Engine, Key};
 /// The names of all fixtures.
 pub(super) const ALL: [&str; 5] = ["tarnbeck", "oldermoor", "brackwell", "zunnar", "sorrendel"];
 
-/// A fixture by its name.
 pub(super) fn engine(name: &str) -> PartsInput {
     changed(name, &[])
 }
 
-/// A fixture with some dimensions changed.
+/// Returns a fixture with some dimensions changed.
 pub(super) fn changed(name: &str, changes: &[(Key, f64)]) -> PartsInput {
     use Key::*;
     let (construction, values): (Construction, &[(Key, f64)]) = match name {

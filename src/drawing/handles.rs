@@ -1,4 +1,4 @@
-//! Where the drawing can be taken hold of.
+//! Handles: positions where the drawing can be dragged.
 
 use super::input::SectionInput;
 use super::parts::Datums;
@@ -6,7 +6,7 @@ use super::view::View;
 use crate::engine::Key;
 use kurbo::{Point, Vec2};
 
-/// What a handle moves.
+/// The quantity that a handle moves.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum HandleKind {
     /// A dimension.
@@ -15,23 +15,23 @@ pub enum HandleKind {
     Crank,
 }
 
-/// A place where the drawing can be taken hold of.
+/// A position where the drawing can be dragged.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Handle {
-    /// What it moves.
+    /// The quantity that it moves.
     pub what: HandleKind,
-    /// Where it is, in output units.
+    /// Position, in output units.
     pub at: Point,
-    /// The way in which it moves for a larger value, length 1. For the crank
-    /// the way in which the crankpin turns.
+    /// Direction of its movement for a larger value, length 1. For the crank
+    /// the direction in which the crankpin turns.
     pub way: Vec2,
     /// Output units for one mm of the value; for the crank for one degree.
     pub out_per_unit: f64,
 }
 
-/// The handles, from the bottom to the top of the engine: crank, throw and top
-/// of the cylinder always, the shim wherever a barrel can stand on one, what
-/// lies between only where it was measured.
+/// Returns the handles, from the bottom to the top of the engine: crank, throw
+/// and top of the cylinder always, the shim wherever a barrel can rest on one,
+/// the dimensions between only where they were measured.
 pub(super) fn handles(input: &SectionInput<'_>, d: &Datums, view: &View) -> Vec<Handle> {
     let at = |x: f64, y: f64| view.out_from_model(Point::new(x, y));
     let up = view.up();
@@ -70,8 +70,8 @@ pub(super) fn handles(input: &SectionInput<'_>, d: &Datums, view: &View) -> Vec<
     let barrel = input.value(Key::BarrelLength) > 0.0;
     add(if barrel { Key::BarrelLength } else { Key::CaseHeight }, at(-d.foot_x, d.top_y), up);
     if measured(Key::ChamberVolume) {
-        // A volume has no mm: the roof rises by 1 mm for the area of the
-        // mouth, so it is told apart by its kind.
+        // A volume has no mm: the roof rises by 1 mm for the area of the mouth, so its
+        // kind tells it apart.
         let chamber = &input.parts.chamber;
         let area_mm2 = std::f64::consts::PI / 4.0 * chamber.opening_mm() * chamber.opening_mm();
         if area_mm2 > 0.0 {

@@ -12,10 +12,10 @@ use kurbo::{BezPath, Line, Point, Vec2};
 /// More lines than this are a mistake of scale, not a drawing.
 const MAX_LINES: f64 = 20_000.0;
 
-/// The lining of an area given by closed rings under the even-odd rule, in
-/// output units with y down; `anchor` is a point that moves with the part.
-/// Nothing comes back for coordinates that are not finite, for a pitch that
-/// is not above 0, or for more than twenty thousand lines.
+/// Returns the lining of an area given by closed rings under the even-odd rule,
+/// in output units with y down; `anchor` is a point that moves with the part.
+/// The result is empty for coordinates that are not finite, for a pitch that is
+/// not above 0, or for more than twenty thousand lines.
 #[must_use]
 pub(crate) fn hatch(rings: &[Ring], lining: Lining, anchor: Point) -> Vec<Line> {
     let (sin, cos) = num::sin_cos(lining.angle_deg.to_radians());
@@ -73,7 +73,7 @@ pub(crate) fn hatch(rings: &[Ring], lining: Lining, anchor: Point) -> Vec<Line> 
     lines
 }
 
-/// The lines without the stretches inside the given outlines: lining is
+/// Returns the lines without the stretches inside the given outlines: lining is
 /// interrupted for letters.
 #[must_use]
 pub(crate) fn without(lines: Vec<Line>, holes: &[Convex]) -> Vec<Line> {
@@ -99,7 +99,7 @@ pub(crate) fn without(lines: Vec<Line>, holes: &[Convex]) -> Vec<Line> {
     })
 }
 
-/// Lines as one path of many short ones.
+/// Returns lines as one path of many short ones.
 #[must_use]
 pub(crate) fn path_of(lines: &[Line]) -> BezPath {
     let mut path = BezPath::new();
@@ -125,7 +125,8 @@ mod tests {
         Lining { angle_deg, pitch }
     }
 
-    /// The plate of the drafting rules: 60 × 40 mm with a hole of radius 12.
+    /// Returns the plate of the drafting rules: 60 × 40 mm with a hole of
+    /// radius 12.
     fn plate() -> Vec<Ring> {
         let mut path = Rect::new(0.0, 0.0, 60.0, 40.0).to_path(0.01);
         path.extend(Circle::new(Point::new(30.0, 20.0), 12.0).to_path(1e-3).elements().iter().copied());

@@ -1,4 +1,4 @@
-//! What a section is drawn from: plain engine numbers and a few choices.
+//! The input of a section: plain engine numbers and a few choices.
 
 use super::parts::PartsInput;
 use super::view::Turn;
@@ -20,22 +20,22 @@ pub struct Keys(u32);
 const _: () = assert!(Key::COUNT <= 32);
 
 impl Keys {
-    /// No dimension.
+    /// The empty set.
     pub const NONE: Self = Self(0);
 
-    /// Every dimension.
+    /// Returns the set of all dimensions.
     #[must_use]
     pub fn all() -> Self {
         Key::all().collect()
     }
 
-    /// Whether a dimension is in the set.
+    /// Returns whether a dimension is in the set.
     #[must_use]
     pub fn has(self, key: Key) -> bool {
         self.0 & (1 << key.index()) != 0
     }
 
-    /// The set with one more dimension.
+    /// Returns the set with one more dimension.
     #[must_use]
     pub fn with(self, key: Key) -> Self {
         Self(self.0 | (1 << key.index()))
@@ -55,20 +55,20 @@ pub struct SectionInput<'a> {
     pub parts: &'a PartsInput,
     /// Crank angle in degrees after piston top dead centre.
     pub angle_deg: f64,
-    /// How the bore axis lies.
+    /// The direction of the bore axis.
     pub turn: Turn,
     /// Dimensions that were measured: their edges are heavy, their values
-    /// stand without brackets.
+    /// written without brackets.
     pub measured: Keys,
     /// Dimensions that moved or are under the hand: drawn in accent.
     pub marked: Keys,
     /// A kept state, drawn as a dashed outline where it differs.
     pub ghost: Option<&'a PartsInput>,
-    /// The engine after one step of the dimension in hand, drawn as a thin
-    /// second outline where it differs.
+    /// The engine after one step of the dimension being changed, drawn as a
+    /// thin second outline where it differs.
     pub step: Option<&'a PartsInput>,
     /// Expanded uncertainty of the deck clearance, mm, where it is known: the
-    /// band in which the rim stands at the top.
+    /// band in which the rim lies at the top.
     pub doubt_mm: Option<f64>,
     /// Units of the values.
     pub units: UnitChoice,
@@ -77,8 +77,8 @@ pub struct SectionInput<'a> {
 }
 
 impl<'a> SectionInput<'a> {
-    /// The engine at top dead centre, upright, in mm, nothing marked, nothing
-    /// tinted.
+    /// Creates the input for the engine at top dead centre, upright, in mm,
+    /// without marks and tints.
     #[must_use]
     pub fn new(parts: &'a PartsInput, measured: Keys) -> Self {
         Self {
@@ -95,30 +95,32 @@ impl<'a> SectionInput<'a> {
         }
     }
 
-    /// The doubt of the gap, mm, while the piston stands at the top.
+    /// Returns the uncertainty of the gap, mm, while the piston is at the top;
+    /// otherwise `None`.
     pub(super) fn doubt_at_top(&self) -> Option<f64> {
         self.doubt_mm.filter(|_| self.angle_deg == 0.0)
     }
 
-    /// The value of a dimension that counts, in its base unit; 0 where
-    /// nothing stands for it.
+    /// Returns the value of a dimension that counts, in its base unit; 0 where
+    /// it has none.
     pub(super) fn value(&self, key: Key) -> f64 {
         self.parts.engine.dims().filled(key).unwrap_or(0.0)
     }
 
-    /// A length in the chosen unit, without the unit.
+    /// Returns a length in the chosen unit, without the unit.
     pub(super) fn length(&self, mm: f64) -> String {
         write(Kind::Length, mm, None, &self.units).number
     }
 
-    /// A length as the value of a dimension: in brackets unless measured.
+    /// Returns a length as the value of a dimension: in brackets unless
+    /// measured.
     pub(super) fn stated(&self, prefix: &str, mm: f64, key: Key) -> String {
         let number = self.length(mm);
         if self.measured.has(key) { format!("{prefix}{number}") } else { format!("({prefix}{number})") }
     }
 
-    /// The value of a dimension, and behind it what it has changed since the
-    /// kept state.
+    /// Returns the value of a dimension, followed by its change since the kept
+    /// state.
     pub(super) fn dimension(&self, prefix: &str, mm: f64, key: Key) -> String {
         let text = self.stated(prefix, mm, key);
         let now = self.value(key);
@@ -129,8 +131,8 @@ impl<'a> SectionInput<'a> {
         }
     }
 
-    /// A text, and behind it by how much its length has changed, mm, where
-    /// that can be seen in the unit.
+    /// Returns a text, followed by the change of its length, mm, where that can
+    /// be seen in the unit.
     pub(super) fn with_change(&self, text: String, by_mm: f64) -> String {
         let by = self.length(by_mm.abs());
         if !by.bytes().any(|b| (b'1'..=b'9').contains(&b)) {

@@ -1,7 +1,7 @@
-//! Placing texts so that none lies over another.
+//! Placement of texts so that none lies over another.
 //!
-//! Whoever wants a text on the drawing offers the places where it may stand,
-//! best first. The first free one is taken.
+//! A caller that wants a text on the drawing offers possible positions, best
+//! first. The first free one is taken.
 
 use super::clip::Convex;
 use super::lettering::{CAPITAL_HEIGHT, DESCENT};
@@ -9,8 +9,8 @@ use super::list::{Anchor, DisplayList, Ink, Shape};
 use super::pens::Letters;
 use kurbo::{BezPath, Circle, Line, ParamCurve as _, Point, Rect};
 
-/// How far letters such as b and d reach above the baseline, as a part of the
-/// font size.
+/// Height of letters such as b and d above the baseline, as a part of the font
+/// size.
 const ASCENT: f64 = CAPITAL_HEIGHT + 0.05;
 
 /// Space between words of a row, as a part of the font size.
@@ -23,38 +23,39 @@ const ASIDE: f64 = 0.25;
 /// Free space between a text and a ring, as a part of its font size.
 const OFF_RING: f64 = 0.12;
 
-/// Where a text stands.
+/// The position of a text.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pose {
     /// The anchor on the baseline.
     pub at: Point,
-    /// Which end of the text the anchor is.
+    /// The position of the text on the anchor.
     pub anchor: Anchor,
-    /// Turned counter-clockwise as seen, degrees.
+    /// Rotation, counter-clockwise as seen, degrees.
     pub turn_deg: f64,
 }
 
 impl Pose {
-    /// Upright, its middle at `at`.
+    /// Returns an upright pose with its middle at `at`.
     #[must_use]
     pub fn middle(at: Point) -> Self {
         Self { at, anchor: Anchor::Middle, turn_deg: 0.0 }
     }
 
-    /// Upright, beginning at `at`.
+    /// Returns an upright pose that begins at `at`.
     #[must_use]
     pub fn from(at: Point) -> Self {
         Self { at, anchor: Anchor::Left, turn_deg: 0.0 }
     }
 
-    /// Upright, ending at `at`.
+    /// Returns an upright pose that ends at `at`.
     #[must_use]
     pub fn until(at: Point) -> Self {
         Self { at, anchor: Anchor::Right, turn_deg: 0.0 }
     }
 }
 
-/// The outline of a text: from under its descenders to over its ascenders.
+/// Returns the outline of a text: from under its descenders to over its
+/// ascenders.
 #[must_use]
 pub fn outline(text: &str, letters: Letters, pose: Pose) -> Convex {
     outline_of(letters.width(text), letters, pose)
@@ -64,7 +65,7 @@ fn outline_of(width: f64, letters: Letters, pose: Pose) -> Convex {
     roomy(width, letters, pose, 0.0)
 }
 
-/// The outline with so much more room before and after the text.
+/// Returns the outline with `aside` more room before and after the text.
 fn roomy(width: f64, letters: Letters, pose: Pose, aside: f64) -> Convex {
     let left = match pose.anchor {
         Anchor::Left => 0.0,
@@ -78,7 +79,7 @@ fn roomy(width: f64, letters: Letters, pose: Pose, aside: f64) -> Convex {
 /// A word of a row.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Word<'a> {
-    /// What it says.
+    /// The text.
     pub text: &'a str,
     /// Its lettering.
     pub letters: Letters,
@@ -86,11 +87,11 @@ pub struct Word<'a> {
     pub ink: Ink,
 }
 
-/// A row of words with its measures, taken once for all places that are
+/// A row of words with its measures, taken once for all positions that are
 /// tried.
 struct Row<'a> {
     words: &'a [Word<'a>],
-    /// How far each word is in from the left end, and how wide it is.
+    /// Distance of each word from the left end, and its width.
     spans: Vec<(f64, f64)>,
     width: f64,
 }
@@ -110,7 +111,7 @@ impl<'a> Row<'a> {
         Self { words, spans, width }
     }
 
-    /// Each word with its own place and outline.
+    /// Returns each word with its own position and outline.
     fn at(&self, pose: Pose) -> impl Iterator<Item = (&Word<'a>, Pose, Convex)> {
         let left = match pose.anchor {
             Anchor::Left => 0.0,
@@ -129,19 +130,19 @@ impl<'a> Row<'a> {
     }
 }
 
-/// A text that has found its place.
+/// A text with its position.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Placed {
-    /// What it says.
+    /// The text.
     pub text: String,
     /// The outline that no other text shares.
     pub outline: Convex,
 }
 
-/// What lies on the drawing already, and the texts placed so far.
+/// Obstacles on the drawing, and the texts placed so far.
 #[derive(Clone, Debug, Default)]
 pub struct Labels {
-    /// Texts stay inside.
+    /// The frame that texts stay inside.
     within: Option<Rect>,
     placed: Vec<Placed>,
     shapes: Vec<Shape>,
@@ -151,46 +152,46 @@ pub struct Labels {
     left_out: Vec<String>,
 }
 
-/// How a place is chosen.
+/// A rule for choosing a position.
 #[derive(Clone, Copy, Debug, Default)]
 struct Rule {
-    /// Rather nowhere than across a line.
+    /// Whether the text is rather left out than placed across a line.
     off_lines: bool,
-    /// The place that the text speaks of: a fine line from there to the text
+    /// The point that the text refers to: a fine line from there to the text
     /// crosses no other text.
     tied_to: Option<Point>,
 }
 
 impl Labels {
-    /// Labels that stay inside a frame.
+    /// Creates labels that stay inside a frame.
     #[must_use]
     pub fn within(frame: Rect) -> Self {
         Self { within: Some(frame), ..Self::default() }
     }
 
-    /// No text may stand here.
+    /// Keeps texts out of an area.
     pub fn keep_clear(&mut self, outline: Convex) {
         self.taken.push(outline);
     }
 
-    /// Texts avoid this line where they have another place.
+    /// Makes texts avoid this line where they have another position.
     pub fn avoid(&mut self, line: Line) {
         self.lines.push(line);
     }
 
-    /// Texts avoid a dimension line more than other lines: what stands on it
+    /// Makes texts avoid a dimension line more than other lines: a text on it
     /// would be read as its value.
     pub fn avoid_dimension(&mut self, line: Line) {
         self.lines.extend([line, line]);
     }
 
-    /// Texts avoid the chords of this path, such as a part's outline, where
-    /// they have another place.
+    /// Makes texts avoid the chords of this path, such as a part's outline,
+    /// where they have another position.
     pub fn avoid_path(&mut self, path: &BezPath) {
         self.lines.extend(path.segments().map(|segment| Line::new(segment.start(), segment.end())));
     }
 
-    /// How many lines are avoided so far.
+    /// Returns the number of lines avoided so far.
     #[must_use]
     pub fn lines(&self) -> usize {
         self.lines.len()
@@ -202,14 +203,14 @@ impl Labels {
         self.lines.truncate(count);
     }
 
-    /// A text stands inside or outside of this ring, never on its line.
+    /// Keeps texts inside or outside of this ring, never on its line.
     pub fn keep_off(&mut self, ring: Circle) {
         self.rings.push(ring);
     }
 
     /// Places a text at the first of `poses` that is free of other texts, of
     /// rings and of lines, else at the one that lies across the fewest lines.
-    /// Returns where, or nothing if there is no free place; the text is then
+    /// Returns its pose, or `None` if there is no free one; the text is then
     /// listed in [`Self::left_out`].
     pub fn place(
         &mut self,
@@ -221,13 +222,13 @@ impl Labels {
         self.place_row(&[Word { text, letters, ink }], poses)
     }
 
-    /// Like [`Self::place`], for words of different lettering in one line.
+    /// Places words of different lettering in one line, like [`Self::place`].
     pub fn place_row(&mut self, row: &[Word<'_>], poses: impl IntoIterator<Item = Pose>) -> Option<Pose> {
         self.place_by(Rule::default(), row, poses)
     }
 
-    /// Like [`Self::place_row`], for a text from which a line goes to
-    /// `target`.
+    /// Places a text from which a line goes to `target`, like
+    /// [`Self::place_row`].
     pub fn place_tied(
         &mut self,
         row: &[Word<'_>],
@@ -237,8 +238,8 @@ impl Labels {
         self.place_by(Rule { tied_to: Some(target), ..Rule::default() }, row, poses)
     }
 
-    /// Like [`Self::place`], for a text that may be missing where there is no
-    /// room for it.
+    /// Places a text that may be missing where there is no room for it, like
+    /// [`Self::place`].
     pub fn place_if_free(
         &mut self,
         text: &str,
@@ -252,7 +253,8 @@ impl Labels {
         Some(pose)
     }
 
-    /// Like [`Self::place_if_free`], but rather missing than across a line.
+    /// Places a text like [`Self::place_if_free`], but rather missing than
+    /// across a line.
     pub fn place_off_lines(
         &mut self,
         text: &str,
@@ -263,7 +265,7 @@ impl Labels {
         self.place_row_off_lines(&[Word { text, letters, ink }], poses)
     }
 
-    /// Like [`Self::place_off_lines`], for words of different lettering.
+    /// Places words of different lettering, like [`Self::place_off_lines`].
     pub fn place_row_off_lines(
         &mut self,
         row: &[Word<'_>],
@@ -274,7 +276,8 @@ impl Labels {
         Some(pose)
     }
 
-    /// Like [`Self::place_tied`], but rather missing than across a line.
+    /// Places a text like [`Self::place_tied`], but rather missing than across
+    /// a line.
     pub fn place_tied_off_lines(
         &mut self,
         row: &[Word<'_>],
@@ -337,7 +340,8 @@ impl Labels {
         fewest.map(|(_, pose)| pose)
     }
 
-    /// Whether no text, line, ring or kept place lies in a part of the frame.
+    /// Returns whether no text, line, ring or kept area lies in a part of the
+    /// frame.
     #[must_use]
     pub fn leaves_free(&self, room: Rect) -> bool {
         let outline = Convex::rect(room);
@@ -355,7 +359,8 @@ impl Labels {
             })
     }
 
-    /// Whether another text, a kept place or the line of a ring is in the way.
+    /// Returns whether another text, a kept area or the line of a ring is in
+    /// the way.
     fn is_taken(&self, row: &Row<'_>, pose: Pose, size: f64) -> bool {
         let wide = row.at(pose).zip(&row.spans).map(|((word, pose, outline), &(_, width))| {
             (roomy(width, word.letters, pose, ASIDE * size), outline)
@@ -367,8 +372,8 @@ impl Labels {
         })
     }
 
-    /// Whether the line from a text to the place that it speaks of would run
-    /// through another text.
+    /// Returns whether the line from a text to the point that it refers to
+    /// would run through another text.
     fn tie_crosses(&self, outlines: &[Convex], target: Point) -> bool {
         let ends = outlines.iter().map(|outline| outline.bounds().center());
         let Some(end) = ends.min_by(|a, b| (*a - target).hypot2().total_cmp(&(*b - target).hypot2())) else {
@@ -393,19 +398,19 @@ impl Labels {
         }
     }
 
-    /// The texts placed so far.
+    /// Returns the texts placed so far.
     #[must_use]
     pub fn placed(&self) -> &[Placed] {
         &self.placed
     }
 
-    /// Texts that found no free place.
+    /// Returns the texts that found no free position.
     #[must_use]
     pub fn left_out(&self) -> &[String] {
         &self.left_out
     }
 
-    /// Forgets texts that found no place after the first `kept`: the caller
+    /// Forgets texts that found no position after the first `kept`: the caller
     /// has tried and will try elsewhere.
     pub(super) fn forgive(&mut self, kept: usize) {
         self.left_out.truncate(kept);
@@ -419,7 +424,7 @@ impl Labels {
     }
 }
 
-/// Whether an outline comes nearer than `apart` to the line of a ring.
+/// Returns whether an outline comes nearer than `apart` to the line of a ring.
 fn crosses(outline: &Convex, ring: Circle, apart: f64) -> bool {
     let reach = |p: &Point| (*p - ring.center).hypot();
     let far = outline.corners().iter().map(reach).fold(0.0, f64::max);

@@ -1,4 +1,4 @@
-//! Where main view and details stand in a frame.
+//! Positions of main view and details in a frame.
 
 use super::clip::Convex;
 use super::detail::{Detail, is_upright};
@@ -8,18 +8,18 @@ use super::pens::Pens;
 use super::view::{Turn, View};
 use kurbo::{Point, Rect};
 
-/// A place for a section on a screen, in points.
+/// The area of a section on a screen, in points.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Frame {
     /// Inside the sheet's frame.
     pub area: Rect,
-    /// What else stands in the area, such as the title block.
+    /// Areas to keep clear of, such as the title block.
     pub keep_clear: Vec<Rect>,
-    /// Radius of circle Z; what the pens say if not given.
+    /// Radius of circle Z; `None` for that of the pens.
     pub circle: Option<f64>,
     /// Whether the chain of what raises the barrel is drawn.
     pub tower: bool,
-    /// What a person looks at, where it is not the whole drawing.
+    /// The part that is looked at closely; `None` for the whole drawing.
     pub lens: Option<Lens>,
 }
 
@@ -33,13 +33,13 @@ pub struct Lens {
 }
 
 impl Lens {
-    /// The lens that shows what a view shows in a frame.
+    /// Returns the lens that shows what a view shows in a frame.
     #[must_use]
     pub fn of(view: &View, area: Rect) -> Self {
         Self { scale: view.scale(), middle: view.model_from_out(area.center()) }
     }
 
-    /// The view through the lens.
+    /// Returns the view through the lens.
     #[must_use]
     pub fn view(&self, area: Rect, turn: Turn) -> View {
         View::showing(self.scale, self.middle, area.center(), turn)
@@ -47,14 +47,14 @@ impl Lens {
 }
 
 impl Frame {
-    /// A frame with nothing in it.
+    /// Creates an empty frame.
     #[must_use]
     pub fn new(area: Rect) -> Self {
         Self { area, keep_clear: Vec::new(), circle: None, tower: true, lens: None }
     }
 }
 
-/// Sizes of circle Z to choose from, against what is wished.
+/// Sizes of circle Z to choose from, as parts of the wanted one.
 const SIZES: [f64; 4] = [1.0, 0.83, 0.66, 0.5];
 
 /// Space around the model for dimension lines and ends of axes, in output
@@ -74,8 +74,8 @@ impl Pads {
     }
 }
 
-/// The box of the model with its dimension lines in the view's own axes:
-/// across and along the bore, output units from the crank centre.
+/// Returns the box of the model with its dimension lines in the view's own
+/// axes: across and along the bore, output units from the crank centre.
 fn own_box(d: &Datums, pads: Pads, scale: f64, axis_mm: f64) -> Rect {
     Rect::new(
         -d.widest_x * scale - pads.left,
@@ -85,8 +85,8 @@ fn own_box(d: &Datums, pads: Pads, scale: f64, axis_mm: f64) -> Rect {
     )
 }
 
-/// The upright box around [`own_box`] on the output, relative to the crank
-/// centre.
+/// Returns the upright box around [`own_box`] on the output, relative to the
+/// crank centre.
 fn turned_box(own: Rect, turn: Turn) -> Rect {
     let view = View::new(1.0, Point::ZERO, turn);
     let corners = [(own.x0, own.y0), (own.x1, own.y0), (own.x1, own.y1), (own.x0, own.y1)];
@@ -94,14 +94,14 @@ fn turned_box(own: Rect, turn: Turn) -> Rect {
     super::clip::bounds(&corners)
 }
 
-/// How far the axes reach beyond the parts, mm.
+/// Returns how far the axes extend beyond the parts, mm.
 fn axis_beyond(scene: &Scene<'_>) -> f64 {
     let d = &scene.parts.datums;
     let low = scene.parts.lines.iter().map(|line| kurbo::Shape::bounding_box(&line.path).y0);
     (d.lowest_y - low.fold(d.lowest_y, f64::min)).max(0.0)
 }
 
-/// The main view that fills `room` as far as it can, in its middle.
+/// Returns the main view that fills `room` as far as it can, in its middle.
 pub(super) fn fill(scene: &Scene<'_>, room: Rect, pads: Pads) -> View {
     let turn = scene.input.turn;
     let d = &scene.parts.datums;
@@ -112,19 +112,20 @@ pub(super) fn fill(scene: &Scene<'_>, room: Rect, pads: Pads) -> View {
     let fit = |room: f64, zero: f64, one: f64| (room - zero) / (one - zero);
     let scale =
         fit(room.width(), zero.width(), one.width()).min(fit(room.height(), zero.height(), one.height()));
-    // A frame too small for its own letters still shows a speck, not nothing.
+    // A frame too small for its own letters still shows a speck rather than an
+    // empty area.
     let scale = scale.max(1e-3 * room.height().max(1.0) / (d.highest_y - d.lowest_y));
     let around = turned_box(own_box(d, pads, scale, axis), turn);
     View::new(scale, room.center() - around.center().to_vec2(), turn)
 }
 
-/// The box of the main view with its dimension lines.
+/// Returns the box of the main view with its dimension lines.
 pub(super) fn bounds(scene: &Scene<'_>, view: &View, pads: Pads) -> Rect {
     let own = own_box(&scene.parts.datums, pads, view.scale(), axis_beyond(scene));
     turned_box(own, view.turn()) + view.out_from_model(Point::ZERO).to_vec2()
 }
 
-/// Main view and circles in their places.
+/// The positions of main view and circles.
 pub(super) struct Plan {
     pub main: View,
     pub rim: Option<Detail>,
@@ -132,7 +133,7 @@ pub(super) struct Plan {
 }
 
 impl Plan {
-    /// The same circles beside another main view, as far as they still
+    /// Returns the same circles with another main view, as far as they still
     /// enlarge it.
     fn seen_through(self, scene: &Scene<'_>, main: View) -> Self {
         let enlarges = |detail: &Detail| detail.view.scale() > 1.5 * main.scale();
@@ -145,8 +146,8 @@ impl Plan {
     }
 }
 
-/// Places for the whole drawing, or for what is looked at closely, and the
-/// scale at which the whole would be seen.
+/// Returns the plan for the whole drawing, or for the part that is looked at
+/// closely, and the scale at which the whole would be seen.
 pub(super) fn plan(scene: &Scene<'_>, frame: &Frame) -> (Plan, f64) {
     let whole = plan_whole(scene, frame);
     let scale = whole.main.scale();
@@ -156,7 +157,7 @@ pub(super) fn plan(scene: &Scene<'_>, frame: &Frame) -> (Plan, f64) {
     }
 }
 
-/// Finds places: the main view at the left with the details in a column at
+/// Finds positions: the main view at the left with the details in a column at
 /// the right, or above them; whichever shows it larger.
 fn plan_whole(scene: &Scene<'_>, frame: &Frame) -> Plan {
     let pens = scene.pens;
@@ -205,9 +206,9 @@ fn turn_is_quarter(turn: Turn) -> bool {
     (turn.deg() / 90.0).fract() == 0.0
 }
 
-/// An engine at its bank angle leaves the corners of its box free: circle Z
-/// goes into one of them, and the main view into the largest slanted box that
-/// is left.
+/// Plans an engine at its bank angle, which leaves the corners of its box free:
+/// circle Z goes into one of them, and the main view into the largest slanted
+/// box that is left.
 fn slanted(scene: &Scene<'_>, frame: &Frame, inner: Rect, pads: Pads, radius: f64) -> Option<Plan> {
     let need = Detail::room(scene, radius);
     let turn = scene.input.turn;
@@ -253,7 +254,8 @@ fn slanted(scene: &Scene<'_>, frame: &Frame, inner: Rect, pads: Pads, radius: f6
     Some(Plan { rim: Some(Detail::rim(scene, &main, centre, radius)), main, foot: None })
 }
 
-/// Places of the crank centre at which the box around the view stays inside.
+/// Returns the positions of the crank centre at which the box around the view
+/// stays inside.
 fn grid(inner: Rect, around: Rect) -> impl Iterator<Item = Point> {
     let free =
         Rect::new(inner.x0 - around.x0, inner.y0 - around.y0, inner.x1 - around.x1, inner.y1 - around.y1);
@@ -266,13 +268,14 @@ fn grid(inner: Rect, around: Rect) -> impl Iterator<Item = Point> {
     })
 }
 
-/// What else stands at the bottom, as one box.
+/// Returns the obstacles at the bottom as one box.
 fn block(frame: &Frame, inner: Rect) -> Option<Rect> {
     let low = frame.keep_clear.iter().filter(|r| r.center().y > inner.center().y);
     low.copied().reduce(|a, b| a.union(b))
 }
 
-/// The room of the main view, and a column for the details at its right.
+/// Returns the room of the main view, and a column for the details at its
+/// right.
 fn beside(frame: &Frame, inner: Rect, wide: f64, tall: f64) -> Option<(Rect, Rect)> {
     let gap = inner.x0 - frame.area.x0;
     let block = block(frame, inner);
@@ -287,8 +290,8 @@ fn beside(frame: &Frame, inner: Rect, wide: f64, tall: f64) -> Option<(Rect, Rec
     (column.height() >= tall && room.width() > wide / 2.0).then_some((room, column))
 }
 
-/// The room of the main view, and a row for the details under it, left of
-/// what stands at the bottom.
+/// Returns the room of the main view, and a row for the details under it, left
+/// of the obstacles at the bottom.
 fn below(frame: &Frame, inner: Rect, wide: f64, tall: f64) -> Option<(Rect, Rect)> {
     let gap = inner.x0 - frame.area.x0;
     let block = block(frame, inner);
@@ -298,8 +301,8 @@ fn below(frame: &Frame, inner: Rect, wide: f64, tall: f64) -> Option<(Rect, Rect
     (row.width() >= wide && room.height() > tall / 2.0).then_some((room, row))
 }
 
-/// The width that circle Y takes beside circle Z in a row under a lying
-/// engine; 0 for an upright one, whose circle Y needs no place kept for it.
+/// Returns the width that circle Y takes next to circle Z in a row under a
+/// lying engine; 0 for an upright one, whose circle Y needs no space reserved.
 fn foot_beside(scene: &Scene<'_>, rim_radius: f64) -> f64 {
     let d = &scene.parts.datums;
     let lies = !is_upright(&View::new(1.0, Point::ZERO, scene.input.turn));
@@ -310,8 +313,8 @@ fn foot_radius(scene: &Scene<'_>, rim_radius: f64) -> f64 {
     scene.pens.circle_foot * rim_radius / scene.pens.circle_rim
 }
 
-/// Circle Y below circle Z in a column, or beside it in a row, if there is
-/// room.
+/// Places circle Y below circle Z in a column, or next to it in a row; `None`
+/// without room.
 fn foot(scene: &Scene<'_>, main: &View, rim: &Detail, column: Rect, need: Rect) -> Option<Detail> {
     let pens = scene.pens;
     let radius = foot_radius(scene, rim.radius);

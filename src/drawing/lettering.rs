@@ -1,10 +1,10 @@
-//! The drawing's font and how wide its texts are.
+//! The drawing's font and the width of its texts.
 //!
 //! Dimension lines, labels and table columns need to know how wide a text will
 //! be before anything is drawn, and the PDF, the SVG and the screen must all
 //! agree. So the font is part of the program and a width is the plain sum of
-//! the glyphs' advances: no kerning, no ligatures. Its digits all have the
-//! same advance, so columns of figures stand straight.
+//! the glyphs' advances: no kerning, no ligatures. Its digits all have the same
+//! advance, so columns of figures are aligned.
 
 use std::borrow::Cow;
 use std::ops::Range;
@@ -27,8 +27,8 @@ pub static SEMIBOLD: &[u8] = include_bytes!("../../assets/fonts/IBMPlexSans_600S
 /// height h has the font size h / 0.698. Both weights agree.
 pub const CAPITAL_HEIGHT: f64 = 0.698;
 
-/// How far letters such as g and p reach below the baseline, as a part of the
-/// font size.
+/// Depth of letters such as g and p below the baseline, as a part of the font
+/// size.
 pub const DESCENT: f64 = 0.22;
 
 static FACES: LazyLock<[Option<Face<'static>>; 2]> =
@@ -43,21 +43,21 @@ fn face(bold: bool) -> Option<&'static Face<'static>> {
 pub struct Glyph {
     /// The glyph's number in the font file.
     pub id: u16,
-    /// How far the pen moves on, as a part of the font size.
+    /// Advance of the pen, as a part of the font size.
     pub advance: f64,
     /// The bytes of the text that it shows.
     pub range: Range<usize>,
 }
 
-/// The font size whose capitals are `height` tall, in the same unit.
+/// Returns the font size whose capitals are `height` tall, in the same unit.
 #[must_use]
 pub fn size_of_capitals(height: f64) -> f64 {
     height / CAPITAL_HEIGHT
 }
 
-/// The text with every character that the font can't show replaced by a
-/// visible mark, and control characters by a space, so that no output fails
-/// on a text and nothing vanishes from it.
+/// Returns the text with every character that the font can't show replaced by a
+/// visible mark, and control characters by a space, so that no output fails on
+/// a text and no character vanishes from it.
 ///
 /// ```
 /// use crowndeck::drawing::lettering::printable;
@@ -79,17 +79,18 @@ pub fn printable(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.chars().map(replace).collect())
 }
 
-/// Stands for a character that the font does not have.
+/// Replacement of a character that the font does not have.
 const REPLACEMENT: char = '\u{FFFD}';
 
-/// Both weights have it: a text must not change its letters with its weight.
+/// Returns whether both weights have it: a text must not change its letters
+/// with its weight.
 fn has_glyph(c: char) -> bool {
     FACES.iter().all(|face| face.as_ref().is_some_and(|face| face.glyph_index(c).is_some()))
 }
 
-/// The glyphs of a text, one for each character, in order. Characters that
-/// the font does not have come as glyph 0 with its own advance; put the text
-/// through [`printable`] first.
+/// Returns the glyphs of a text, one for each character, in order. Characters
+/// that the font does not have come as glyph 0 with its own advance; put the
+/// text through [`printable`] first.
 pub fn glyphs(text: &str, bold: bool) -> impl Iterator<Item = Glyph> + '_ {
     let face = face(bold);
     text.char_indices().map(move |(start, c)| {
@@ -100,8 +101,9 @@ pub fn glyphs(text: &str, bold: bool) -> impl Iterator<Item = Glyph> + '_ {
     })
 }
 
-/// The outlines of a line of text, for outputs without fonts: the left end of
-/// its baseline is the origin, y points down. Filled by the nonzero rule.
+/// Returns the outlines of a line of text, for outputs without fonts: the left
+/// end of its baseline is the origin, y points down. Filled by the nonzero
+/// rule.
 #[must_use]
 pub fn outlines(text: &str, size: f64, bold: bool) -> BezPath {
     let Some(face) = face(bold) else { return BezPath::new() };
@@ -114,7 +116,7 @@ pub fn outlines(text: &str, size: f64, bold: bool) -> BezPath {
     pen.path
 }
 
-/// Takes the outline of a glyph, in the font's units with y upward.
+/// A receiver of a glyph's outline, in the font's units with y upward.
 struct Pen {
     path: BezPath,
     scale: f64,
@@ -149,7 +151,7 @@ impl OutlineBuilder for Pen {
     }
 }
 
-/// How wide a text is when set in font size `size`, in the unit of `size`.
+/// Returns the width of a text in font size `size`, in the unit of `size`.
 #[must_use]
 pub fn text_width(text: &str, size: f64, bold: bool) -> f64 {
     glyphs(&printable(text), bold).map(|glyph| glyph.advance).sum::<f64>() * size
@@ -158,7 +160,7 @@ pub fn text_width(text: &str, size: f64, bold: bool) -> f64 {
 /// Units that stay on the line of their number.
 const UNITS: [&str; 9] = ["mm", "cc", "in", "thou", "ml", "\u{b5}m", "cu", "Nm", "%"];
 
-/// The words of a text; a number and its unit are one.
+/// Splits a text into words; a number and its unit are one.
 fn words(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {

@@ -1,4 +1,4 @@
-//! The display list: what every output reads.
+//! The display list, which every output reads.
 //!
 //! A drawing is lowered for one output scale into three primitives. All
 //! coordinates and sizes are in the units of the output: millimetres on paper
@@ -8,7 +8,7 @@
 
 use kurbo::{BezPath, Point};
 
-/// What something is, so that each output can choose its colour.
+/// A colour role, from which each output chooses its colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Ink {
     /// Measured edges and main text.
@@ -25,7 +25,7 @@ pub enum Ink {
     Solid,
     /// A kept state.
     Ghost,
-    /// What moved or is under the hand.
+    /// A part that moved or is under the hand.
     Accent,
     /// A broken limit or a contact.
     Warn,
@@ -73,16 +73,15 @@ pub enum Term {
     Pockets,
     /// Inside the head gasket.
     Gasket,
-    /// Beside the top land.
+    /// Around the top land.
     TopLand,
-    /// What a dome takes away or a dish gives.
+    /// Added by a dish, taken by a dome.
     Crown,
-    /// What the piston has left since top dead centre; no term of the
-    /// clearance volume.
+    /// The volume swept since top dead centre; no term of the clearance volume.
     Swept,
 }
 
-/// How a line is broken.
+/// The dash pattern of a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Dash {
     /// Continuous.
@@ -96,9 +95,9 @@ pub enum Dash {
 }
 
 impl Dash {
-    /// Lengths of dash, gap, dash, gap and so on in widths of the line; empty
-    /// for a continuous line. Shorter than ISO 128-2 has them (long dash 24,
-    /// gap 3, dot 0.5), because the axes of one cylinder are short.
+    /// Returns the lengths of dash, gap, dash, gap and so on in widths of the
+    /// line; empty for a continuous line. Shorter than ISO 128-2 has them (long
+    /// dash 24, gap 3, dot 0.5), because the axes of one cylinder are short.
     #[must_use]
     pub fn pattern(self) -> &'static [f64] {
         match self {
@@ -110,7 +109,7 @@ impl Dash {
     }
 }
 
-/// Where a text stands on its point.
+/// The position of a text on its anchor point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Anchor {
     /// The point is the left end of the baseline.
@@ -121,7 +120,7 @@ pub enum Anchor {
     Right,
 }
 
-/// One thing to draw. Later ones lie over earlier ones.
+/// One shape to draw. Later ones lie over earlier ones.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Shape {
     /// An area; overlapping outlines follow the even-odd rule.
@@ -139,16 +138,16 @@ pub enum Shape {
         ink: Ink,
         /// Width in output units.
         width: f64,
-        /// How it is broken.
+        /// Dash pattern.
         dash: Dash,
     },
     /// A line of text in the drawing's font.
     Text {
         /// The anchor on the baseline.
         at: Point,
-        /// Which end of the text the anchor is.
+        /// The position of the text on the anchor.
         anchor: Anchor,
-        /// Turned counter-clockwise as seen, in degrees: 90 reads from the right.
+        /// Rotation, counter-clockwise as seen, in degrees: 90 reads from the right.
         turn_deg: f64,
         /// Font size (em) in output units; capitals are 0.698 of it.
         size: f64,
@@ -156,13 +155,14 @@ pub enum Shape {
         bold: bool,
         /// Its colour role.
         ink: Ink,
-        /// What it says.
+        /// The text.
         text: String,
     },
 }
 
 impl Shape {
-    /// Whether every number in it is finite, so that it can be drawn at all.
+    /// Returns whether every number in it is finite, so that it can be drawn at
+    /// all.
     #[must_use]
     pub fn is_finite(&self) -> bool {
         match self {
@@ -178,6 +178,6 @@ impl Shape {
 /// A drawing lowered for one output.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct DisplayList {
-    /// What to draw, in order.
+    /// The shapes in drawing order.
     pub shapes: Vec<Shape>,
 }

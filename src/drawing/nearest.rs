@@ -1,6 +1,6 @@
-//! The closest approach of crown and head, marked where it is with its value;
-//! where they meet, the space that both want is lined crosswise and said to
-//! be a contact.
+//! The closest approach of crown and head, marked in its position with its
+//! value; where they meet, the space that both want is lined crosswise and said
+//! to be a contact.
 
 use super::clip::{Convex, Ring, path_of};
 use super::detail::Detail;
@@ -15,24 +15,24 @@ use super::view::View;
 use crate::engine::solid::{Approach, Profile, closest_approach};
 use kurbo::{BezPath, Circle, Line, Point, Rect, Shape as _, Vec2};
 
-/// Places across the bore at which crown and head are compared for drawing
-/// what they share.
+/// Number of positions across the bore at which crown and head are compared for
+/// drawing what they share.
 const PLACES: u32 = 400;
 
-/// Where crown and head are nearest, in the model.
+/// The closest points of crown and head, in the model.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Nearest {
     approach: Approach,
-    /// On the crown.
+    /// The point on the crown.
     crown: Point,
-    /// On the head.
+    /// The point on the head.
     head: Point,
-    /// What both want, empty while they are apart or just touch.
+    /// The space that both want, empty while they are apart or just touch.
     shared: BezPath,
 }
 
 impl Nearest {
-    /// Seeks the place at the crank angle of `parts`.
+    /// Finds the closest points at the crank angle of `parts`.
     pub(super) fn of(input: &PartsInput, parts: &Parts) -> Self {
         let d = &parts.datums;
         let approach = closest_approach(&input.crown, &input.chamber, d.band_y - d.rim_y);
@@ -48,7 +48,7 @@ impl Nearest {
         Self { approach, crown: approach.crown + lift, head: approach.head + lift, shared }
     }
 
-    /// The least distance as the drawing states it.
+    /// Returns the least distance as the drawing states it.
     fn text(&self, scene: &Scene<'_>) -> String {
         if !self.approach.is_contact() {
             return format!("nearest {}", scene.input.length(self.approach.distance_mm));
@@ -61,12 +61,13 @@ impl Nearest {
         }
     }
 
-    /// From the crown to the head on the output.
+    /// Returns the line from the crown to the head on the output.
     fn line(&self, view: &View) -> Line {
         Line::new(view.out_from_model(self.crown), view.out_from_model(self.head))
     }
 
-    /// The mark: the shortest way between the two, or what both want.
+    /// Draws the mark: the shortest way between the two, or the space that both
+    /// want.
     pub(super) fn paint(&self, pane: &Pane<'_>, pens: &Pens, list: &mut DisplayList) {
         if !self.approach.is_contact() {
             // In the circle of a detail a line that runs out of it shows no
@@ -99,7 +100,7 @@ impl Nearest {
         list.shapes.push(Shape::Stroke { path, ink: Ink::Warn, width: pens.wide, dash: Dash::Solid });
     }
 
-    /// The ring round the place, where there is one.
+    /// Returns the ring round the position, or `None` where it has none.
     fn mark(&self, scene: &Scene<'_>, view: &View) -> Option<Circle> {
         let line = self.line(view);
         let far = (line.p1 - line.p0).hypot();
@@ -109,8 +110,8 @@ impl Nearest {
             .then(|| Circle::new(line.midpoint(), part * scene.pens.least_mark))
     }
 
-    /// Texts of the main view stand inside or outside of the ring, or beside
-    /// the dimension line.
+    /// Makes texts of the main view keep inside or outside of the ring, or next
+    /// to the dimension line.
     pub(super) fn keep_off_mark(&self, scene: &Scene<'_>, view: &View, labels: &mut Labels) {
         match self.mark(scene, view) {
             Some(mark) => labels.keep_off(mark),
@@ -118,7 +119,7 @@ impl Nearest {
         }
     }
 
-    /// Names inside an enlarged detail keep off the mark.
+    /// Makes names inside an enlarged detail keep off the mark.
     pub(super) fn keep_off(&self, detail: &Detail, labels: &mut Labels) {
         let line = self.line(&detail.view);
         // One that runs out of the circle is not drawn there.
@@ -127,10 +128,10 @@ impl Nearest {
         }
     }
 
-    /// The value in the main view: on a dimension line where there is room for
-    /// its arrows, else with a line to a ring round the place; within the
-    /// view's own room if it can, so that one value does not make a page's
-    /// picture too wide for its scale.
+    /// Writes the value in the main view: on a dimension line where there is
+    /// room for its arrows, else with a line to a ring round the position;
+    /// within the view's own room if it can, so that one value does not make a
+    /// page's picture too wide for its scale.
     pub(super) fn write(
         &self,
         scene: &Scene<'_>,
@@ -153,7 +154,7 @@ impl Nearest {
         }
     }
 
-    /// A dimension line from crown to head. Its value stands on it, with its
+    /// Draws a dimension line from crown to head. Its value is on it, with its
     /// name where there is room, else near it with a line of its own; at last
     /// across other lines rather than nowhere.
     fn dimension(
@@ -191,7 +192,7 @@ impl Nearest {
         labels.place_if_free(&bare.text, letters, ink, drafter.poses_along(rail, &bare, letters));
     }
 
-    /// A ring round the place, and the value with a line to it.
+    /// Draws a ring round the position, and writes the value with a line to it.
     fn ring(
         &self,
         scene: &Scene<'_>,
@@ -232,16 +233,16 @@ impl Nearest {
     }
 }
 
-/// Whether a text stands in the view's own room and near the place that it
-/// speaks of: a line through the whole engine is worse than a text less well
+/// Returns whether a text is in the view's own room and near the position that
+/// it refers to: a line through the whole engine is worse than a text less well
 /// placed.
 fn is_near((at, room): (Point, Rect), (text, letters): (&str, Letters), pose: Pose) -> bool {
     (pose.at - at).hypot() < 8.0 * letters.size
         && room.contains_rect(label::outline(text, letters, pose).bounds())
 }
 
-/// A fine line from a ring round a place, or from the place itself, to the
-/// text that speaks of it, unless that stands close by.
+/// Draws a fine line from a ring round a position, or from the position itself,
+/// to the text that refers to it, unless that is close by.
 fn tie(scene: &Scene<'_>, (at, radius): (Point, f64), pose: Pose, ink: Ink, list: &mut DisplayList) {
     let pens = scene.pens;
     let end = pose.at - Vec2::new(0.0, pens.caption.capitals() / 2.0);
@@ -253,7 +254,7 @@ fn tie(scene: &Scene<'_>, (at, radius): (Point, f64), pose: Pose, ink: Ink, list
     }
 }
 
-/// The areas under the crown's profile and above the head's.
+/// Returns the areas under the crown's profile and above the head's.
 fn shared(crown: &Profile, head: &Profile) -> Vec<Ring> {
     let (left, right) = (crown.left().max(head.left()), crown.right().min(head.right()));
     let mut rings = Vec::new();

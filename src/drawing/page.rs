@@ -1,18 +1,18 @@
-//! A page of a document: display lists in millimetres, together with what
-//! each of them is, so that a reader who hears the page gets headings, tables
-//! and descriptions and not a heap of lines.
+//! Pages of a document: display lists in millimetres with their structure, so
+//! that a reader who hears the page gets headings, tables and descriptions and
+//! not a heap of lines.
 
 use super::list::{DisplayList, Shape};
 use kurbo::Affine;
 
-/// Pages with what a file should say about them.
+/// Pages with the metadata of their file.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Document {
     /// The title; must not be empty.
     pub title: String,
-    /// Who made it; empty if nobody is named.
+    /// The author; empty if nobody is named.
     pub author: String,
-    /// One sentence on what is in it.
+    /// The subject, one sentence.
     pub subject: String,
     /// The day it was made. Nothing finer, so that the same document made
     /// twice on one day is the same file.
@@ -22,8 +22,8 @@ pub struct Document {
 }
 
 impl Document {
-    /// The same with this page alone, counted from 0; none if there is no
-    /// such page.
+    /// Returns the document with this page alone, counted from 0; `None` if
+    /// there is no such page.
     #[must_use]
     pub fn only(&self, page: usize) -> Option<Self> {
         let mut page = self.pages.get(page)?.clone();
@@ -51,53 +51,53 @@ pub struct Page {
     pub width: f64,
     /// Height in mm.
     pub height: f64,
-    /// What is on it, in reading order. Later ones lie over earlier ones.
+    /// Its contents in reading order. Later blocks lie over earlier ones.
     pub blocks: Vec<Block>,
 }
 
 /// A piece of a page. Coordinates are mm from the page's top left corner.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
-    /// Frames, rules and marks: nothing to read.
+    /// Frames, rules and marks, which are not read.
     Ornament(DisplayList),
     /// A heading: its texts, and its level from 1.
     Heading(u16, DisplayList),
     /// Lines of text that are read as one.
     Paragraph(DisplayList),
-    /// A drawing, and what it shows in words.
+    /// A drawing, and its description in words.
     Figure(DisplayList, String),
-    /// Rows of cells, and what the table is about.
+    /// Rows of cells, and the subject of the table.
     Table(Vec<Vec<Cell>>, String),
 }
 
 /// A cell of a table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cell {
-    /// What heads what.
+    /// Its role in the table.
     pub kind: CellKind,
     /// Its texts.
     pub list: DisplayList,
 }
 
-/// What a cell of a table is.
+/// The role of a cell in a table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CellKind {
-    /// The name of its row.
+    /// The head of its row.
     RowHead,
-    /// The name of its column.
+    /// The head of its column.
     ColumnHead,
     /// A value.
     Value,
 }
 
 impl Page {
-    /// Everything that is drawn, in order.
+    /// Returns all shapes in drawing order.
     pub fn shapes(&self) -> impl Iterator<Item = &Shape> {
         self.blocks.iter().flat_map(Block::shapes)
     }
 
-    /// Everything that is drawn, for an output with this many units to a
-    /// millimetre: the page on a screen.
+    /// Returns all shapes for an output with this many units to a millimetre:
+    /// the page on a screen.
     #[must_use]
     pub fn at_scale(&self, factor: f64) -> DisplayList {
         let grow = Affine::scale(factor);
@@ -118,7 +118,7 @@ impl Page {
         DisplayList { shapes: shapes.collect() }
     }
 
-    /// What the page's drawings show, in words.
+    /// Returns the description of the page's drawings, in words.
     #[must_use]
     pub fn description(&self) -> String {
         let alts = self.blocks.iter().filter_map(|block| match block {
@@ -130,7 +130,7 @@ impl Page {
 }
 
 impl Block {
-    /// Everything that is drawn, in order.
+    /// Returns all shapes in drawing order.
     pub fn shapes(&self) -> impl Iterator<Item = &Shape> {
         let (list, rows) = match self {
             Self::Ornament(list) | Self::Heading(_, list) | Self::Paragraph(list) | Self::Figure(list, _) => {
@@ -152,7 +152,7 @@ pub struct Date {
 }
 
 impl Date {
-    /// The day, or nothing if there is no such day (Gregorian calendar, years
+    /// Creates a day; `None` if there is no such day (Gregorian calendar, years
     /// 1 to 9999).
     ///
     /// ```
@@ -173,14 +173,14 @@ impl Date {
         ((1..=9999).contains(&year) && (1..=days).contains(&day)).then_some(Self { year, month, day })
     }
 
-    /// Year, month from 1, day from 1.
+    /// Returns year, month from 1, day from 1.
     #[must_use]
     pub fn parts(self) -> (u16, u8, u8) {
         (self.year, self.month, self.day)
     }
 }
 
-/// Year, month and day as ISO 8601 writes them.
+/// Writes year, month and day as in ISO 8601.
 impl std::fmt::Display for Date {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{:04}-{:02}-{:02}", self.year, self.month, self.day)

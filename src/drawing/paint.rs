@@ -1,5 +1,5 @@
-//! Painting the parts into a view: grounds, section lining, assumed outlines,
-//! measured edges, solid sheets, the kept state, axes.
+//! Painting of the parts into a view: grounds, section lining, assumed
+//! outlines, measured edges, solid sheets, the kept state, axes.
 //!
 //! The same parts go through here for every view; only scale and clipping
 //! differ, so a detail can't disagree with the main view.
@@ -38,13 +38,13 @@ pub(super) struct Scene<'a> {
 /// One view of a scene.
 #[derive(Clone, Debug)]
 pub(super) struct Pane<'a> {
-    /// Where the model lies.
+    /// The position of the model.
     pub view: View,
-    /// What lies outside is cut off.
+    /// The outline outside which everything is cut off.
     pub clip: Option<Convex>,
-    /// Axes are drawn, the ends of which lie outside of the engine.
+    /// Whether axes are drawn, whose ends lie outside of the engine.
     pub axes: bool,
-    /// Lining is wider by this factor.
+    /// Factor of the pitch of lining.
     pub lining: f64,
     /// Texts that lining is interrupted for.
     pub holes: &'a [Convex],
@@ -61,17 +61,18 @@ impl<'a> Scene<'a> {
         Self { input, parts, ghost, step, tints, nearest, pens }
     }
 
-    /// The same with parts that take no more room than at this crank angle.
+    /// Returns the same scene with parts that take no more room than at this
+    /// crank angle.
     pub(super) fn standing_still(self) -> Self {
         Self { parts: self.parts.standing_still(), ..self }
     }
 
-    /// How a dimension's edge is drawn; none where the assumed outline stands
-    /// for it.
+    /// Returns the ink and width of a dimension's edge; `None` where the
+    /// assumed outline is drawn instead.
     fn edge(&self, part: Part, key: Key) -> Option<(Ink, f64)> {
         let marked = self.input.marked;
         let carried = |group| Key::of_group(group).any(|key| marked.has(key));
-        // What stands on a marked part moves with it.
+        // A part that rests on a marked one moves with it.
         let moved = match part {
             Part::Barrel => carried(Group::Tower),
             Part::Piston => carried(Group::Reach),
@@ -121,7 +122,7 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// Ground, lining and assumed outline of a piece.
+    /// Paints ground, lining and assumed outline of a piece.
     fn piece(&self, pane: &Pane<'_>, piece: &Piece, list: &mut DisplayList) {
         let Some((path, rings)) = pane.area(&piece.outline, self.pens.tolerance) else {
             return;
@@ -149,7 +150,7 @@ impl<'a> Scene<'a> {
         push(list, path, Ink::Hatch, self.pens.narrow, Dash::Solid);
     }
 
-    /// Shims and gaskets: solid where they are thin on the output, lined
+    /// Paints shims and gaskets: solid where they are thin on the output, lined
     /// where they are thick. Sheets that lie on each other and are too thin to
     /// be told apart are drawn as one.
     fn sheets(&self, pane: &Pane<'_>, list: &mut DisplayList) {
@@ -168,7 +169,7 @@ impl<'a> Scene<'a> {
             let ink = if marked { Ink::Accent } else { Ink::Solid };
             let thickness = (high - low).max(self.pens.least_solid / scale);
             let middle = (low + high) / 2.0;
-            // The widest sheet stands for all.
+            // The widest sheet represents all.
             let widest = stack.iter().max_by(|a, b| width(a).total_cmp(&width(b))).unwrap_or(first);
             let (y0, y1) = extent(widest);
             let stretch = Affine::translate((0.0, middle))
@@ -178,7 +179,7 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// Sheets that are thick enough to be drawn one by one.
+    /// Paints sheets that are thick enough to be drawn one by one.
     fn foils(&self, pane: &Pane<'_>, stack: &[&Piece], list: &mut DisplayList) {
         let scale = pane.view.scale();
         let is_solid = |piece: &Piece| (extent(piece).1 - extent(piece).0) * scale < self.pens.solid_below;
@@ -217,12 +218,13 @@ impl<'a> Scene<'a> {
         keys.iter().any(|&key| self.input.marked.has(key))
     }
 
-    /// The edges of a kept state, in the model.
+    /// Returns the edges of a kept state, in the model.
     pub(super) fn ghost_edges(&self, view: &View) -> Vec<&BezPath> {
         self.ghost.as_ref().map_or_else(Vec::new, |ghost| self.edges_apart(ghost, view))
     }
 
-    /// The edges of another state that lie visibly beside those of now.
+    /// Returns the edges of another state that lie visibly apart from the
+    /// present ones.
     fn edges_apart<'b>(&self, other: &'b Parts, view: &View) -> Vec<&'b BezPath> {
         let visible = 1.5 * self.pens.narrow / view.scale();
         let mut edges = Vec::new();
@@ -239,8 +241,8 @@ impl<'a> Scene<'a> {
         edges
     }
 
-    /// A kept state dashed, and what one step of the dimension in hand would
-    /// make of it as a thin second outline.
+    /// Paints a kept state dashed, and the state after one step of the
+    /// dimension being changed as a thin second outline.
     fn ghost(&self, pane: &Pane<'_>, list: &mut DisplayList) {
         for path in self.ghost_edges(&pane.view) {
             pane.stroke(path, Ink::Ghost, 1.4 * self.pens.narrow, Dash::Ghost, self.pens, list);
@@ -269,7 +271,8 @@ impl<'a> Scene<'a> {
 }
 
 impl Pane<'_> {
-    /// An area of the model on the output: as a path, and as rings of chords.
+    /// Returns an area of the model on the output: as a path, and as rings of
+    /// chords.
     pub(super) fn area(&self, path: &BezPath, tolerance: f64) -> Option<(BezPath, Vec<Ring>)> {
         let path = self.view.out_from_model_affine() * path;
         match &self.clip {
@@ -290,7 +293,7 @@ impl Pane<'_> {
         }
     }
 
-    /// A line of the model on the output.
+    /// Draws a line of the model on the output.
     pub(super) fn stroke(
         &self,
         path: &BezPath,
@@ -319,12 +322,12 @@ fn is_sheet(piece: &Piece) -> bool {
     matches!(piece.part, Part::Shim | Part::Gasket)
 }
 
-/// Whether a sheet lies under the barrel rather than under the head.
+/// Returns whether a sheet lies under the barrel rather than under the head.
 pub(super) fn is_under_barrel(parts: &Parts, piece: &Piece) -> bool {
     extent(piece).0 < (parts.datums.foot_y + parts.datums.top_y) / 2.0
 }
 
-/// Lower and upper face of a sheet.
+/// Returns lower and upper face of a sheet.
 pub(super) fn extent(piece: &Piece) -> (f64, f64) {
     let frame = piece.outline.bounding_box();
     (frame.y0, frame.y1)
@@ -334,7 +337,7 @@ fn width(piece: &Piece) -> f64 {
     piece.outline.bounding_box().width()
 }
 
-/// Sheets that lie on each other, from below.
+/// Returns sheets that lie on each other, from below.
 fn stacks(pieces: &[Piece]) -> Vec<Vec<&Piece>> {
     let mut sheets: Vec<&Piece> = pieces.iter().filter(|piece| is_sheet(piece)).collect();
     sheets.sort_by(|a, b| extent(a).0.total_cmp(&extent(b).0));
@@ -350,18 +353,18 @@ fn stacks(pieces: &[Piece]) -> Vec<Vec<&Piece>> {
     stacks
 }
 
-/// Whether the middle of an edge lies farther than `visible` mm from all
-/// edges of now. An edge that only slid along itself does not.
+/// Returns whether the middle of an edge lies farther than `visible` mm from
+/// all present edges. An edge that only slid along itself does not.
 fn lies_apart(kept: PathSeg, now: &[PathSeg], visible: f64) -> bool {
     let middle = kept.eval(0.5);
     now.iter().all(|segment| segment.nearest(middle, 0.1 * visible).distance_sq > visible * visible)
 }
 
-/// A piston this little below its top, in mm, stands at the top.
+/// Distance of a piston from its top, in mm, below which it is at the top.
 const APART: f64 = 1e-6;
 
-/// Where the terms of the clearance volume lie. They are painted under the
-/// parts, so a dome simply covers what it takes away.
+/// Returns the areas of the terms of the clearance volume. They are painted
+/// under the parts, so a dome simply covers what it takes away.
 fn tints(input: &SectionInput<'_>, parts: &Parts) -> Vec<Tint> {
     let d = &parts.datums;
     let figures = input.parts.engine.figures();
@@ -370,7 +373,7 @@ fn tints(input: &SectionInput<'_>, parts: &Parts) -> Vec<Tint> {
     let mut tints = Vec::new();
     let mut tint = |term, area: BezPath| tints.push(Tint { term, area });
 
-    // At the top dead centre the rim stands this far below the top face.
+    // At the top dead centre the rim is this far below the top face.
     let top_y = d.top_y - figures.deck_clearance;
     if d.rim_y < top_y - APART {
         tint(Term::Swept, box_path(-d.bore_x, d.bore_x, d.rim_y, top_y));
@@ -408,12 +411,13 @@ fn tints(input: &SectionInput<'_>, parts: &Parts) -> Vec<Tint> {
     tints
 }
 
-/// The outline of a text as a path.
+/// Returns the outline of a text as a path.
 pub(super) fn path_around(outline: &Convex) -> BezPath {
     path_of(&[outline.corners().to_vec()])
 }
 
-/// The dimension that puts a line where it is.
+/// Returns the dimension that determines the position of a line; `None` for a
+/// line of its own.
 pub(super) fn line_key(kind: LineKind) -> Option<Key> {
     match kind {
         LineKind::ThrowCircle => Some(Key::Stroke),
@@ -423,7 +427,8 @@ pub(super) fn line_key(kind: LineKind) -> Option<Key> {
     }
 }
 
-/// Pieces that turn or swing, whose outlines notes keep clear of.
+/// Returns whether a piece turns or swings, so that notes keep clear of its
+/// outline.
 pub(super) fn is_rod(piece: &Piece) -> bool {
     piece.moves == Moves::WithRod && piece.part == Part::Rod
 }

@@ -1,5 +1,5 @@
-//! The pens of one output: how wide its lines are, how large its letters
-//! and arrows, how dense its section lining.
+//! Pens of one output: the widths of its lines, the sizes of its letters and
+//! arrows, the density of its section lining.
 //!
 //! All sizes are in the units of the output (mm on paper, points on a
 //! screen). They do not follow the scale of the drawing: a part that is
@@ -18,20 +18,20 @@ pub struct Letters {
 }
 
 impl Letters {
-    /// Height of the capitals in output units.
+    /// Returns the height of the capitals in output units.
     #[must_use]
     pub fn capitals(self) -> f64 {
         self.size * lettering::CAPITAL_HEIGHT
     }
 
-    /// How wide a text is in output units.
+    /// Returns the width of a text in output units.
     #[must_use]
     pub fn width(self, text: &str) -> f64 {
         lettering::text_width(text, self.size, self.bold)
     }
 }
 
-/// What the drawing is made for.
+/// The medium of a drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Medium {
     /// A sheet of paper, which is read with a rule: it has standard scales.
@@ -53,7 +53,7 @@ pub struct Pens {
     pub dimension: Letters,
     /// Captions.
     pub caption: Letters,
-    /// The value of the gap beside the enlarged detail.
+    /// The value of the gap next to the enlarged detail.
     pub gap: Letters,
     /// Names of views and of details.
     pub letter: Letters,
@@ -61,23 +61,23 @@ pub struct Pens {
     pub arrow_length: f64,
     /// Width of an arrow head at its tail.
     pub arrow_width: f64,
-    /// A dimension line shorter than this has its arrows outside.
+    /// Length of a dimension line below which its arrows are outside.
     pub arrow_room: f64,
-    /// How far a projection line goes beyond its dimension line.
+    /// Length of a projection line beyond its dimension line.
     pub overshoot: f64,
     /// Free space between an outline and its projection line, between text
     /// and line.
     pub breath: f64,
-    /// From an outline to the first dimension line.
+    /// Distance from an outline to the first dimension line.
     pub first_line: f64,
-    /// From one dimension line to the next.
+    /// Distance from one dimension line to the next.
     pub next_line: f64,
     /// The least free space between two lines, and between touching solid
     /// parts.
     pub least_gap: f64,
-    /// Cut parts thinner than this are drawn solid, without lining.
+    /// Thickness below which cut parts are drawn solid, without lining.
     pub solid_below: f64,
-    /// A solid part is never drawn thinner than this.
+    /// Least drawn thickness of a solid part.
     pub least_solid: f64,
     /// Space between views.
     pub margin: f64,
@@ -85,18 +85,17 @@ pub struct Pens {
     pub circle_rim: f64,
     /// Radius of the circle round the enlarged foot of the barrel.
     pub circle_foot: f64,
-    /// The mark round the place that is enlarged is never smaller than this
-    /// radius.
+    /// Least radius of the mark round the area that is enlarged.
     pub least_mark: f64,
-    /// The detail is enlarged until its gap is at least this wide.
+    /// Width of the gap that a detail is enlarged to at least.
     pub detail_gap: f64,
-    /// Lining in an enlarged detail is wider by this factor.
+    /// Factor of the pitch of lining in an enlarged detail.
     pub detail_lining: f64,
-    /// How far a drawn curve may lie from the true one.
+    /// Greatest distance of a drawn curve from the true one.
     pub tolerance: f64,
-    /// What the drawing is made for.
+    /// The medium.
     pub medium: Medium,
-    /// All sizes against those of the constant.
+    /// Factor of all sizes against those of the constant.
     factor: f64,
 }
 
@@ -111,8 +110,8 @@ pub struct Lining {
 }
 
 impl Pens {
-    /// Paper, in mm: line group 0.5/0.25 (ISO 128-2, widths in the ratio
-    /// 2:1), lettering 2.5, 3.5 and 5 high (ISO 3098), filled arrows of
+    /// Pens for paper, in mm: line group 0.5/0.25 (ISO 128-2, widths in the
+    /// ratio 2:1), lettering 2.5, 3.5 and 5 high (ISO 3098), filled arrows of
     /// 15° (ISO 129-1); the sizes of spaces from memory of the same standards.
     pub const PAPER: Self = Self {
         wide: 0.5,
@@ -144,7 +143,7 @@ impl Pens {
         factor: 1.0,
     };
 
-    /// A screen, in points.
+    /// Pens for a screen, in points.
     pub const SCREEN: Self = Self {
         wide: 2.0,
         narrow: 1.0,
@@ -174,8 +173,8 @@ impl Pens {
         factor: 1.0,
     };
 
-    /// The same pens for a larger window: every size times `factor`, except
-    /// the tolerance, which is the screen's.
+    /// Returns the same pens for a larger window: every size times `factor`,
+    /// except the tolerance, which is the screen's.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
         let letters = |l: Letters| Letters { size: l.size * factor, ..l };
@@ -209,8 +208,9 @@ impl Pens {
         }
     }
 
-    /// Section lining of a part. Parts that touch differ in direction, or
-    /// else in pitch (drawing practice; ISO 128-3 from secondary sources).
+    /// Returns the section lining of a part. Parts that touch differ in
+    /// direction, or else in pitch (drawing practice; ISO 128-3 from secondary
+    /// sources).
     #[must_use]
     pub fn lining(&self, part: Part) -> Lining {
         let (angle_deg, paper, screen) = match part {

@@ -1,5 +1,5 @@
-//! The views of one cylinder for a page: the main view at a stated scale and
-//! its enlarged details, one by one, for the page to arrange.
+//! Views of one cylinder for a page: the main view at a stated scale and its
+//! enlarged details, one by one, for the page to arrange.
 
 use super::annotate::{Annotator, DimensionRequest, Spot};
 use super::clip::Convex;
@@ -19,19 +19,19 @@ use kurbo::{Point, Rect, Shape as _};
 /// One view for a page.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Picture {
-    /// What to draw, output units.
+    /// The drawing, output units.
     pub list: DisplayList,
     /// The space that it takes.
     pub bounds: Rect,
-    /// What it shows, in words.
+    /// Its description in words.
     pub alt: String,
     /// Texts for which there was no room.
     pub left_out: Vec<String>,
     /// All texts with the outlines that no other text shares.
     pub texts: Vec<Placed>,
-    /// Where each dimension shows.
+    /// Positions of the dimensions.
     pub spots: Vec<Spot>,
-    /// Where it can be taken hold of; in a detail nowhere.
+    /// Handles to drag it by; a detail has none.
     pub handles: Vec<Handle>,
 }
 
@@ -41,7 +41,7 @@ pub struct Pictures {
     /// The main view.
     pub section: Picture,
     /// Enlarged details: the crown's edge, and the foot of the barrel where
-    /// something lies under it.
+    /// there is gasket or shim under it.
     pub details: Vec<Picture>,
     /// The scale of the details, such as "5:1".
     pub detail_scale: String,
@@ -125,7 +125,7 @@ fn gap_sentence(input: &SectionInput<'_>) -> String {
     )
 }
 
-/// The section in words, for somebody who hears the page.
+/// Returns a description of the section for somebody who hears the page.
 fn describe(input: &SectionInput<'_>) -> String {
     use crate::engine::Key;
     let value = |key: Key| input.parts.engine.dims().filled(key).unwrap_or(0.0);

@@ -1,10 +1,10 @@
-//! The two towers: how high the piston reaches beside how high the cylinder
-//! stands, from one floor, the crank centre, to one scale. What is left over
-//! is the deck clearance.
+//! The two towers: the reach of the piston next to the height of the cylinder,
+//! from one floor, the crank centre, to one scale. The difference is the deck
+//! clearance.
 //!
-//! Heights are to scale; widths mean nothing. The reach is the true one at the
-//! dead centre, √((L + r)² − e²) + compression height, so with an offset pin
-//! it is a hair less than the sum of its three parts.
+//! Heights are to scale; widths have no meaning. The reach is the true one at
+//! the dead centre, √((L + r)² − e²) + compression height, so with an offset
+//! pin it is a hair less than the sum of its three parts.
 
 use super::annotate::Spot;
 use super::clip::{Convex, rings_of};
@@ -22,9 +22,9 @@ use kurbo::{BezPath, Circle, Line, Point, Rect, Shape as _, Vec2};
 /// The view of the two towers.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Towers {
-    /// What to draw.
+    /// The drawing.
     pub list: DisplayList,
-    /// Where each dimension shows.
+    /// Positions of the dimensions.
     pub spots: Vec<Spot>,
     /// All texts with the outlines that no other text shares.
     pub texts: Vec<Placed>,
@@ -32,11 +32,11 @@ pub struct Towers {
     pub left_out: Vec<String>,
     /// Output units per mm of height.
     pub scale: f64,
-    /// Where the floor lies on the output.
+    /// Height of the floor on the output.
     pub floor_y: f64,
-    /// How high the piston's rim reaches, mm above the crank centre.
+    /// Reach of the piston's rim, mm above the crank centre.
     pub reach_mm: f64,
-    /// How high the cylinder's top stands, mm above the crank centre.
+    /// Height of the cylinder's top, mm above the crank centre.
     pub tower_mm: f64,
 }
 
@@ -109,11 +109,12 @@ struct Widths {
     rail: f64,
 }
 
-/// So much narrower than wished the columns still hold their values.
+/// Narrowest width, as a part of the wanted one, at which the columns still
+/// hold their values.
 const NARROWEST: f64 = 0.75;
 
 impl Widths {
-    /// From one outer dimension line to the other.
+    /// Returns the distance from one outer dimension line to the other.
     fn whole(&self) -> f64 {
         2.0 * (self.column + self.rail) + self.between
     }
@@ -124,7 +125,7 @@ impl Widths {
     }
 }
 
-/// Draws the towers into a frame. They always stand upright.
+/// Draws the towers into a frame. They are always upright.
 #[must_use]
 pub fn towers(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Towers {
     let stacks = Stacks::of(input);
@@ -154,7 +155,7 @@ pub fn towers(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Towers {
     Towers { list, spots, texts, left_out, scale, floor_y, reach_mm, tower_mm }
 }
 
-/// What stands in the lower half of the frame.
+/// Returns the obstacles in the lower half of the frame.
 fn low(frame: &Frame) -> impl Iterator<Item = &Rect> {
     frame.keep_clear.iter().filter(|r| r.center().y > frame.area.center().y)
 }
@@ -173,8 +174,8 @@ struct Drawing<'a> {
 }
 
 impl Drawing<'_> {
-    /// Scale and place: as tall as the frame allows, left of what stands at
-    /// the bottom right.
+    /// Chooses scale and position: as tall as the frame allows, left of what is
+    /// at the bottom right.
     fn arrange(&mut self, frame: &Frame, stacks: &Stacks) {
         let pens = self.pens;
         let inner = frame.area.inset(-pens.margin);
@@ -183,8 +184,8 @@ impl Drawing<'_> {
         let above = 2.0 * pens.letter.size + 12.0 * pens.breath + 2.0 * pens.least_mark;
         let below = pens.margin + pens.caption.size + 4.0 * pens.breath;
         let beside = low(frame).map(|r| r.x0).fold(inner.x1, f64::min);
-        // Rather narrower than lower. In a very narrow sheet they stand over
-        // what is at the bottom.
+        // Rather narrower than lower. In a very narrow sheet they lie over what is at
+        // the bottom.
         let letters = 2.0 * pens.dimension.size + pens.breath;
         let narrower = (beside - inner.x0 - letters) / (self.widths.whole() + self.widths.rail);
         let (right, floor) = if narrower >= NARROWEST {
@@ -255,7 +256,7 @@ impl Drawing<'_> {
         }
     }
 
-    /// The floor, with short strokes under it.
+    /// Draws the floor, with short strokes under it.
     fn ground(&mut self) {
         let pens = self.pens;
         let (x0, x1) = (self.reach_x().0 - self.widths.rail, self.tower_x().1 + self.widths.rail);
@@ -275,7 +276,7 @@ impl Drawing<'_> {
         (storey.high - storey.low) * self.scale < self.pens.solid_below
     }
 
-    /// Names and values of one tower, and its head.
+    /// Writes names and values of one tower, and its head.
     fn names(&mut self, storeys: &[Storey], (x0, x1): (f64, f64), head: &str, highest: f64) {
         let pens = self.pens;
         let over = self.y(highest) - 3.0 * pens.breath - 2.0 * pens.least_mark - pens.letter.size;
@@ -316,8 +317,8 @@ impl Drawing<'_> {
         }
     }
 
-    /// The value of a storey too low for letters, between the towers: with its
-    /// name where there is room.
+    /// Writes the value of a storey too low for letters between the towers:
+    /// with its name where there is room.
     fn aside(&mut self, storey: &Storey, y: f64, value: &str, ink: Ink) {
         let pens = self.pens;
         let is_reach = matches!(storey.part, Part::Web | Part::Rod | Part::Piston);
@@ -393,7 +394,7 @@ impl Drawing<'_> {
         }
     }
 
-    /// Ground and lining of a block.
+    /// Draws ground and lining of a block.
     fn block(&mut self, area: &BezPath, part: Part, anchor: Point, holes: &[Convex]) {
         self.list.shapes.push(Shape::Fill { path: area.clone(), ink: Ink::Part(part) });
         // A rod is never lined.
@@ -410,7 +411,7 @@ impl Drawing<'_> {
         }
     }
 
-    /// The whole height of each tower, outside.
+    /// Draws the whole height of each tower, outside.
     fn heights(&mut self, reach: f64, tower: f64) {
         let up = Vec2::new(0.0, -1.0);
         let sides = [("reach", reach, self.reach_x().0, -1.0), ("tower", tower, self.tower_x().1, 1.0)];
@@ -432,8 +433,8 @@ impl Drawing<'_> {
         }
     }
 
-    /// Where the circle with both tops has room, right of the towers; none
-    /// where the sheet is too narrow.
+    /// Returns the position where the circle with both tops has room, right of
+    /// the towers; `None` where the sheet is too narrow.
     fn place_of_circle(&self, frame: &Frame) -> Option<Circle> {
         let pens = self.pens;
         let title = pens.letter.size + 3.0 * pens.breath;
@@ -448,7 +449,8 @@ impl Drawing<'_> {
         Some(Circle::new(centre, radius))
     }
 
-    /// The circle with the tops of both towers, and its mark between them.
+    /// Draws the circle with the tops of both towers, and its mark between
+    /// them.
     fn detail(&mut self, circle: Circle, reach: f64, tower: f64) {
         let pens = self.pens;
         let Circle { center: centre, radius } = circle;
@@ -489,20 +491,20 @@ impl Drawing<'_> {
         self.circle(circle, enlarged.scale, gap);
     }
 
-    /// The ring between the tops that the circle enlarges.
+    /// Returns the ring between the tops that the circle enlarges.
     fn mark(&self, reach: f64, tower: f64) -> Circle {
         let x = (self.reach_x().1 + self.tower_x().0) / 2.0;
         Circle::new((x, self.y((reach + tower) / 2.0)), self.pens.least_mark)
     }
 
-    /// The gap in words, as a line of this view says it.
+    /// Returns the gap as a line of this view states it.
     fn gap_text(&self, gap: f64) -> String {
         let text = words::gap_at_line(gap, None, &self.input.units);
         if gap > 0.0 && text != "flush" { format!("{text} below") } else { text }
     }
 
-    /// The gap over the space between the towers, where there is no room for
-    /// a circle.
+    /// Writes the gap over the space between the towers, where there is no room
+    /// for a circle.
     fn gap_between(&mut self, gap: f64, highest: f64) {
         let pens = self.pens;
         let letters = Letters { bold: true, ..pens.dimension };
@@ -512,7 +514,7 @@ impl Drawing<'_> {
         self.labels.place(&text, letters, Ink::Edge, [Pose::middle(Point::new(x, y))]);
     }
 
-    /// What is in the circle: both tops, and the gap between them.
+    /// Draws the contents of the circle: both tops, and the gap between them.
     fn circle(&mut self, circle: Circle, scale: f64, gap: f64) {
         let pens = self.pens;
         let Circle { center, radius } = circle;
@@ -532,7 +534,7 @@ impl Drawing<'_> {
         let middle = Point::new((left + 0.15 * radius + tower_x0) / 2.0, center.y + drop);
         let lift = |i: i32| Point::new(middle.x, middle.y - f64::from(i) * 0.5 * letters.size);
         let poses: Vec<Pose> = (0..16).map(lift).filter(|p| clip.contains(*p)).map(Pose::middle).collect();
-        // Where the gap is too low for the letters, they stand above it.
+        // Where the gap is too low for the letters, they are above it.
         let fits = space.height() >= letters.size * 1.1;
         let poses = poses.into_iter().filter(|p| fits || p.at.y < space.y0 - pens.breath);
         self.labels.place(&text, letters, Ink::Edge, poses);
@@ -620,7 +622,7 @@ mod tests {
     }
 
     /// The arithmetic of the two towers by hand: 37 + 130 + 34.5 less a hair
-    /// for the offset pin, beside 104.62 + 0.25 + 97.85.
+    /// for the offset pin, against 104.62 + 0.25 + 97.85.
     #[test]
     fn both_heights_and_what_is_left_over_are_written() {
         let parts = engine("sorrendel");

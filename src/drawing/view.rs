@@ -1,9 +1,9 @@
-//! Where a view lies on its output: scale, place and turn.
+//! Position of a view on its output: scale, origin and rotation.
 
 use crate::engine::num;
 use kurbo::{Affine, Point, Vec2};
 
-/// How the bore axis lies as seen on the sheet.
+/// The direction of the bore axis on the sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Turn {
     deg: f64,
@@ -19,9 +19,9 @@ impl Turn {
     /// The head is at the right.
     pub const LYING_RIGHT: Self = Self { deg: -90.0, sin: -1.0, cos: 0.0 };
 
-    /// The bore axis turned by so many degrees from upright, counter-clockwise
-    /// as seen (a left bank is positive). Quarter turns are exact, so that
-    /// edges along the axis stay straight along the sheet.
+    /// Returns the rotation of the bore axis by so many degrees from upright,
+    /// counter-clockwise as seen (a left bank is positive). Quarter turns are
+    /// exact, so that edges along the axis stay straight along the sheet.
     #[must_use]
     pub fn from_deg(deg: f64) -> Self {
         for exact in [Self::UPRIGHT, Self::LYING_LEFT, Self::LYING_RIGHT] {
@@ -36,7 +36,7 @@ impl Turn {
         Self { deg, sin, cos }
     }
 
-    /// The turn in degrees, counter-clockwise as seen.
+    /// Returns the rotation in degrees, counter-clockwise as seen.
     #[must_use]
     pub fn deg(self) -> f64 {
         self.deg
@@ -64,39 +64,39 @@ pub struct View {
 }
 
 impl View {
-    /// A view with so many output units per model mm, whose model origin (the
-    /// crank centre) lies at `origin` on the output.
+    /// Creates a view with `scale` output units per model mm, whose model
+    /// origin (the crank centre) lies at `origin` on the output.
     #[must_use]
     pub fn new(scale: f64, origin: Point, turn: Turn) -> Self {
         Self { scale, origin, turn }
     }
 
-    /// Output units per model mm.
+    /// Returns the output units per model mm.
     #[must_use]
     pub fn scale(&self) -> f64 {
         self.scale
     }
 
-    /// How the bore axis lies.
+    /// Returns the direction of the bore axis.
     #[must_use]
     pub fn turn(&self) -> Turn {
         self.turn
     }
 
-    /// Where a point of the model lies on the output.
+    /// Converts a point of the model to the output.
     #[must_use]
     pub fn out_from_model(&self, p: Point) -> Point {
         self.origin + self.out_from_model_vec(p.to_vec2())
     }
 
-    /// A way in the model as a way on the output.
+    /// Converts a vector of the model to the output.
     #[must_use]
     pub fn out_from_model_vec(&self, v: Vec2) -> Vec2 {
         let Turn { sin, cos, .. } = self.turn;
         Vec2::new(cos * v.x - sin * v.y, -(sin * v.x + cos * v.y)) * self.scale
     }
 
-    /// Which point of the model lies at a point of the output.
+    /// Converts a point of the output to the model.
     #[must_use]
     pub fn model_from_out(&self, p: Point) -> Point {
         let Turn { sin, cos, .. } = self.turn;
@@ -104,7 +104,7 @@ impl View {
         Point::new(cos * v.x - sin * v.y, -(sin * v.x + cos * v.y))
     }
 
-    /// The same map for whole paths.
+    /// Returns the map from model to output for whole paths.
     #[must_use]
     pub fn out_from_model_affine(&self) -> Affine {
         let Turn { sin, cos, .. } = self.turn;
@@ -112,19 +112,21 @@ impl View {
         Affine::new([s * cos, -s * sin, -s * sin, -s * cos, self.origin.x, self.origin.y])
     }
 
-    /// Along the bore axis toward the head, length 1, on the output.
+    /// Returns the direction along the bore axis toward the head, length 1, on
+    /// the output.
     #[must_use]
     pub fn up(&self) -> Vec2 {
         Vec2::new(-self.turn.sin, -self.turn.cos)
     }
 
-    /// Across the bore axis toward +x of the model, length 1, on the output.
+    /// Returns the direction across the bore axis toward +x of the model,
+    /// length 1, on the output.
     #[must_use]
     pub fn right(&self) -> Vec2 {
         Vec2::new(self.turn.cos, -self.turn.sin)
     }
 
-    /// The view that shows the point `about` of the model at the place `at` of
+    /// Returns the view that shows the point `about` of the model at `at` on
     /// the output.
     ///
     /// ```
@@ -139,21 +141,21 @@ impl View {
         Self::new(scale, Point::ZERO, turn).enlarged(1.0, about, at)
     }
 
-    /// The view larger by `factor`; what lies at the place `at` of the output
-    /// stays there.
+    /// Returns the view enlarged by `factor` about `at` on the output, which
+    /// stays in its position.
     #[must_use]
     pub fn zoomed(&self, factor: f64, at: Point) -> Self {
         Self { scale: self.scale * factor, origin: at + (self.origin - at) * factor, turn: self.turn }
     }
 
-    /// The view moved on the output.
+    /// Returns the view moved on the output.
     #[must_use]
     pub fn moved(&self, by: Vec2) -> Self {
         Self { origin: self.origin + by, ..*self }
     }
 
-    /// The view enlarged by `factor`, with the point `about` of the model at
-    /// the place `at` of the output.
+    /// Returns the view enlarged by `factor`, with the point `about` of the
+    /// model at `at` on the output.
     #[must_use]
     pub fn enlarged(&self, factor: f64, about: Point, at: Point) -> Self {
         let moved = Self { scale: self.scale * factor, origin: Point::ZERO, turn: self.turn };

@@ -1,5 +1,5 @@
 //! Volumes written on their tints in the main view: the chamber, and away from
-//! the top what lies above the piston.
+//! the top the space above the piston.
 
 use super::annotate::{Annotator, Spot};
 use super::dim::{reading_deg, writing};
@@ -11,14 +11,14 @@ use crate::quantity::{Kind, write};
 use kurbo::{Point, Shape as _, Vec2};
 
 impl Annotator<'_> {
-    /// The volumes that have room on the drawing.
+    /// Writes the volumes that have room on the drawing.
     pub(super) fn volumes(&mut self) {
         self.chamber_volume();
         self.space();
     }
 
-    /// Away from the top, the volume above the piston and what it makes the
-    /// ratio so far, between crown and top face where there is room.
+    /// Writes, away from the top, the volume above the piston and the ratio
+    /// that it makes so far, between crown and top face where there is room.
     fn space(&mut self) {
         let scene = self.scene;
         let (d, letters) = (&scene.parts.datums, scene.pens.caption);
@@ -62,7 +62,7 @@ impl Annotator<'_> {
         }
     }
 
-    /// The chamber's volume on its tint, if it has room there.
+    /// Writes the chamber's volume on its tint, if it has room there.
     fn chamber_volume(&mut self) {
         let scene = self.scene;
         let (d, letters) = (&scene.parts.datums, scene.pens.caption);

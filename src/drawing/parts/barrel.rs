@@ -13,9 +13,9 @@ const FIN_PITCH: f64 = 0.082;
 const FIN_ROOT: f64 = 0.036;
 const FIN_TIP: f64 = 0.022;
 
-/// Corners down the outside of a finned wall of radius `root_x`, between
-/// `high` and `low`, `pitch` of the bore apart; the fins reach from `high_x` at the top to `low_x` at
-/// the bottom. Empty where no fin has room.
+/// Returns the corners down the outside of a finned wall of radius `root_x`,
+/// between `high` and `low`, `pitch` of the bore apart; the fins extend from
+/// `high_x` at the top to `low_x` at the bottom. Empty where no fin has room.
 pub(super) fn fins(
     sizes: &Sizes,
     pitch: f64,
@@ -45,7 +45,7 @@ pub(super) fn fins(
     corners
 }
 
-/// The barrel cut through its axis.
+/// Returns the barrel cut through its axis.
 pub(super) fn barrel(sizes: &Sizes) -> Piece {
     let part = |f: f64| sizes.part(f);
     let (half, top, foot) = (sizes.half, sizes.top_y, sizes.foot_y);

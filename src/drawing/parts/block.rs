@@ -10,12 +10,12 @@ use crate::engine::Key;
 use crate::engine::solid::Chamber;
 use kurbo::Point;
 
-/// Corners of the outside of a block from the top face down to the crankcase,
-/// which is broken off, and up again to the shelf under the water.
+/// Returns the corners of the outside of a block from the top face down to the
+/// crankcase, which is broken off, and up again to the shelf under the water.
 fn outside(sizes: &Sizes) -> (Vec<Corner>, f64) {
     let part = |f: f64| sizes.part(f);
     let (top, low, outer) = (sizes.top_y, sizes.wall_low_y, sizes.foot_x);
-    // The crankcase stands clear of rod and web.
+    // The crankcase is clear of rod and web.
     let swept = sizes.swept().x1 + part(0.05);
     let skin = part(SKIN);
     let flare_inner = (swept + part(0.02)).max(outer - skin);
@@ -41,7 +41,7 @@ const SKIN: f64 = 0.07;
 /// Thickness of its deck.
 const DECK: f64 = 0.09;
 
-/// The block: wall, water jacket, and the crankcase below, broken off.
+/// Returns the block: wall, water jacket, and the crankcase below, broken off.
 pub(super) fn block(sizes: &Sizes) -> Piece {
     let part = |f: f64| sizes.part(f);
     let (half, top, low) = (sizes.half, sizes.top_y, sizes.wall_low_y);
@@ -79,19 +79,19 @@ pub(super) fn block(sizes: &Sizes) -> Piece {
     }
 }
 
-/// How far a liner's flange reaches beyond its wall.
+/// Returns the distance of a liner's flange from the axis.
 fn flange_x(sizes: &Sizes) -> f64 {
     sizes.spigot_x() + sizes.part(0.045)
 }
 
-/// How high up the block holds a liner again, under the water; never below the
-/// shelf, however short the block is.
+/// Returns the height at which the block holds a liner again, under the water;
+/// never below the shelf, however short the block is.
 fn register(sizes: &Sizes, shelf: f64) -> f64 {
     (shelf + sizes.part(0.12)).min(sizes.top_y - 2.2 * sizes.part(DECK)).max(shelf)
 }
 
-/// A block for wet liners: a seat for the flange in the deck, water, a register
-/// with two seals below.
+/// Returns a block for wet liners: a seat for the flange in the deck, water, a
+/// register with two seals below.
 pub(super) fn lined(sizes: &Sizes) -> Piece {
     let part = |f: f64| sizes.part(f);
     let (top, outer, skin) = (sizes.top_y, sizes.foot_x, part(SKIN));
@@ -133,7 +133,7 @@ pub(super) fn lined(sizes: &Sizes) -> Piece {
     }
 }
 
-/// A wet liner, hung in the block by its flange.
+/// Returns a wet liner, hung in the block by its flange.
 pub(super) fn liner(sizes: &Sizes) -> Piece {
     let (half, top, low) = (sizes.half, sizes.top_y, sizes.wall_low_y);
     let (wall_x, flange_x, deck) = (sizes.spigot_x(), flange_x(sizes), sizes.part(DECK));
@@ -162,7 +162,8 @@ pub(super) fn liner(sizes: &Sizes) -> Piece {
     }
 }
 
-/// The head of a block: a deck, water over the chamber, a boss for the plug.
+/// Returns the head of a block: a deck, water over the chamber, a boss for the
+/// plug.
 pub(super) fn head(sizes: &Sizes, chamber: &Chamber) -> Piece {
     let part = |f: f64| sizes.part(f);
     let (joint, outer) = (sizes.joint_y, sizes.foot_x);
@@ -183,7 +184,7 @@ pub(super) fn head(sizes: &Sizes, chamber: &Chamber) -> Piece {
         ],
     );
     outline.extend(plug_hole(sizes, chamber, joint + tall + part(0.05)).elements().iter().copied());
-    // Water: low beside the chamber, higher over it.
+    // Water: low next to the chamber, higher over it.
     let soft = part(0.03);
     let (high, floor) = (joint + tall - part(0.07), joint + deck);
     let beside = (sizes.half + part(0.02)).min(outer - 2.0 * skin);

@@ -1,4 +1,4 @@
-//! The case under a separate barrel, and what lies between the two.
+//! The case under a separate barrel, and the gasket and shims between the two.
 
 use super::outline::{both_sides, broken, line, polygon, strips};
 use super::sizes::Sizes;
@@ -10,12 +10,12 @@ use kurbo::Point;
 /// Room between the spigot and its hole in the case.
 const SPIGOT_CLEARANCE: f64 = 0.006;
 
-/// The case round the hole for the spigot, broken off below.
+/// Returns the case round the hole for the spigot, broken off below.
 pub(super) fn case(sizes: &Sizes) -> Piece {
     let (seat, part) = (sizes.seat_y, |f: f64| sizes.part(f));
     let hole = sizes.spigot_x() + part(SPIGOT_CLEARANCE);
     let outer = sizes.foot_x + part(0.03);
-    // Down beside the spigot, then outward away from the crank.
+    // Down along the spigot, then outward away from the crank.
     let deep = (seat - sizes.wall_low_y).max(part(0.12));
     let (inner_end, outer_end) =
         ((hole + part(0.14), seat - deep - part(0.18)), (outer + part(0.12), seat - part(0.3)));
@@ -41,7 +41,7 @@ pub(super) fn case(sizes: &Sizes) -> Piece {
     }
 }
 
-/// Base gasket and shims, each as thick as it is, from the case upward.
+/// Returns base gasket and shims, each as thick as it is, from the case upward.
 pub(super) fn under_barrel(sizes: &Sizes) -> Vec<Piece> {
     let hole = sizes.spigot_x() + sizes.part(SPIGOT_CLEARANCE);
     let mut low = sizes.seat_y;

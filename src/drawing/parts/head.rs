@@ -13,15 +13,15 @@ use kurbo::{BezPath, Point};
 /// Distance from fin to fin, as a fraction of the bore.
 const FIN_PITCH: f64 = 0.07;
 
-/// The roof over the bore in place. A band that reaches down into the barrel
-/// gets a little play beside the wall.
+/// Returns the roof over the bore in place. A band that reaches down into the
+/// barrel gets a little play next to the wall.
 pub(super) fn roof(sizes: &Sizes, chamber: &Chamber) -> Profile {
     let play = if chamber.head_step_mm() < 0.0 { sizes.part(0.002) } else { 0.0 };
     chamber.roof().between(-sizes.half + play, sizes.half - play).shifted(sizes.joint_y)
 }
 
-/// Closed outline of a head: the roof, then the right side from the joint
-/// face at the bore to the axis above the roof, and its mirror image.
+/// Returns the closed outline of a head: the roof, then the right side from the
+/// joint face at the bore to the axis above the roof, and its mirror image.
 pub(super) fn shell(sizes: &Sizes, chamber: &Chamber, right: &[Corner]) -> BezPath {
     let roof = roof(sizes, chamber);
     let mut side = vec![(roof.right(), sizes.joint_y, 0.0)];
@@ -34,7 +34,7 @@ pub(super) fn shell(sizes: &Sizes, chamber: &Chamber, right: &[Corner]) -> BezPa
     path
 }
 
-/// The hole for the plug, from the roof up to `top`.
+/// Returns the hole for the plug, from the roof up to `top`.
 pub(super) fn plug_hole(sizes: &Sizes, chamber: &Chamber, top: f64) -> BezPath {
     let r = sizes.plug_r;
     let mut path = roof(sizes, chamber).between(-r, r).path();
@@ -44,7 +44,7 @@ pub(super) fn plug_hole(sizes: &Sizes, chamber: &Chamber, top: f64) -> BezPath {
     path
 }
 
-/// The roof with its band, and the joint face out to `outer`.
+/// Returns the roof with its band, and the joint face out to `outer`.
 pub(super) fn edges(sizes: &Sizes, chamber: &Chamber, outer: f64) -> Vec<Edge> {
     let roof = roof(sizes, chamber);
     let mouth = chamber.opening_mm() / 2.0;
@@ -64,7 +64,7 @@ pub(super) fn edges(sizes: &Sizes, chamber: &Chamber, outer: f64) -> Vec<Edge> {
     edges
 }
 
-/// A piece of the head.
+/// Returns a piece of the head.
 pub(super) fn piece(outline: BezPath, measured: Vec<Edge>, joint_y: f64) -> Piece {
     Piece {
         part: Part::Head,
@@ -77,8 +77,8 @@ pub(super) fn piece(outline: BezPath, measured: Vec<Edge>, joint_y: f64) -> Piec
     }
 }
 
-/// An air-cooled head: a thick roof with a boss for the plug, fins at the
-/// sides.
+/// Returns an air-cooled head: a thick roof with a boss for the plug, fins at
+/// the sides.
 pub(super) fn finned(sizes: &Sizes, chamber: &Chamber) -> Piece {
     let part = |f: f64| sizes.part(f);
     let joint = sizes.joint_y;
@@ -118,7 +118,7 @@ pub(super) fn finned(sizes: &Sizes, chamber: &Chamber) -> Piece {
     piece(outline, edges(sizes, chamber, sizes.joint_x - part(0.006)), joint)
 }
 
-/// The head gasket, as thick as it is crushed.
+/// Returns the head gasket, as thick as it is crushed.
 pub(super) fn gasket(sizes: &Sizes) -> Option<Piece> {
     if sizes.joint_y <= sizes.top_y {
         return None;

@@ -1,12 +1,12 @@
-//! The parts of one cylinder as outlines in model millimetres: the crank
-//! centre is the origin, x runs across the crank in the plane of the crank
-//! throw, y along the bore.
+//! Parts of one cylinder as outlines in model millimetres: the crank centre is
+//! the origin, x runs across the crank in the plane of the crank throw, y along
+//! the bore.
 //!
-//! What is measured comes from the engine's dimensions and stands where they
-//! put it; its edges carry their [`Key`], so that the section draws them heavy
-//! only where the document says that they were measured. Everything else
-//! (walls, fins, skirt, web, the rod's shape) follows stated proportions of the
-//! bore (`sizes.rs`) and is there so that the picture is understood.
+//! Measured sizes come from the engine's dimensions; the edges that they
+//! determine carry their [`Key`], so that the section draws them heavy only
+//! where the document says that they were measured. Everything else (walls,
+//! fins, skirt, web, the rod's shape) follows stated proportions of the bore
+//! (`sizes.rs`) and is there so that the picture is understood.
 //!
 //! Pieces are in the order in which they are drawn: what is further from the
 //! eye comes first, and each covers what lies behind it.
@@ -28,7 +28,7 @@ use kurbo::{BezPath, Point, Rect, Shape as _};
 use serde::{Deserialize, Serialize};
 use sizes::Sizes;
 
-/// How the cylinder is built.
+/// The construction of the cylinder.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Construction {
@@ -46,18 +46,18 @@ pub enum Construction {
 }
 
 impl Construction {
-    /// Whether the cylinders stand in one casting, with nothing under a
-    /// barrel.
+    /// Returns whether the cylinders are in one casting, without separate
+    /// barrels.
     #[must_use]
     pub fn is_block(self) -> bool {
         matches!(self, Self::Block | Self::WetLiners)
     }
 }
 
-/// With what a piece moves.
+/// The motion of a piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Moves {
-    /// It stands still.
+    /// Fixed.
     Fixed,
     /// Up and down with the piston.
     WithPiston,
@@ -71,7 +71,7 @@ pub enum Moves {
 /// dimension was measured.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Edge {
-    /// The dimension that puts the edge where it is.
+    /// The dimension that determines the position of the edge.
     pub key: Key,
     /// An open path.
     pub path: BezPath,
@@ -80,7 +80,7 @@ pub struct Edge {
 /// One part, or one of several areas of a part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
-    /// What it is.
+    /// Its kind.
     pub part: Part,
     /// Closed outlines; overlapping ones follow the even-odd rule.
     pub outline: BezPath,
@@ -88,30 +88,30 @@ pub struct Piece {
     pub measured: Vec<Edge>,
     /// Edges inside the outline that were never measured, drawn thin.
     pub details: Vec<BezPath>,
-    /// Cut by the section plane, so that it carries section lining or, where
-    /// it is too thin for that, is drawn solid.
+    /// Whether it is cut by the section plane, so that it carries section
+    /// lining or, where it is too thin for that, is drawn solid.
     pub cut: bool,
-    /// With what it moves.
+    /// Its motion.
     pub moves: Moves,
-    /// A point that moves with it, on which the phase of its lining hangs.
+    /// A point that moves with it and fixes the phase of its lining.
     pub anchor: Point,
 }
 
 /// A line that is not the edge of a part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PartLine {
-    /// What the line marks.
+    /// Its meaning.
     pub kind: LineKind,
     /// An open or closed path.
     pub path: BezPath,
 }
 
-/// What a line marks.
+/// The meaning of a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum LineKind {
     /// The bore axis, from under the crank to above the head.
     BoreAxis,
-    /// The line on which the piston pin runs, where it lies beside the axis.
+    /// The line on which the piston pin runs, where it is off the axis.
     PinPath,
     /// The circle of the crankpin's centre.
     ThrowCircle,
@@ -127,7 +127,7 @@ pub enum LineKind {
 }
 
 impl LineKind {
-    /// How the line is broken.
+    /// Returns its dash pattern.
     #[must_use]
     pub fn dash(self) -> Dash {
         match self {
@@ -137,19 +137,19 @@ impl LineKind {
     }
 }
 
-/// What the outlines are made from.
+/// The input of the outlines.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PartsInput {
     /// The engine: every dimension and the mechanism.
     pub engine: Engine,
-    /// How it is built.
+    /// The construction of the cylinder.
     pub construction: Construction,
     /// The chamber that is drawn.
     pub chamber: Chamber,
     /// The crown that is drawn.
     pub crown: Crown,
-    /// The leaves under the barrel from below, mm each. Where they don't sum
-    /// up to the base shim of the engine, the shim is drawn as one leaf.
+    /// The foils under the barrel from below, mm each. Where they don't sum up
+    /// to the base shim of the engine, the shim is drawn as one foil.
     pub shim_foils: Vec<f64>,
 }
 
@@ -160,7 +160,7 @@ pub struct Parts {
     pub pieces: Vec<Piece>,
     /// Axes, the throw circle and the other dead centre.
     pub lines: Vec<PartLine>,
-    /// Where the datum points of the dimensions lie.
+    /// The datum points of the dimensions.
     pub datums: Datums,
 }
 
@@ -187,10 +187,10 @@ pub struct Datums {
     pub bore_x: f64,
     /// Half of the top land's diameter, as drawn.
     pub land_x: f64,
-    /// From the axis to the outermost edge of the barrel's foot, or of the
-    /// block.
+    /// Distance from the axis to the outermost edge of the barrel's foot, or of
+    /// the block.
     pub foot_x: f64,
-    /// From the axis to the outermost edge of anything that stands still.
+    /// Distance from the axis to the outermost edge of any fixed part.
     pub widest_x: f64,
     /// The highest point of anything.
     pub highest_y: f64,
@@ -199,8 +199,8 @@ pub struct Datums {
 }
 
 impl Datums {
-    /// The box round everything over a whole turn of the crank, so that a
-    /// view does not jump while the crank turns.
+    /// Returns the box round everything over a whole turn of the crank, so that
+    /// a view does not jump while the crank turns.
     #[must_use]
     pub fn bounds(&self) -> Rect {
         Rect::new(-self.widest_x, self.lowest_y, self.widest_x, self.highest_y)
@@ -208,8 +208,8 @@ impl Datums {
 }
 
 impl Parts {
-    /// The same, with box and bore axis no longer than the parts need at this
-    /// crank angle: for paper, where nothing turns.
+    /// Returns the same parts, with box and bore axis no longer than they need
+    /// at this crank angle: for paper, where nothing turns.
     #[must_use]
     pub fn standing_still(mut self) -> Self {
         let boxes = self.pieces.iter().map(|piece| piece.outline.bounding_box());
@@ -228,7 +228,7 @@ impl Parts {
     }
 }
 
-/// The parts at a crank angle in radians after PISTON top dead centre.
+/// Returns the parts at a crank angle in radians after PISTON top dead centre.
 #[must_use]
 pub fn parts(input: &PartsInput, crank_rad: f64) -> Parts {
     let sizes = Sizes::of(input, crank_rad);
@@ -284,7 +284,7 @@ pub fn parts(input: &PartsInput, crank_rad: f64) -> Parts {
     Parts { pieces, lines: lines(&sizes, &datums), datums }
 }
 
-/// Axes, the throw circle and the other dead centre.
+/// Returns axes, the throw circle and the other dead centre.
 fn lines(sizes: &Sizes, datums: &Datums) -> Vec<PartLine> {
     let beyond = 0.06 * sizes.bore;
     let line = |kind, from: (f64, f64), to: (f64, f64)| PartLine { kind, path: outline::line(from, to) };

@@ -7,13 +7,12 @@ use kurbo::{Affine, BezPath, Point, Vec2};
 /// A corner of an outline and the radius of its rounding.
 pub(super) type Corner = (f64, f64, f64);
 
-/// A straight line.
 #[must_use]
 pub(super) fn line(from: (f64, f64), to: (f64, f64)) -> BezPath {
     polyline(&[from, to])
 }
 
-/// An open line through points.
+/// Returns an open line through points.
 #[must_use]
 pub(super) fn polyline(points: &[(f64, f64)]) -> BezPath {
     let mut path = BezPath::new();
@@ -23,7 +22,6 @@ pub(super) fn polyline(points: &[(f64, f64)]) -> BezPath {
     path
 }
 
-/// A full circle.
 #[must_use]
 pub(super) fn circle(centre: Point, radius: f64) -> BezPath {
     let mut path = BezPath::new();
@@ -34,7 +32,7 @@ pub(super) fn circle(centre: Point, radius: f64) -> BezPath {
 }
 
 /// Continues a path by an arc round `centre`, from one angle to another, both
-/// from the x axis in radians. The path stands at the arc's start.
+/// from the x axis in radians. The path ends at the arc's start.
 pub(super) fn arc(path: &mut BezPath, centre: Point, radius: f64, from: f64, to: f64) {
     // Eighths of a turn: cubics miss such an arc by 4e-6 of its radius.
     let pieces = ((to - from).abs() / (PI / 4.0)).ceil().max(1.0);
@@ -53,8 +51,8 @@ pub(super) fn arc(path: &mut BezPath, centre: Point, radius: f64, from: f64, to:
     }
 }
 
-/// A closed polygon with rounded corners. A rounding that finds no room on
-/// its two sides is made as large as they allow.
+/// Returns a closed polygon with rounded corners. A rounding that finds no room
+/// on its two sides is made as large as they allow.
 #[must_use]
 pub(super) fn polygon(corners: &[Corner]) -> BezPath {
     let mut path = BezPath::new();
@@ -69,7 +67,7 @@ pub(super) fn polygon(corners: &[Corner]) -> BezPath {
     path
 }
 
-/// An open line with rounded corners between its ends.
+/// Returns an open line with rounded corners between its ends.
 #[must_use]
 pub(super) fn rounded(corners: &[Corner]) -> BezPath {
     let mut path = BezPath::new();
@@ -110,8 +108,8 @@ fn round(path: &mut BezPath, before: Corner, at: Corner, after: Corner) {
     path.curve_to(p - back * handle, q - on * handle, q);
 }
 
-/// Corners of a break line between two points: where a part goes on but is
-/// not shown. Neither end is among them.
+/// Returns the corners of a break line between two points: where a part goes on
+/// but is not shown. Neither end is among them.
 #[must_use]
 pub(super) fn broken(from: (f64, f64), to: (f64, f64), depth: f64) -> Vec<Corner> {
     let way = Vec2::new(to.0 - from.0, to.1 - from.1);
@@ -130,8 +128,8 @@ pub(super) fn broken(from: (f64, f64), to: (f64, f64), depth: f64) -> Vec<Corner
         .collect()
 }
 
-/// The closed outline whose right half runs from its top to its bottom on
-/// the axis x = `axis`.
+/// Returns the closed outline whose right half runs from its top to its bottom
+/// on the axis x = `axis`.
 #[must_use]
 pub(super) fn closed_from_half(right: &BezPath, axis: f64) -> BezPath {
     let mut path = right.clone();
@@ -140,7 +138,7 @@ pub(super) fn closed_from_half(right: &BezPath, axis: f64) -> BezPath {
     path
 }
 
-/// The path and its mirror image in x = 0 as one.
+/// Returns the path and its mirror image in x = 0 as one.
 #[must_use]
 pub(super) fn both_sides(right: &BezPath) -> BezPath {
     let mut path = right.clone();
@@ -148,13 +146,13 @@ pub(super) fn both_sides(right: &BezPath) -> BezPath {
     path
 }
 
-/// The mirror image in x = `axis`.
+/// Returns the mirror image in x = `axis`.
 #[must_use]
 pub(super) fn mirrored(path: &BezPath, axis: f64) -> BezPath {
     Affine::new([-1.0, 0.0, 0.0, 1.0, 2.0 * axis, 0.0]) * path.clone()
 }
 
-/// Continues a path by another, from whose start on it is followed.
+/// Continues a path by another, without the start of that.
 pub(super) fn join(path: &mut BezPath, next: &BezPath) {
     for (i, element) in next.elements().iter().enumerate() {
         match (i, *element) {
@@ -170,15 +168,15 @@ pub(super) fn join(path: &mut BezPath, next: &BezPath) {
     }
 }
 
-/// Two upright strips, one on each side of the axis, between `inner` and
-/// `outer` from `low` to `high`.
+/// Returns two upright strips, one on each side of the axis, between `inner`
+/// and `outer` from `low` to `high`.
 #[must_use]
 pub(super) fn strips(inner: f64, outer: f64, low: f64, high: f64) -> BezPath {
     both_sides(&polygon(&[(inner, high, 0.0), (outer, high, 0.0), (outer, low, 0.0), (inner, low, 0.0)]))
 }
 
-/// A profile's path with both of its ends brought to the height `y`: where
-/// the profile was cut at a wall, the wall is drawn too.
+/// Returns a profile's path with both of its ends brought to the height `y`:
+/// where the profile was cut at a wall, the wall is drawn too.
 #[must_use]
 pub(super) fn ending_at(path: &BezPath, y: f64) -> BezPath {
     let Some(last) = path.current_position() else { return path.clone() };
@@ -191,14 +189,14 @@ pub(super) fn ending_at(path: &BezPath, y: f64) -> BezPath {
     whole
 }
 
-/// Half of the chord of a circle at the distance `y` from its centre; 0
+/// Returns half of the chord of a circle at the distance `y` from its centre; 0
 /// outside.
 #[must_use]
 pub(super) fn half_chord(radius: f64, y: f64) -> f64 {
     f64::sqrt((radius * radius - y * y).max(0.0))
 }
 
-/// The angle `deg` as sine and cosine.
+/// Returns sine and cosine of the angle `deg`.
 #[must_use]
 pub(super) fn turn(deg: f64) -> (f64, f64) {
     (sin_cos(deg.to_radians()).0, cos(deg.to_radians()))

@@ -16,8 +16,8 @@ const LAND: f64 = 0.034;
 const GROOVE: f64 = 0.052;
 const RING: f64 = 0.042;
 
-/// Lower edges of the lands and of the grooves under the top land: pairs of
-/// groove top and groove bottom below the rim.
+/// Returns the lower edges of the lands and of the grooves under the top land:
+/// pairs of groove top and groove bottom below the rim.
 fn grooves(sizes: &Sizes) -> [(f64, f64); 3] {
     // A compression height too short for three rings draws them closer.
     let tall: f64 = sizes.land_height + sizes.part(RINGS.iter().sum::<f64>() + 3.0 * LAND);
@@ -31,7 +31,7 @@ fn grooves(sizes: &Sizes) -> [(f64, f64); 3] {
     })
 }
 
-/// The piston cut through its axis: crown, lands, grooves, skirt.
+/// Returns the piston cut through its axis: crown, lands, grooves, skirt.
 pub(super) fn piston(sizes: &Sizes, crown: &Crown) -> Piece {
     let rim = sizes.rim_y;
     let land_x = sizes.land_x;
@@ -83,14 +83,14 @@ pub(super) fn piston(sizes: &Sizes, crown: &Crown) -> Piece {
     }
 }
 
-/// Height of the crown's underside on the axis against the rim.
+/// Returns the height of the crown's underside on the axis relative to the rim.
 fn under_crown(sizes: &Sizes, crown: &Crown) -> f64 {
     let near = sizes.part(0.26);
     crown.top().between(-near, near).bottom() - sizes.crown_thickness
 }
 
-/// The edges that belong to dimensions: the flat rim, what stands above it or
-/// is cut into it, the top land.
+/// Returns the edges that belong to dimensions: the flat rim, what rises above
+/// it or is cut into it, the top land.
 fn edges(sizes: &Sizes, crown: &Crown, rim: f64) -> Vec<Edge> {
     let land_x = sizes.land_x;
     let mouth = (crown.opening_mm() / 2.0).min(land_x);
@@ -115,7 +115,7 @@ fn edges(sizes: &Sizes, crown: &Crown, rim: f64) -> Vec<Edge> {
     edges
 }
 
-/// The rings, small solid blocks that lie against the wall.
+/// Returns the rings, small solid blocks that lie against the wall.
 pub(super) fn rings(sizes: &Sizes) -> Piece {
     let mut outline = BezPath::new();
     for (upper, lower) in grooves(sizes) {
@@ -140,7 +140,7 @@ pub(super) fn rings(sizes: &Sizes) -> Piece {
     }
 }
 
-/// The boss round the pin, behind the section plane.
+/// Returns the boss round the pin, behind the section plane.
 pub(super) fn boss(sizes: &Sizes) -> Piece {
     let room = (sizes.rim_y - sizes.pin.y).max(1.2 * sizes.small_end_r);
     let radius = (1.2 * sizes.small_end_r).min(room);

@@ -8,7 +8,8 @@ use crate::drawing::list::Part;
 use crate::engine::num::{PI, atan2};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
-/// The rod, drawn with the crankpin at the origin and the piston pin above.
+/// Returns the rod, drawn with the crankpin at the origin and the piston pin
+/// above.
 pub(super) fn rod(sizes: &Sizes) -> Piece {
     let (small, big, length) = (sizes.small_end_r, sizes.big_end_r, sizes.rod);
     let whole = sizes.construction == Construction::TwoStroke;
@@ -87,7 +88,7 @@ pub(super) fn rod(sizes: &Sizes) -> Piece {
     }
 }
 
-/// The hollow side of an I-shaped shank, where there is room for it.
+/// Returns the hollow side of an I-shaped shank, where there is room for it.
 fn recess(sizes: &Sizes, narrow: f64, wide: f64, top: f64, bottom: f64) -> Option<BezPath> {
     let (high, low) = (top - 0.1 * sizes.small_end_r, bottom + 0.25 * sizes.big_end_r);
     if high - low < 2.0 * wide {
@@ -104,7 +105,7 @@ fn recess(sizes: &Sizes, narrow: f64, wide: f64, top: f64, bottom: f64) -> Optio
     Some(closed_from_half(&right, 0.0))
 }
 
-/// A pin cut across, hollow.
+/// Returns a pin cut across, hollow.
 fn tube(centre: Point, outer: f64, inner: f64, moves: Moves) -> Piece {
     let mut shape = circle(centre, outer);
     shape.extend(circle(centre, inner).elements().iter().copied());
@@ -119,17 +120,15 @@ fn tube(centre: Point, outer: f64, inner: f64, moves: Moves) -> Piece {
     }
 }
 
-/// The piston pin.
 pub(super) fn pin(sizes: &Sizes) -> Piece {
     tube(sizes.pin, sizes.pin_r, 0.55 * sizes.pin_r, Moves::WithPiston)
 }
 
-/// The crankpin.
 pub(super) fn crankpin(sizes: &Sizes) -> Piece {
     tube(sizes.crankpin, sizes.crankpin_r, 0.26 * sizes.crankpin_r, Moves::WithCrank)
 }
 
-/// The web with its counterweight, drawn with the crankpin above.
+/// Returns the web with its counterweight, drawn with the crankpin above.
 pub(super) fn web(sizes: &Sizes) -> Piece {
     let (throw, reach) = (sizes.throw, sizes.web_r);
     let shape = if sizes.construction == Construction::TwoStroke {

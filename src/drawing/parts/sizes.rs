@@ -1,5 +1,5 @@
-//! Where the measured parts stand, and the proportions of everything that
-//! was never measured.
+//! Positions of the measured parts, and the proportions of everything that was
+//! never measured.
 //!
 //! Assumed sizes are fractions of the bore after common practice (from
 //! memory; nobody may take a size from them). Where a fraction would let two
@@ -16,17 +16,13 @@ use kurbo::{Point, Rect, Vec2};
 /// All sizes of the drawn parts, mm.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Sizes {
-    /// The bore.
     pub bore: f64,
-    /// Half of the bore.
     pub half: f64,
-    /// Crank throw.
     pub throw: f64,
     /// Rod length, centre to centre.
     pub rod: f64,
     /// Crank angle from the bore axis, radians.
     pub theta: f64,
-    /// Centre of the crankpin.
     pub crankpin: Point,
     /// Centre of the piston pin.
     pub pin: Point,
@@ -42,7 +38,7 @@ pub(super) struct Sizes {
     pub seat_y: f64,
     /// Thickness of the base gasket.
     pub base_gasket: f64,
-    /// The leaves of the base shim, from below.
+    /// The foils of the base shim, from below.
     pub foils: Vec<f64>,
     /// Height of the barrel's foot.
     pub foot_y: f64,
@@ -56,8 +52,8 @@ pub(super) struct Sizes {
     pub land_x: f64,
     /// Height of the top land.
     pub land_height: f64,
-    /// Where the two-stroke's ports open, measured along the bore from the
-    /// rim at top dead centre.
+    /// Heights at which the two-stroke's ports open, measured along the bore
+    /// from the rim at top dead centre.
     pub ports: Ports,
 
     /// Radius of the piston pin.
@@ -70,29 +66,29 @@ pub(super) struct Sizes {
     pub big_end_r: f64,
     /// Radius of the web's far end.
     pub web_r: f64,
-    /// The piston's skirt below the pin.
+    /// Length of the piston's skirt below the pin.
     pub skirt_below: f64,
-    /// Thickness of the crown.
     pub crown_thickness: f64,
     /// Thickness of the cylinder's wall.
     pub wall: f64,
-    /// From the axis to the outside of the barrel's foot or of the block.
+    /// Distance from the axis to the outside of the barrel's foot or of the
+    /// block.
     pub foot_x: f64,
-    /// From the axis to the outside of the joint between barrel and head.
+    /// Distance from the axis to the outside of the joint between barrel and
+    /// head.
     pub joint_x: f64,
-    /// From the axis to the tips of the longest fins.
+    /// Distance from the axis to the tips of the longest fins.
     pub fin_x: f64,
     /// Lowest point of the cylinder's wall: spigot or bore of the block.
     pub wall_low_y: f64,
-    /// Below this height the wall is cut back inside, to let the rod pass.
+    /// Height below which the wall is cut back inside, to let the rod pass.
     pub relief_y: f64,
     /// Radius of the hole for the plug.
     pub plug_r: f64,
-    /// How the cylinder is built.
     pub construction: Construction,
 }
 
-/// What rod and web sweep while the crank turns.
+/// The space that rod and web sweep while the crank turns.
 struct Swing {
     throw: f64,
     rod: f64,
@@ -103,9 +99,9 @@ struct Swing {
 }
 
 impl Swing {
-    /// The highest point that rod or web reach at the distance `x` from the
-    /// bore axis or further out, on either side. The rod is sampled at 60
-    /// crank angles; between two of them it passes on by less than the play
+    /// Returns the highest point that rod or web come to at the distance `x`
+    /// from the bore axis or further out, on either side. The rod is sampled at
+    /// 60 crank angles; between two of them it passes on by less than the play
     /// that its neighbours are given.
     fn height_beyond(&self, x: f64) -> f64 {
         let (big, small) = (self.big_end_r, self.small_end_r);
@@ -163,7 +159,8 @@ pub(super) struct Ports {
 }
 
 impl Sizes {
-    /// The sizes at a crank angle in radians after piston top dead centre.
+    /// Computes the sizes at a crank angle in radians after piston top dead
+    /// centre.
     pub(super) fn of(input: &PartsInput, crank_rad: f64) -> Self {
         let figures = input.engine.figures();
         let crank = figures.crank;
@@ -181,7 +178,8 @@ impl Sizes {
         let foils = foils(&input.shim_foils, given(Key::BaseShim));
         let foot_y = seat_y + base_gasket + foils.iter().sum::<f64>();
         let top_y = foot_y + given(Key::BarrelLength);
-        // The rim hangs on the deck clearance, which a mock-up reading rules.
+        // The rim depends on the deck clearance, which is that of a mock-up reading
+        // where there is one.
         let rim_top = top_y - figures.deck_clearance;
         let travel = crank.true_stroke();
         let rim_travel = (rim_top, rim_top - travel);
@@ -278,25 +276,25 @@ impl Sizes {
         }
     }
 
-    /// A fraction of the bore, mm.
+    /// Returns a fraction of the bore, mm.
     pub(super) fn part(&self, fraction: f64) -> f64 {
         fraction * self.bore
     }
 
-    /// The box that rod and web reach over a turn of the crank.
+    /// Returns the box that rod and web sweep over a turn of the crank.
     pub(super) fn swept(&self) -> Rect {
         let reach = (self.throw + 1.23 * self.big_end_r).max(self.web_r);
         Rect::new(-reach, -reach, reach, reach)
     }
 
-    /// Half of the spigot's outer diameter.
+    /// Returns half of the spigot's outer diameter.
     pub(super) fn spigot_x(&self) -> f64 {
         self.half + self.wall
     }
 
-    /// The two corners at the lower end of the bore's wall, from the outside
-    /// inward: a small chamfer, or where the rod needs it a deeper relief. The
-    /// second one is where the bore ends.
+    /// Returns the two corners at the lower end of the bore's wall, from the
+    /// outside inward: a small chamfer, or where the rod needs it a deeper
+    /// relief. The second one is where the bore ends.
     pub(super) fn bore_end(&self, low: f64) -> [Corner; 2] {
         let plain = low + self.part(0.03);
         if self.relief_y <= plain {
@@ -306,8 +304,8 @@ impl Sizes {
         [(self.half + 0.7 * self.wall, low, 0.0), (self.half, end, 0.0)]
     }
 
-    /// The highest point of the roof above the joint face within `from..to`
-    /// of the axis, on both sides.
+    /// Returns the highest point of the roof above the joint face within
+    /// `from..to` of the axis, on both sides.
     pub(super) fn roof_over(&self, chamber: &Chamber, from: f64, to: f64) -> f64 {
         let right = chamber.roof().between(from, to).top();
         right.max(chamber.roof().between(-to, -from).top()).max(0.0)
@@ -323,7 +321,7 @@ impl Ports {
     }
 }
 
-/// The leaves as given where they make up the shim, else one leaf.
+/// Returns the foils as given where they make up the shim, else one foil.
 fn foils(given: &[f64], shim: f64) -> Vec<f64> {
     let sum: f64 = given.iter().sum();
     if given.iter().all(|t| *t > 0.0) && !given.is_empty() && (sum - shim).abs() <= 1e-9 * shim {

@@ -1,5 +1,5 @@
-//! The outlines against the dimensions that put them where they are, and
-//! against each other: two bodies can't be in one place.
+//! Tests of the outlines against the dimensions that put them where they are,
+//! and against each other: two bodies can't be in one place.
 
 use super::*;
 use crate::engine::Dims;
@@ -59,18 +59,19 @@ fn each() -> [PartsInput; 6] {
     ]
 }
 
-/// Whether a point lies inside an outline under the even-odd rule.
+/// Returns whether a point lies inside an outline under the even-odd rule.
 fn inside(piece: &Piece, p: Point) -> bool {
     piece.outline.winding(p) % 2 != 0
 }
 
-/// A body in the section plane or swinging in it: what may not stand where
-/// another one does. The web and the boss lie behind the plane.
+/// Returns whether a piece is a body in the section plane or swinging in it,
+/// which may not be where another one is. The web and the boss lie behind the
+/// plane.
 fn is_body(piece: &Piece) -> bool {
     piece.cut || piece.part == Part::Rod
 }
 
-/// The first place at which two bodies are one in the other.
+/// Returns the first point at which two bodies are one in the other.
 fn clash(parts: &Parts, steps: u32) -> Option<(Part, Part, Point)> {
     let boxes: Vec<Rect> = parts.pieces.iter().map(|piece| piece.outline.bounding_box()).collect();
     for (i, a) in parts.pieces.iter().enumerate().filter(|(_, a)| is_body(a)) {
@@ -195,7 +196,7 @@ fn the_port_edge_stands_where_the_piston_shuts_it() {
     let input = input(ZUNNAR, Construction::TwoStroke, &ChamberKind::default());
     let dims = input.engine.dims().with(Key::PortClosing, 88.0);
     let input = PartsInput { engine: Engine::new(dims).unwrap(), ..input };
-    // 88° before the top the rim stands at the port's upper edge.
+    // 88° before the top the rim is at the port's upper edge.
     let shut = parts(&input, (-88.0_f64).to_radians());
     let edge = shut
         .pieces

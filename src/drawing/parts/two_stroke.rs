@@ -1,4 +1,4 @@
-//! A two-stroke: barrel with ports and water jacket, head insert with its
+//! Two-strokes: barrel with ports and water jacket, head insert with its
 //! sealing rings, and the cover over it.
 
 use super::head::{edges, piece, plug_hole, shell};
@@ -13,18 +13,19 @@ use kurbo::{BezPath, Point};
 /// Radius of a sealing ring's section.
 const SEAL: f64 = 0.018;
 
-/// Where the sealing rings lie between barrel and head, from the axis.
+/// Returns the distances of the sealing rings between barrel and head from the
+/// axis.
 fn seals(sizes: &Sizes) -> [f64; 2] {
     [sizes.half + sizes.part(0.055), sizes.joint_x - sizes.part(0.055)]
 }
 
-/// Whether rings seal the joint, there being no gasket.
+/// Returns whether rings seal the joint, there being no gasket.
 fn sealed(sizes: &Sizes) -> bool {
     sizes.joint_y <= sizes.top_y
 }
 
-/// The barrel: the exhaust port opens to the right, the transfer port to the
-/// left and leads down into the case.
+/// Returns the barrel: the exhaust port opens to the right, the transfer port
+/// to the left and leads down into the case.
 pub(super) fn barrel(sizes: &Sizes) -> Piece {
     let part = |f: f64| sizes.part(f);
     let (half, top, foot) = (sizes.half, sizes.top_y, sizes.foot_y);
@@ -133,8 +134,8 @@ pub(super) fn barrel(sizes: &Sizes) -> Piece {
     }
 }
 
-/// The insert with the chamber, the cover over it, and their sealing rings
-/// where no gasket lies between them.
+/// Returns the insert with the chamber, the cover over it, and their sealing
+/// rings where no gasket lies between them.
 pub(super) fn head(sizes: &Sizes, chamber: &Chamber) -> Vec<Piece> {
     let part = |f: f64| sizes.part(f);
     let joint = sizes.joint_y;

@@ -1,9 +1,9 @@
-//! The two ends of a ring in its bore, magnified: the gap as it is, how much
-//! is taken off one end with each cut, where to stop and measure, and which
-//! way the file goes.
+//! The two ends of a ring in its bore, magnified: the present gap, how much is
+//! taken off one end with each cut, where to stop and measure, and the
+//! direction of the file.
 //!
 //! Along the bore's wall everything is to one scale; the curve of the wall
-//! can't be seen at that scale. The height of the ends says nothing.
+//! can't be seen at that scale. The height of the ends has no meaning.
 
 use crate::drawing::clip::rings_of;
 use crate::drawing::dim::{Dimension, Drafter, Rail};
@@ -13,32 +13,31 @@ use crate::drawing::list::{Dash, DisplayList, Ink, Part, Shape};
 use crate::drawing::pens::{Lining, Medium, Pens};
 use kurbo::{BezPath, Line, Point, Rect, Shape as _, Vec2};
 
-/// Where to stop filing.
+/// A gap at which to stop filing.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Stop {
-    /// The gap there, mm.
+    /// The gap, mm.
     pub mm: f64,
-    /// What is said of it: "0.34 stop and measure".
+    /// Its text: "0.34 stop and measure".
     pub text: String,
 }
 
-/// What is to be drawn.
+/// The input of the picture.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct FilingInput {
-    /// The gap as it is, with what is said of it.
+    /// The present gap with its text.
     pub now: Stop,
-    /// Each stop in its order; the last one is the gap that is wanted.
+    /// The stops in order; the last one is the wanted gap.
     pub stops: Vec<Stop>,
 }
 
-/// The picture.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Filing {
-    /// What to draw.
+    /// The drawing.
     pub list: DisplayList,
     /// Output units per mm.
     pub scale: f64,
-    /// How much of the area it takes from its top.
+    /// Height of the area that is used, from its top.
     pub height: f64,
     /// All texts with the outlines that no other text shares.
     pub texts: Vec<Placed>,
@@ -48,7 +47,7 @@ pub(crate) struct Filing {
 
 /// Enlargements (ISO 5455, its series carried on) for paper.
 const SCALES: [f64; 6] = [200.0, 100.0, 50.0, 20.0, 10.0, 5.0];
-/// The part of the width that the wanted gap may take; words stand beside it.
+/// The part of the width that the wanted gap may take; words are next to it.
 const SHARE: f64 = 0.36;
 
 /// Draws the ends into an area; on paper to a standard enlargement.
@@ -134,7 +133,7 @@ pub(crate) fn filing(input: &FilingInput, area: Rect, pens: &Pens) -> Filing {
     Filing { list, scale, height, texts, left_out }
 }
 
-/// "100:1" on paper; on a screen nobody lays a rule on it.
+/// Returns "100:1" on paper; on a screen nobody lays a rule on it.
 fn enlarged(scale: f64, medium: Medium) -> String {
     match medium {
         Medium::Paper => format!("{scale:.0}:1, along the wall"),
@@ -166,7 +165,7 @@ mod tests {
         }
     }
 
-    /// Ends of the drawn ring: upright wide lines.
+    /// Returns the ends of the drawn ring: upright wide lines.
     fn faces(filing: &Filing) -> Vec<Rect> {
         let wide = |shape: &Shape| match shape {
             Shape::Stroke { path, ink: Ink::Edge, .. } => Some(path.bounding_box()),

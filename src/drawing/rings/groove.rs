@@ -3,8 +3,8 @@
 //! clearance, behind it the back clearance; the side clearance again in a
 //! circle, because it is a hair even here.
 //!
-//! Everything is to one scale. What was never measured is drawn light from
-//! usual proportions and carries no dimension.
+//! Everything is to one scale. Sizes that were never measured are drawn light
+//! from usual proportions and carry no dimension.
 
 use crate::drawing::clip::{Convex, path_of, rings_of};
 use crate::drawing::dim::{Dimension, Drafter, Rail};
@@ -14,48 +14,48 @@ use crate::drawing::list::{Dash, DisplayList, Ink, Part, Shape};
 use crate::drawing::pens::{Medium, Pens};
 use kurbo::{Affine, BezPath, Circle, Line, Point, Rect, Shape as _, Vec2};
 
-/// Height and thickness of a ring that nobody measured, as parts of the bore:
-/// usual proportions, never shown as figures.
+/// Height and thickness of an unmeasured ring, as parts of the bore: usual
+/// proportions, never shown as figures.
 const HEIGHT: f64 = 0.02;
 const THICKNESS: f64 = 0.042;
-/// Clearances that nobody measured, mm: drawn light, never shown as figures.
+/// Unmeasured clearances, mm: drawn light, never shown as figures.
 const SIDE_MM: f64 = 0.05;
 const BACK_MM: f64 = 0.3;
-/// From the land to the bore, as a part of the bore; where nothing is known.
+/// Distance from the land to the bore, as a part of the bore, where it is
+/// unknown.
 const LAND: f64 = 0.004;
 
-/// A length of the picture: measured, with its text, or nobody's.
+/// A length of the picture, with its text, measured or not.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Measure {
-    /// The length, mm.
+    /// The length, mm; `None` where it was not measured.
     pub mm: Option<f64>,
-    /// The same as it is written: "0.05".
+    /// The length as written: "0.05".
     pub text: String,
 }
 
-/// What is to be drawn.
+/// The input of the picture.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct GrooveInput {
     /// The diameter of the bore, mm.
     pub bore_mm: f64,
-    /// How tall the ring is along the bore.
+    /// Height of the ring along the bore.
     pub height: Measure,
-    /// How thick it is from face to back.
+    /// Thickness of the ring from face to back.
     pub thickness: Measure,
-    /// Between the ring and the flank over it.
+    /// Clearance between the ring and the flank over it.
     pub side: Measure,
-    /// Behind the ring when its face is flush with the land.
+    /// Clearance behind the ring when its face is flush with the land.
     pub back: Measure,
 }
 
-/// The picture.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Groove {
-    /// What to draw.
+    /// The drawing.
     pub list: DisplayList,
     /// Output units per mm.
     pub scale: f64,
-    /// The same in the circle.
+    /// Output units per mm in the circle.
     pub circle_scale: f64,
     /// All texts with the outlines that no other text shares.
     pub texts: Vec<Placed>,
@@ -72,7 +72,7 @@ struct Shapes {
     side: f64,
     back: f64,
     land: f64,
-    /// What is shown of the piston behind the groove, over and under it.
+    /// The part of the piston shown behind the groove, over and under it.
     behind: f64,
     beyond: f64,
 }
@@ -92,7 +92,7 @@ impl Shapes {
         }
     }
 
-    /// All that is shown, mm.
+    /// Returns the area that is shown, mm.
     fn frame(&self) -> Rect {
         Rect::new(
             -self.thickness - self.back - self.behind,
@@ -106,7 +106,7 @@ impl Shapes {
         Rect::new(-self.thickness, 0.0, 0.0, self.height).to_path(0.1)
     }
 
-    /// The piston around the groove.
+    /// Returns the outline of the piston around the groove.
     fn piston(&self) -> BezPath {
         let (frame, deep, top) = (self.frame(), -self.thickness - self.back, self.height + self.side);
         let corners = [
@@ -215,7 +215,7 @@ impl Pane<'_> {
         Drafter { pens: self.pens }.stroke(list, path, ink, width, dash);
     }
 
-    /// Piston, ring and bore.
+    /// Draws piston, ring and bore.
     fn draw(&self, list: &mut DisplayList, holes: &[Convex]) {
         let s = &self.shapes;
         let (frame, deep, top) = (s.frame(), -s.thickness - s.back, s.height + s.side);
@@ -248,7 +248,7 @@ impl Pane<'_> {
         self.line(&edge, Ink::Assumed, self.pens.narrow, Dash::Ghost, list);
     }
 
-    /// Names and dimensions of the whole view.
+    /// Writes names and dimensions of the whole view.
     fn texts(&self, list: &mut DisplayList, labels: &mut Labels) {
         let (s, pens) = (&self.shapes, self.pens);
         let drafter = Drafter { pens };
@@ -258,7 +258,7 @@ impl Pane<'_> {
             let at = self.at(x, y);
             Pose::middle(Point::new(at.x, at.y + caption.capitals() / 2.0))
         };
-        // A name only where it stands clear of the edges around it.
+        // A name only where it is clear of the edges around it.
         let scale = self.view.as_coeffs()[0];
         let fits = |mm: f64| mm * scale > 1.5 * caption.size;
         if fits(s.height) {
@@ -303,8 +303,8 @@ impl Pane<'_> {
         }
     }
 
-    /// The upper corner of the ring in a circle, so far enlarged that the side
-    /// clearance can be seen; the scale in it.
+    /// Draws the upper corner of the ring in a circle, enlarged until the side
+    /// clearance can be seen, and returns the scale in it.
     fn circle(&self, circle: Circle, scale: f64, list: &mut DisplayList, labels: &mut Labels) -> f64 {
         let (s, pens) = (&self.shapes, self.pens);
         let wanted = 0.45 * pens.detail_gap;
@@ -377,7 +377,7 @@ mod tests {
         }
     }
 
-    /// Upright or level wide lines with their place.
+    /// Returns upright or level wide lines with their position.
     fn edges(groove: &Groove, pens: &Pens) -> Vec<Rect> {
         let wide = |shape: &Shape| match shape {
             Shape::Stroke { path, ink: Ink::Edge, width, .. } if *width == pens.wide => {

@@ -7,18 +7,18 @@ use kurbo::{Arc, BezPath, Point, Vec2};
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Polar {
     pub centre: Point,
-    /// How far a drawn curve may lie from the true one.
+    /// Greatest distance of a drawn curve from the true one.
     pub tolerance: f64,
 }
 
 impl Polar {
-    /// The point at a radius and an angle.
+    /// Returns the point at a radius and an angle.
     pub(super) fn at(&self, radius: f64, deg: f64) -> Point {
         let (sin, cos) = num::sin_cos(deg.to_radians());
         self.centre + Vec2::new(sin, -cos) * radius
     }
 
-    /// An arc from one angle clockwise to another.
+    /// Returns an arc from one angle clockwise to another.
     pub(super) fn arc(&self, radius: f64, from_deg: f64, to_deg: f64) -> BezPath {
         let mut path = BezPath::new();
         path.move_to(self.at(radius, from_deg));
@@ -26,7 +26,7 @@ impl Polar {
         path
     }
 
-    /// A part of a ring, closed.
+    /// Returns a part of a ring, closed.
     pub(super) fn sector(&self, (inner, outer): (f64, f64), from_deg: f64, to_deg: f64) -> BezPath {
         let mut path = self.arc(outer, from_deg, to_deg);
         path.line_to(self.at(inner, to_deg));
@@ -48,8 +48,8 @@ impl Polar {
     }
 }
 
-/// The angle of a point as it is seen from the centre, degrees clockwise from
-/// the top, 0 to 360; 0 at the centre itself.
+/// Returns the angle of a point as it is seen from the centre, degrees
+/// clockwise from the top, 0 to 360; 0 at the centre itself.
 ///
 /// ```
 /// use crowndeck::drawing::rings::plan::angle_at;

@@ -1,5 +1,5 @@
 //! The wall of the bore in plan: lined, opened at the ports, with thick arcs
-//! where no gap may stand.
+//! where no gap may be.
 
 use super::plan::{PlanZone, ZoneKind};
 use super::polar::Polar;
@@ -57,7 +57,7 @@ impl Wall<'_> {
         }
     }
 
-    /// A thick arc; hollow where no gap minds it.
+    /// Draws a thick arc; hollow where no gap has to keep off it.
     fn keep_clear(&self, zone: &PlanZone, drafter: Drafter<'_>, list: &mut DisplayList) {
         let (inner, outer) = if zone.kind == ZoneKind::Port { BEYOND_PORT } else { IN_WALL };
         let radii = (inner * self.radius, outer * self.radius);
@@ -71,8 +71,8 @@ impl Wall<'_> {
         }
     }
 
-    /// Where there is a wall: from and to, degrees, clockwise; empty for a
-    /// bore without ports. Ports that overlap are one opening.
+    /// Returns the stretches of wall: from and to, degrees, clockwise; empty
+    /// for a bore without ports. Ports that overlap are one opening.
     fn stretches(&self) -> Vec<(f64, f64)> {
         let mut ports: Vec<(f64, f64)> = self
             .zones

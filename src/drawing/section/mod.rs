@@ -22,17 +22,17 @@ use super::pens::Pens;
 use super::view::View;
 use kurbo::{BezPath, Circle, Line, ParamCurve as _, Rect, Shape as _};
 
-/// Places along a line at which it is seen what it runs through.
+/// Number of points along a line at which it is tested what it runs through.
 const SAMPLES: u32 = 64;
 
 /// A section on a screen.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Section {
-    /// What to draw.
+    /// The drawing.
     pub list: DisplayList,
-    /// Where the drawing can be taken hold of.
+    /// Handles to drag it by.
     pub handles: Vec<Handle>,
-    /// Where each dimension shows.
+    /// Positions of the dimensions.
     pub spots: Vec<Spot>,
     /// The main view.
     pub view: View,
@@ -51,8 +51,8 @@ pub struct Section {
 /// Half the side of a grip that lies on the drawing, in points of the screen.
 const GRIP: f64 = 8.0;
 
-/// A grip lies over the drawing and would hide the first figure of a value: no
-/// text stands there.
+/// Keeps texts off the grips: a grip lies over the drawing and would hide the
+/// first figure of a value.
 fn keep_off_grips(handles: &[Handle], labels: &mut Labels) {
     for handle in handles {
         let grip = Rect::from_center_size(handle.at, (2.0 * GRIP, 2.0 * GRIP));
@@ -134,9 +134,9 @@ pub fn section(input: &SectionInput<'_>, frame: &Frame, pens: &Pens) -> Section 
     Section { list, handles, spots, view, whole_scale, rim, foot, texts, left_out }
 }
 
-/// The line from the mark to its circle; it enters above the dimensions, or
-/// below them where they reach up to the edge of the circle. None where it
-/// would run through rod or crank, or under the title block.
+/// Returns the line from the mark to its circle; it enters above the
+/// dimensions, or below them where they extend up to the edge of the circle.
+/// `None` where it would run through rod or crank, or under the title block.
 fn lead(
     (scene, main, frame): (&Scene<'_>, &View, &Frame),
     detail: &Detail,
@@ -150,7 +150,7 @@ fn lead(
     let above = level(d.band_y.max(d.top_y)) + 0.3;
     // The rise of a direction of length 1, toward the bore axis.
     let rise = if above <= 0.95 { above.max(0.62) } else { (level(d.rim_y) - 0.3).max(-0.95) };
-    // Beside a lying engine the dimensions stand between mark and circle.
+    // Next to a lying engine the dimensions lie between mark and circle.
     let lines = [rise, 0.97, -0.97].map(|rise| {
         let end = detail.centre + (up * rise + inward * (1.0 - rise * rise).sqrt()) * detail.radius;
         let way = end - mark.center;

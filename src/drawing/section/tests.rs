@@ -1,4 +1,4 @@
-//! What the section shows against what the model says.
+//! Tests of the section against the model.
 
 use super::*;
 use crate::drawing::fixtures::{ALL, changed, engine};
@@ -18,7 +18,7 @@ fn frame(width: f64, height: f64, block: (f64, f64)) -> Frame {
     frame
 }
 
-/// The sheet's frames of the usual and the small window, beside a wide drawer
+/// The sheet's frames of the usual and the small window, next to a wide panel
 /// and in a large window.
 fn frames() -> [Frame; 4] {
     let mut narrow = frame(540.0, 634.0, (242.0, 202.0));
@@ -47,7 +47,7 @@ fn has(texts: &[Placed], text: &str) -> bool {
     texts.iter().any(|placed| placed.text == text)
 }
 
-/// Strokes of one kind as corners in the model.
+/// Returns strokes of one kind as corners in the model.
 fn edges(list: &DisplayList, view: &View, wanted: (Ink, f64)) -> Vec<Vec<Point>> {
     let strokes = list.shapes.iter().filter_map(|shape| match shape {
         Shape::Stroke { path, ink, width, .. } if (*ink, *width) == wanted => Some(path),
@@ -210,8 +210,8 @@ fn an_overlap_is_lined_crosswise_and_says_how_deep_it_is() {
     assert!(drawn.list.shapes.iter().filter(crossed).count() >= 4);
 }
 
-/// Rim and top stand in the list where the dimensions put them, to 1e-9 mm,
-/// in the main view and in the detail.
+/// Rim and top are in the list where the dimensions put them, to 1e-9 mm, in
+/// the main view and in the detail.
 #[test]
 fn rim_and_cylinder_top_stand_where_the_model_puts_them() {
     for name in ALL {
@@ -284,7 +284,7 @@ fn leaves_are_shown_one_by_one_and_named_with_their_thickness() {
     let shims = drawn.texts.iter().filter(|placed| placed.text == "shim").count();
     assert_eq!(shims, 2);
     assert!(drawn.foot.is_some());
-    // A block stands on nothing.
+    // A block rests on no shim.
     assert!(section(&on_screen(&engine("oldermoor")), &frames()[3], &Pens::SCREEN).foot.is_none());
 }
 

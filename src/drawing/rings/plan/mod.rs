@@ -18,26 +18,26 @@ use crate::drawing::pens::{Letters, Pens};
 use crate::engine::num;
 use kurbo::{BezPath, Circle, Line, Point, Rect, Shape as _};
 
-/// What is to be drawn.
+/// The input of the plan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlanInput {
     /// The diameter of the bore, mm.
     pub bore_mm: f64,
-    /// The same as it is written: "Ø86.01".
+    /// The diameter as written: "Ø86.01".
     pub bore_text: String,
     /// Whether it was measured.
     pub bore_measured: bool,
     /// The gaps, from the top of the piston down.
     pub gaps: Vec<PlanGap>,
-    /// What they keep off.
+    /// The zones that gaps keep off.
     pub zones: Vec<PlanZone>,
-    /// Pairs of gaps that stand in line, by their place in `gaps`.
+    /// Pairs of gaps in line, by their index in `gaps`.
     pub in_line: Vec<(usize, usize)>,
-    /// How angles are read.
+    /// The scale of angles.
     pub dial: Dial,
 }
 
-/// How angles around the bore are read.
+/// The scale of angles around the bore.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Dial {
     /// As hours, the front end of the pin at twelve.
@@ -47,7 +47,7 @@ pub enum Dial {
     Degrees,
 }
 
-/// What has a gap.
+/// The kind of ring that has a gap.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Band {
     /// A ring in one piece.
@@ -63,35 +63,35 @@ pub enum Band {
 pub struct PlanGap {
     /// The number of its ring in the list beside the drawing.
     pub number: usize,
-    /// What has it.
+    /// The kind of ring that has it.
     pub band: Band,
-    /// Where it stands, degrees.
+    /// Angle, degrees.
     pub angle_deg: f64,
-    /// A peg holds it there.
+    /// Whether a peg holds it there.
     pub pegged: bool,
-    /// It is under the hand or spoken of.
+    /// Whether it is under the hand or referred to.
     pub marked: bool,
-    /// Something is wrong with where it stands.
+    /// Whether its angle breaks a rule.
     pub wrong: bool,
 }
 
-/// What there is on the wall.
+/// The kind of a zone on the wall.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ZoneKind {
     /// A side that the piston is pressed against.
     Thrust,
     /// An end of the pin.
     PinEnd,
-    /// A port: there is no wall.
+    /// A port, where there is no wall.
     Port,
 }
 
 /// A part of the circumference that gaps keep off.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlanZone {
-    /// What it is called.
+    /// Its name.
     pub name: String,
-    /// What it is.
+    /// Its kind.
     pub kind: ZoneKind,
     /// Its middle, degrees.
     pub at_deg: f64,
@@ -101,13 +101,13 @@ pub struct PlanZone {
     pub minded: bool,
 }
 
-/// The plan.
+/// A plan of the bore with its ring gaps.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plan {
-    /// What to draw.
+    /// The drawing.
     pub list: DisplayList,
-    /// Where each gap can be taken hold of: its number beside the bore; none
-    /// for an expander, by its place in the input.
+    /// The numbers next to the bore, by which the gaps can be dragged; an
+    /// expander has none.
     pub holds: Vec<Hold>,
     /// The middle of the bore on the output.
     pub centre: Point,
@@ -119,12 +119,12 @@ pub struct Plan {
     pub left_out: Vec<String>,
 }
 
-/// Where a gap can be taken hold of.
+/// A number next to the bore, by which a gap can be dragged.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hold {
-    /// Its place in the input.
+    /// Index of the gap in the input.
     pub gap: usize,
-    /// Its number beside the bore.
+    /// Position of its number next to the bore.
     pub at: Point,
     /// The radius of the circle round the number.
     pub radius: f64,
@@ -138,11 +138,11 @@ const RING: f64 = 0.095;
 const RAIL: f64 = 0.042;
 const EXPANDER: f64 = 0.03;
 const BETWEEN: f64 = 0.03;
-/// From the wall to the outermost ring.
+/// Distance from the wall to the outermost ring.
 const FIRST: f64 = 0.014;
-/// The bands leave at least this much of the radius free in the middle.
+/// Part of the radius that the bands leave free at least in the middle.
 const MIDDLE: f64 = 0.46;
-/// How wide every gap is drawn.
+/// Drawn width of every gap.
 const GAP: f64 = 0.085;
 
 /// Draws the plan into an area.
@@ -205,7 +205,7 @@ impl Drawing<'_> {
         Drafter { pens: self.pens }
     }
 
-    /// Inner and outer radius of each band, from the wall inward.
+    /// Returns inner and outer radius of each band, from the wall inward.
     fn bands(&self) -> Vec<(f64, f64)> {
         let width = |gap: &PlanGap| match gap.band {
             Band::Ring => RING,
@@ -261,7 +261,7 @@ impl Drawing<'_> {
         }
     }
 
-    /// Gaps in line are joined by a heavy line with a diamond on it.
+    /// Joins gaps in line by a heavy line with a diamond on it.
     fn in_line(&self, bands: &[(f64, f64)], list: &mut DisplayList) {
         let place =
             |index: usize| Some(self.middle_of(*bands.get(index)?, self.input.gaps.get(index)?.angle_deg));
@@ -279,7 +279,8 @@ impl Drawing<'_> {
         }
     }
 
-    /// The number of a ring beside its gap, at the first free place near it.
+    /// Writes the number of a ring next to its gap, at the first free position
+    /// near it.
     fn number(
         &self,
         index: usize,
@@ -315,7 +316,7 @@ impl Drawing<'_> {
         Some(Hold { gap: index, at, radius: self.balloon, gap_at })
     }
 
-    /// Ticks and figures around the bore.
+    /// Draws ticks and figures around the bore.
     fn dial(&self, list: &mut DisplayList, labels: &mut Labels) {
         let wall = self.radius * (1.0 + THICKNESS + 0.6 * THICKNESS);
         for i in 0..72_u16 {
@@ -344,7 +345,7 @@ impl Drawing<'_> {
         }
     }
 
-    /// What the drawing is, in its middle.
+    /// Writes the name of the drawing in its middle.
     fn middle(&self, inner: f64, labels: &mut Labels) {
         let small = self.small;
         let lines = ["seen from above", &self.input.bore_text, "gaps drawn wide"];
@@ -360,7 +361,7 @@ impl Drawing<'_> {
         }
     }
 
-    /// Names of what there is on the wall: outside beside the figures, or
+    /// Writes the names of zones on the wall: outside next to the figures, or
     /// inside the innermost ring.
     fn names(&self, inner: f64, labels: &mut Labels) {
         // No name lies across the innermost ring or the wall.
@@ -395,7 +396,7 @@ impl Drawing<'_> {
         }
     }
 
-    /// The pin axis and the one across it, interrupted for texts.
+    /// Draws the pin axis and the one across it, interrupted for texts.
     fn axes(&self, list: &mut DisplayList, labels: &Labels) {
         let reach = self.radius * (1.0 + THICKNESS + 0.6 * THICKNESS);
         let c = self.polar.centre;

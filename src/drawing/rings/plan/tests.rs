@@ -39,7 +39,8 @@ fn drawn(input: &PlanInput) -> Plan {
     plan(input, area(352.0, 320.0), &Pens::SCREEN)
 }
 
-/// Where bands are open: angles of the corners of each filled band.
+/// Returns the openings of the bands: angles of the corners of each filled
+/// band.
 fn openings(plan: &Plan) -> Vec<(f64, f64)> {
     plan.list
         .shapes
