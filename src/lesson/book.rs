@@ -19,13 +19,13 @@ static TEXTS: [(&str, &str); 11] = [
     ("final-exam", include_str!("../../assets/lessons/final-exam.ron")),
 ];
 
-/// The id of each lesson, in order; no lesson is read for it.
+/// Returns the id of each lesson, in order; no lesson is read for it.
 pub(crate) fn ids() -> impl Iterator<Item = &'static str> {
     TEXTS.iter().map(|(id, _)| *id)
 }
 
-/// All lessons, in order, read when they are first asked for. They are not
-/// played through then: a test does that. A lesson that could not be read
+/// Returns all lessons, in order, read when they are first asked for. They are
+/// not played through then: a test does that. A lesson that could not be read
 /// would be left out.
 #[must_use]
 pub fn book() -> &'static [Arc<Lesson>] {
@@ -33,7 +33,6 @@ pub fn book() -> &'static [Arc<Lesson>] {
     BOOK.get_or_init(|| TEXTS.iter().filter_map(|(_, text)| Lesson::parse(text).ok()).map(Arc::new).collect())
 }
 
-/// The lesson with this id.
 #[must_use]
 pub(crate) fn by_id(id: &str) -> Option<&'static Arc<Lesson>> {
     book().iter().find(|lesson| lesson.id == id)

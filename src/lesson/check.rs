@@ -1,5 +1,5 @@
-//! From a lesson file to a lesson: every expression parsed, every name
-//! resolved, every caution found. All that is wrong is told at once.
+//! Reads a lesson file into a lesson: every expression parsed, every name
+//! resolved, every caution found. All errors are reported at once.
 
 use super::error::{LessonError, TextError};
 use super::eval::Shows;
@@ -21,17 +21,17 @@ pub struct Lesson {
     pub id: String,
     /// The title.
     pub title: String,
-    /// What is learnt, in one sentence.
+    /// The subject, in one sentence.
     pub about: String,
-    /// What one must know before.
+    /// What the reader must know before.
     pub for_whom: String,
-    /// About how long it takes.
+    /// Approximate duration, minutes.
     pub minutes: u32,
     /// The engine that it works on.
     pub engine: Arc<Project>,
     /// The cylinder that is shown at the beginning, from 0.
     pub cylinder: usize,
-    /// How an engine of the reader may be built.
+    /// Constructions of a reader's engine on which it works.
     pub own: Vec<Construction>,
     /// Changes of the engine before the first step.
     pub set: Vec<Act>,
@@ -46,56 +46,56 @@ pub struct Step {
     pub title: Text,
     /// Its sentences.
     pub says: Vec<Text>,
-    /// The view of the sheet; none: as before.
+    /// The view of the sheet; `None` for the one before.
     pub view: Option<Shows>,
-    /// What it speaks of, and what stands on its flag.
+    /// What it refers to, with the text of its flag.
     pub look: Vec<(ScreenPlace, Text)>,
     /// Changes before it begins.
     pub set: Vec<Act>,
     /// Cautions that belong here.
     pub beside: Vec<&'static Caution>,
-    /// What the reader does.
+    /// The reader's task.
     pub task: Task,
 }
 
-/// What the reader does in a step.
+/// The reader's task in a step.
 #[derive(Clone, Debug)]
 pub enum Task {
-    /// Reads.
+    /// Read.
     Read,
-    /// Changes something.
+    /// Change something.
     Todo(Todo),
-    /// Answers a question.
+    /// Answer a question.
     Ask(QuizQuestion),
 }
 
 /// Something to change.
 #[derive(Clone, Debug)]
 pub struct Todo {
-    /// What to do.
+    /// The task.
     pub says: Text,
-    /// When it is done.
+    /// The condition under which it is done.
     pub done: Expr,
     /// What it waits for.
     pub waiting: Text,
-    /// What is said when it is done.
+    /// The reply when it is done.
     pub well: Text,
     /// A hint after a while.
     pub hint: Text,
-    /// Typical mistakes and what is said to them.
+    /// Typical mistakes with the reply to each.
     pub wrong: Vec<Wrong>,
-    /// What does it.
+    /// The acts that do it.
     pub show: Vec<Act>,
 }
 
 /// A typical mistake.
 #[derive(Clone, Debug)]
 pub struct Wrong {
-    /// When it was made.
+    /// The condition under which it was made.
     pub when: Expr,
-    /// What is said to it.
+    /// The reply to it.
     pub says: Text,
-    /// What makes it.
+    /// The acts that make it.
     pub by: Vec<Act>,
 }
 
@@ -115,11 +115,11 @@ pub struct AnswerChoice {
     pub says: Text,
     /// Whether it is right.
     pub right: bool,
-    /// What is said to it.
+    /// The reply to it.
     pub answer: Text,
 }
 
-/// Whether a file means to be a lesson: its first field is `lesson`.
+/// Returns whether a file is meant to be a lesson: its first field is `lesson`.
 #[must_use]
 pub(crate) fn is_lesson(text: &str) -> bool {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -168,7 +168,7 @@ impl Lesson {
     }
 }
 
-/// Reads a lesson and gathers what is wrong.
+/// A reader of a lesson that collects its errors.
 #[derive(Default)]
 struct Reader {
     names: Vec<(String, Expr)>,
@@ -194,7 +194,7 @@ impl Reader {
         self.taken(place, read)
     }
 
-    /// A text that must not be empty.
+    /// Reads a text that must not be empty.
     fn words(&mut self, place: &str, text: &str) -> Text {
         if text.trim().is_empty() {
             self.wrong(place, "is empty");
@@ -453,7 +453,7 @@ impl Reader {
         found
     }
 
-    /// The place of a ring in the set, from 0.
+    /// Returns the index of a ring in the set, from 0.
     fn ring(&mut self, place: &str, number: usize) -> Option<usize> {
         if (1..=self.rings).contains(&number) {
             return Some(number - 1);
@@ -475,7 +475,7 @@ impl Reader {
         Some(expr)
     }
 
-    /// A value that a dimension can have.
+    /// Reads a value that a dimension can have.
     fn value_of(&mut self, place: &str, key: Key, to: &str) -> Option<Expr> {
         let to = self.expr(place, to)?;
         let fits = to.sort.kind() == Some(key.kind())

@@ -1,12 +1,12 @@
-//! What can be wrong with a lesson, and where.
+//! Errors of lessons, with their positions.
 
-/// What is wrong in a text of a lesson, and where.
+/// An error in a text of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("column {column}: {what}")]
 pub struct TextError {
-    /// The letter, from 1.
+    /// The column, counted in letters from 1.
     pub column: usize,
-    /// What is wrong there.
+    /// The error.
     pub what: String,
 }
 
@@ -15,13 +15,14 @@ impl TextError {
         Self { column, what: what.into() }
     }
 
-    /// The same inside a longer text that begins `by` letters earlier.
+    /// Returns the same error inside a longer text that begins `by` letters
+    /// earlier.
     pub(super) fn moved(self, by: usize) -> Self {
         Self { column: self.column + by, ..self }
     }
 }
 
-/// What is wrong with a lesson file.
+/// An error of a lesson file.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum LessonError {
     /// The file is no RON of a lesson.
@@ -31,7 +32,7 @@ pub enum LessonError {
         line: usize,
         /// The column, from 1.
         column: usize,
-        /// What is wrong there.
+        /// The error.
         what: String,
     },
     /// The format is not one that this program reads.
@@ -42,18 +43,18 @@ pub enum LessonError {
         /// The number that is read.
         newest: u32,
     },
-    /// Something in it can't be.
+    /// Content that can't be.
     #[error("{place}: {what}")]
     Content {
-        /// Where: "step 3, done".
+        /// Position: "step 3, done".
         place: String,
-        /// What is wrong, and what would be accepted.
+        /// The error, and what would be accepted.
         what: String,
     },
 }
 
 impl LessonError {
-    /// What to do about it.
+    /// Returns what to do about it.
     #[must_use]
     pub fn hint(&self) -> &'static str {
         match self {

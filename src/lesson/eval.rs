@@ -1,4 +1,4 @@
-//! What an expression is worth for the engine at hand.
+//! Evaluation of expressions for the engine at hand.
 
 use super::expr::{Across, Compare, Expr, Join, Node, Read, Sort};
 use super::fact::{Fact, RingFact};
@@ -12,19 +12,20 @@ use crate::study::level::{Level, top};
 use crate::study::{Answers, CylinderInput, Figure, Question};
 use std::sync::Arc;
 
-/// An engine at one moment, with all that follows from it. Cheap to copy.
+/// An engine at one moment, with everything that follows from it. Cheap to
+/// copy.
 #[derive(Clone, Debug)]
 pub struct Moment {
     /// The document.
     pub project: Arc<Project>,
-    /// What the studies were asked about it.
+    /// The question that was asked of it.
     pub question: Arc<Question>,
-    /// What they answered.
+    /// The answers.
     pub answers: Arc<Answers>,
 }
 
 impl Moment {
-    /// Works everything out.
+    /// Computes the answers for a project.
     #[must_use]
     pub fn of(project: Arc<Project>) -> Self {
         let question = Arc::new(project.question());
@@ -33,7 +34,7 @@ impl Moment {
     }
 }
 
-/// A view or a drawer that a lesson may ask for.
+/// A view or a panel that a lesson may ask for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[expect(missing_docs, reason = "each is the view or drawer of that name")]
@@ -48,11 +49,11 @@ pub enum Shows {
 }
 
 impl Shows {
-    /// All of them.
+    /// All views and panels.
     pub const ALL: [Self; 7] =
         [Self::Section, Self::Towers, Self::Figures, Self::Effects, Self::Readings, Self::Shims, Self::Rings];
 
-    /// Its name in an expression and in a lesson file.
+    /// Returns its name in an expression and in a lesson file.
     #[must_use]
     pub fn id(self) -> &'static str {
         match self {
@@ -71,10 +72,10 @@ impl Shows {
     }
 }
 
-/// Everything that an expression is asked of.
+/// The context in which an expression is evaluated.
 #[derive(Clone, Copy, Debug)]
 pub struct Scene<'a> {
-    /// The engine as it stands.
+    /// The engine now.
     pub now: &'a Moment,
     /// The engine when the step began.
     pub start: &'a Moment,
@@ -82,11 +83,11 @@ pub struct Scene<'a> {
     pub cylinder: usize,
     /// Degrees after piston top dead centre.
     pub crank_deg: f64,
-    /// What is open.
+    /// The open views and panels.
     pub shows: &'a [Shows],
 }
 
-/// What an expression is worth.
+/// The value of an expression.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Value {
     /// True or false.
@@ -96,20 +97,20 @@ pub enum Value {
 }
 
 impl Scene<'_> {
-    /// What an expression is worth; none where something it needs is not
-    /// there, such as a figure of an engine that can't exist.
+    /// Evaluates an expression; `None` where something it needs is missing,
+    /// such as a figure of an engine that can't exist.
     #[must_use]
     pub fn value(&self, expr: &Expr) -> Option<Value> {
         self.at().value(expr)
     }
 
-    /// Whether a condition is known to hold.
+    /// Returns whether a condition is known to hold.
     #[must_use]
     pub fn holds(&self, expr: &Expr) -> bool {
         self.at().truth(expr) == Some(true)
     }
 
-    /// The number that an expression gives.
+    /// Evaluates an expression that gives a number; `None` for any other.
     #[must_use]
     pub fn number(&self, expr: &Expr) -> Option<f64> {
         self.at().number(expr)
@@ -126,17 +127,17 @@ impl Scene<'_> {
     }
 }
 
-/// What a reading of this dimension is kept as.
+/// Returns the subject under which a reading of this dimension is kept.
 pub(super) fn subject(key: Key) -> Subject {
     if key == Key::MockupDeck { Subject::Deck } else { Subject::Dimension(key) }
 }
 
-/// How hot ring and bore are in [`RingFact::Closes`], K above the bench: the
-/// bore a hundred, the ring a hundred more. Ring over bore 80 to 160 K is
+/// Temperatures of ring and bore in [`RingFact::Closes`], K above the bench:
+/// the bore a hundred, the ring a hundred more. Ring over bore 80 to 160 K is
 /// common practice.
 pub(super) const WARM: (f64, f64) = (200.0, 100.0);
 
-/// A cylinder at a moment, with what is changed for the sake of an argument.
+/// A cylinder at a moment, with the changes of a `with`.
 #[derive(Clone)]
 pub(super) struct At<'a> {
     scene: &'a Scene<'a>,
@@ -151,7 +152,7 @@ impl At<'_> {
         self.moment.question.cylinders.get(self.cylinder)
     }
 
-    /// The dimensions of the cylinder as changed.
+    /// Returns the dimensions of the cylinder as changed.
     pub(super) fn dims(&self) -> Option<Dims> {
         let mut dims = self.input()?.dims;
         for &(key, value) in &self.changed {
@@ -160,12 +161,12 @@ impl At<'_> {
         Some(dims)
     }
 
-    /// The same cylinder as the step began.
+    /// Returns the same cylinder as the step began.
     pub(super) fn at_start(&self) -> Self {
         Self { moment: self.scene.start, changed: Vec::new(), ..self.clone() }
     }
 
-    /// The cylinder, if it can exist.
+    /// Returns the cylinder, or `None` if it can't exist.
     pub(super) fn engine(&self) -> Option<Engine> {
         if self.changed.is_empty() {
             return self.moment.answers.cylinders.get(self.cylinder)?.solved().map(|solved| solved.engine);
@@ -173,7 +174,7 @@ impl At<'_> {
         Engine::new(self.dims()?).ok()
     }
 
-    /// Highest less lowest top under the head of the cylinder.
+    /// Returns highest less lowest top under the head of the cylinder.
     pub(super) fn level(&self) -> Option<f64> {
         let head = self.input()?.head;
         let tops = self.moment.question.cylinders.iter().enumerate().filter(|(_, c)| c.head == head).map(
@@ -198,7 +199,7 @@ impl At<'_> {
         Some(found.contributions.iter().find(|c| c.key == key).map_or(0.0, |c| c.share))
     }
 
-    /// The readings of something in the cylinder, brought together.
+    /// Evaluates the readings of one subject in the cylinder.
     fn evaluation(&self, of: &Subject) -> Option<Evaluation> {
         let label = &self.input()?.label;
         let project = &self.moment.project;
@@ -238,7 +239,8 @@ impl At<'_> {
         }
     }
 
-    /// From where the piston comes within this of its top to where it leaves.
+    /// Returns the crank angle from where the piston comes within this depth of
+    /// its top to where it leaves.
     fn dwell(&self, depth_mm: f64) -> Option<f64> {
         let (down, up) = self.engine()?.figures().crank.angles_at(depth_mm)?;
         Some(down + up)
@@ -388,8 +390,9 @@ impl At<'_> {
     }
 }
 
-/// Values nearer than this are the same: a billionth of the larger one, far
-/// below what any instrument reads and above the rounding of long sums.
+/// Relative difference below which values are the same: a billionth of the
+/// larger one, far below what any instrument reads and above the rounding of
+/// long sums.
 const SAME: f64 = 1e-9;
 
 fn compared(compare: Compare, a: f64, b: f64) -> bool {

@@ -1,6 +1,6 @@
-//! The facts that an expression may name, beside the dimensions themselves:
-//! one list, each with what it is and where it comes from. No formula stands
-//! here; every fact is asked of the engine or of a study.
+//! The facts that an expression may name, in addition to the dimensions: one
+//! list, each with its meaning and source. There is no formula here; every fact
+//! is asked of the engine or of a study.
 
 use super::eval::At;
 use super::expr::Sort;
@@ -11,7 +11,7 @@ use crate::schema::limit::LimitId;
 use crate::study::Figure;
 use crate::study::level;
 
-/// A fact of the engine at hand. The rows say what each is.
+/// A fact of the engine at hand. The rows give the meaning of each.
 #[derive(Clone, Copy, Debug)]
 pub struct Fact(&'static FactRow);
 
@@ -36,30 +36,30 @@ impl std::fmt::Debug for FactRow {
 }
 
 impl Fact {
-    /// The fact of this name.
+    /// Returns the fact of this name; `None` for an unknown name.
     #[must_use]
     pub fn from_id(id: &str) -> Option<Self> {
         FACTS.iter().find(|row| row.id == id).map(Self)
     }
 
-    /// All facts, in the order of the list.
+    /// Returns all facts, in the order of the list.
     pub fn all() -> impl Iterator<Item = Self> {
         FACTS.iter().map(Self)
     }
 
-    /// Its name in an expression.
+    /// Returns its name in an expression.
     #[must_use]
     pub fn id(self) -> &'static str {
         self.0.id
     }
 
-    /// What it is, in one clause.
+    /// Returns its meaning, in one clause.
     #[must_use]
     pub fn says(self) -> &'static str {
         self.0.says
     }
 
-    /// What kind of value it is.
+    /// Returns the sort of its value.
     #[must_use]
     pub fn sort(self) -> Sort {
         self.0.sort
@@ -70,7 +70,7 @@ impl Fact {
     }
 }
 
-/// All names of dimensions and facts, for an error.
+/// Returns all names of dimensions and facts, for an error.
 pub(super) fn ids() -> impl Iterator<Item = &'static str> {
     Key::all().map(Key::id).chain(FACTS.iter().map(|row| row.id))
 }
@@ -83,8 +83,8 @@ fn limit(at: &At<'_>, id: LimitId) -> Option<f64> {
     at.moment.question.limits.value(id)
 }
 
-/// The port closing is that of the engine as the step began; what was put
-/// under the barrel since then lifts the edge.
+/// Returns the port. Its closing is that of the engine as the step began; shims
+/// put under the barrel since then lift the edge.
 fn port(at: &At<'_>) -> Option<Port> {
     let base = |dims: &Dims| Some(dims.filled(Key::BaseShim)? + dims.filled(Key::BaseGasket)?);
     let start = at.at_start().engine()?;
@@ -225,7 +225,7 @@ pub(super) fn figure(id: &str) -> Option<Figure> {
     FIGURES.iter().find(|(known, _)| *known == id).map(|(_, figure)| *figure)
 }
 
-/// Places of a deck reading by name, as in a project file.
+/// Positions of a deck reading by name, as in a project file.
 pub(super) const PLACES: [(&str, DeckPlace); 4] = [
     ("pin_axis_front", DeckPlace::PinAxisFront),
     ("pin_axis_rear", DeckPlace::PinAxisRear),
@@ -237,32 +237,32 @@ pub(super) fn place(id: &str) -> Option<DeckPlace> {
     PLACES.iter().find(|(known, _)| *known == id).map(|(_, place)| place.clone())
 }
 
-/// What is asked of a ring.
+/// A fact of a ring.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RingFact {
-    /// The end gap that is wanted in this bore.
+    /// The wanted end gap in this bore.
     Wanted,
-    /// The gap as it came.
+    /// The gap as delivered.
     Delivered,
     /// The gap that was read last.
     Now,
-    /// How much is to be filed off, 0 for nothing.
+    /// The length to be filed off, 0 for none.
     ToFile,
-    /// How much the gap opens for a hundredth of a millimetre of bore.
+    /// The widening of the gap for a hundredth of a millimetre of bore.
     ForWear,
     /// The cold gap that just closes when the bore is 100 K and the ring
     /// 200 K above the bench.
     Closes,
-    /// Where its gap stands, clockwise from the front end of the pin.
+    /// The angle of its gap, clockwise from the front end of the pin.
     Stands,
 }
 
 impl RingFact {
-    /// All of them.
+    /// All facts of a ring.
     pub const ALL: [Self; 7] =
         [Self::Wanted, Self::Delivered, Self::Now, Self::ToFile, Self::ForWear, Self::Closes, Self::Stands];
 
-    /// Its name in an expression.
+    /// Returns its name in an expression.
     #[must_use]
     pub fn id(self) -> &'static str {
         match self {

@@ -1,23 +1,23 @@
-//! Expressions cut into words, numbers and signs.
+//! Splits an expression into tokens.
 
 use super::error::TextError;
 use crate::quantity::Unit;
 
-/// One piece of an expression.
+/// A token of an expression.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Token {
-    /// A number with the unit behind it, if there is one.
+    /// A number with its unit, if it has one.
     Number(f64, Option<Unit>),
     /// A name: letters, digits and underscores.
     Name(String),
     /// A text in straight single quotes.
     Text(String),
-    /// A sign, in the spelling that the parser knows.
+    /// A sign, in the parser's spelling.
     Sign(&'static str),
 }
 
 impl Token {
-    /// As it is named in an error.
+    /// Returns its name in an error.
     pub(super) fn shown(&self) -> String {
         match self {
             Self::Number(number, None) => format!("‘{number}’"),
@@ -29,7 +29,7 @@ impl Token {
     }
 }
 
-/// Signs and what the parser calls them, longer ones first.
+/// Signs with their spelling in the parser, longer ones first.
 const SIGNS: [(&str, &str); 20] = [
     ("<=", "<="),
     (">=", ">="),
@@ -53,7 +53,7 @@ const SIGNS: [(&str, &str); 20] = [
     (",", ","),
 ];
 
-/// Cuts a text into tokens, each with the column where it begins, from 1.
+/// Splits a text into tokens, each with the column where it begins, from 1.
 ///
 /// # Errors
 /// A sign that is not known, a number that can't be read, a text that does
@@ -91,7 +91,7 @@ pub(super) fn tokens(text: &str) -> Result<Vec<(usize, Token)>, TextError> {
     Ok(found)
 }
 
-/// A number with a decimal point and, behind it, perhaps a unit.
+/// Reads a number with a decimal point and an optional unit after it.
 fn number(text: &str, column: usize) -> Result<(usize, Token), TextError> {
     let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(text.len());
     let digits = text.get(..end).unwrap_or_default();

@@ -1,8 +1,8 @@
-//! What a lesson may point at.
+//! The parts of the screen that a lesson may point at.
 
 use crate::engine::Key;
 
-/// A part of the window.
+/// An area of the window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WindowArea {
     /// The list of dimensions.
@@ -15,16 +15,16 @@ pub enum WindowArea {
     Cylinders,
     /// The title block with the answers.
     TitleBlock,
-    /// The fronts of the closed drawers.
+    /// The tabs of the closed panels.
     Fronts,
 }
 
-/// Something that a step speaks of.
+/// A part of the screen that a step refers to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ScreenPlace {
-    /// A dimension: its row, and where it shows on the drawing.
+    /// A dimension: its row, and its position on the drawing.
     Dimension(Key),
-    /// A part of the window.
+    /// An area of the window.
     Area(WindowArea),
     /// The gap between rim and top, enlarged in circle Z.
     Gap,
@@ -53,19 +53,20 @@ const NAMED: [(&str, ScreenPlace); 11] = [
 ];
 
 impl ScreenPlace {
-    /// The place of this name: a dimension by its key, or one of the list.
+    /// Returns the place of this name: a dimension by its key, or one of the
+    /// list; `None` for an unknown name.
     #[must_use]
     pub fn from_id(id: &str) -> Option<Self> {
         let named = NAMED.iter().find(|(known, _)| *known == id).map(|(_, place)| *place);
         named.or_else(|| Key::from_id(id).map(Self::Dimension))
     }
 
-    /// All names but those of the dimensions.
+    /// Returns all names but those of the dimensions.
     pub fn names() -> impl Iterator<Item = &'static str> {
         NAMED.iter().map(|(id, _)| *id)
     }
 
-    /// Whether it lies on the sheet.
+    /// Returns whether it lies on the sheet.
     #[must_use]
     pub fn is_on_sheet(self) -> bool {
         !matches!(

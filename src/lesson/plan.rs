@@ -1,5 +1,5 @@
-//! What a lesson does to its engine, and a rehearsal of it: each step from
-//! its beginning, done as the lesson itself shows it.
+//! The acts of a lesson on its engine, and its rehearsal: each step from its
+//! beginning, done as the lesson itself shows it.
 
 use super::check::{Lesson, Step, Task};
 use super::eval::{Moment, Scene, Shows, subject};
@@ -13,16 +13,16 @@ use crate::reading;
 use crate::schema::Role;
 use std::sync::Arc;
 
-/// Whose dimension is set.
+/// The cylinders of which a dimension is set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Whom {
-    /// The chosen cylinder's, where its present value stands.
+    /// The chosen cylinder, where its present value is stored.
     Chosen,
-    /// Of every cylinder under the head of the chosen one.
+    /// Every cylinder under the head of the chosen one.
     UnderHead,
-    /// Of this cylinder, from 0.
+    /// This cylinder, from 0.
     Cylinder(usize),
-    /// Of every cylinder.
+    /// Every cylinder.
     All,
 }
 
@@ -31,47 +31,47 @@ pub enum Whom {
 pub enum Act {
     /// Set a dimension.
     Set {
-        /// Whose.
+        /// The cylinders.
         whom: Whom,
-        /// Which.
+        /// The dimension.
         key: Key,
-        /// To what.
+        /// The value.
         to: Expr,
     },
     /// Turn the crank.
     Turn(Expr),
     /// Choose a cylinder, from 0.
     Choose(usize),
-    /// Open a view or a drawer.
+    /// Open a view or a panel.
     Open(Shows),
     /// Enter a reading in the chosen cylinder.
     Enter {
-        /// Of which dimension; of the deck for that of a trial assembly.
+        /// The dimension; the deck for that of a trial assembly.
         key: Key,
-        /// Where.
+        /// The position of the reading.
         at: Option<reading::DeckPlace>,
-        /// What was read.
+        /// The value that was read.
         to: Expr,
     },
-    /// Strike out what stands out among the readings of a dimension.
+    /// Strike out the outliers among the readings of a dimension.
     Strike(Key),
     /// Enter the gap of a ring, counted from 0, after filing.
     FileRing {
-        /// Which.
+        /// The ring.
         ring: usize,
         /// The gap.
         to: Expr,
     },
     /// Turn a ring gap.
     TurnGap {
-        /// Which.
+        /// The ring whose gap is turned.
         gap: Role,
-        /// Where to; where the rule has it for none.
+        /// The angle; `None` for the one that the rule gives.
         to: Option<Expr>,
     },
 }
 
-/// Where a lesson stands: its engine, and what is chosen and open.
+/// The state of a lesson: its engine, and what is chosen and open.
 #[derive(Clone, Debug)]
 pub struct Setup {
     /// The engine.
@@ -82,7 +82,7 @@ pub struct Setup {
     pub crank_deg: f64,
     /// The view of the sheet.
     pub view: Shows,
-    /// What was opened beside it.
+    /// The panel that was opened in addition.
     pub opened: Option<Shows>,
 }
 
@@ -91,7 +91,7 @@ pub struct Setup {
 const FINEST: f64 = 1e6;
 
 impl Act {
-    /// The edits that this asks for.
+    /// Returns the edits that this asks for.
     #[must_use]
     pub fn edits(&self, scene: &Scene<'_>) -> Vec<Edit> {
         match self {
@@ -122,7 +122,8 @@ fn rounded(value: f64) -> f64 {
     (value * FINEST).round() / FINEST
 }
 
-/// The next reading, taken like the last of its kind.
+/// Returns the edit that enters the next reading, taken like the last of its
+/// kind.
 fn enters(key: Key, at: Option<&reading::DeckPlace>, to: &Expr, scene: &Scene<'_>) -> Option<Edit> {
     let project = &scene.now.project;
     let of = subject(key);
@@ -159,7 +160,7 @@ fn strikes(key: Key, scene: &Scene<'_>) -> Vec<Edit> {
     odd.map(strike).collect()
 }
 
-/// The same dimension of one or of several cylinders.
+/// Returns the edits that set one dimension of one or of several cylinders.
 fn sets(whom: Whom, key: Key, to: &Expr, scene: &Scene<'_>) -> Vec<Edit> {
     let engine = &scene.now.project.engine;
     let label = |i: usize| engine.cylinders.get(i).map(|c| c.label.clone());
@@ -186,13 +187,13 @@ fn sets(whom: Whom, key: Key, to: &Expr, scene: &Scene<'_>) -> Vec<Edit> {
 }
 
 impl Setup {
-    /// What is open, for an expression.
+    /// Returns the open views and panels, for an expression.
     #[must_use]
     pub fn shows(&self) -> Vec<Shows> {
         std::iter::once(self.view).chain(self.opened).collect()
     }
 
-    /// Before the first step.
+    /// Returns the state before the first step.
     fn first(lesson: &Lesson, base: &Arc<Project>, cylinder: usize) -> Self {
         let project = Arc::clone(base);
         Self { project, cylinder, crank_deg: 0.0, view: Shows::Section, opened: None }
@@ -203,7 +204,8 @@ impl Setup {
         Scene { now, start, cylinder: self.cylinder, crank_deg: self.crank_deg, shows }
     }
 
-    /// After some acts. `start` is the moment that the expressions call so.
+    /// Returns the state after some acts. `start` is the moment that the
+    /// expressions call so.
     fn after(mut self, acts: &[Act], start: Option<&Moment>) -> Self {
         for act in acts {
             let now = Moment::of(Arc::clone(&self.project));
@@ -237,8 +239,8 @@ impl Setup {
     }
 }
 
-/// How the engine stands when a step begins, counted from 0: all steps before
-/// it done as the lesson shows them.
+/// Returns the state when a step begins, counted from 0: all steps before it
+/// done as the lesson shows them.
 #[must_use]
 pub(crate) fn begin(lesson: &Lesson, base: &Arc<Project>, cylinder: usize, step: usize) -> Setup {
     let mut setup = Setup::first(lesson, base, cylinder);
@@ -254,8 +256,7 @@ pub(crate) fn begin(lesson: &Lesson, base: &Arc<Project>, cylinder: usize, step:
     setup
 }
 
-/// How the engine stands when a step that began so was done as the lesson
-/// shows it.
+/// Returns the state when a step that began so was done as the lesson shows it.
 #[must_use]
 pub(crate) fn done(lesson: &Lesson, setup: &Setup, start: &Moment, step: usize) -> Setup {
     match lesson.steps.get(step).map(|step| &step.task) {
@@ -335,7 +336,7 @@ pub(crate) fn rehearse(
     Ok(())
 }
 
-/// Whether a lesson works on a copy of this engine.
+/// Returns whether a lesson works on a copy of this engine.
 #[must_use]
 pub(crate) fn fits(lesson: &Lesson, project: &Arc<Project>, cylinder: usize) -> bool {
     lesson.own.contains(&project.engine.construction) && rehearse(lesson, project, cylinder).is_ok()

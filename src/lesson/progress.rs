@@ -1,47 +1,47 @@
-//! How far a person has come with each lesson.
+//! The user's progress in each lesson.
 
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
-/// How far one lesson was played.
+/// The progress in one lesson.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Mark {
-    /// The step where it was left, from 0.
+    /// The step at which it was left, from 0.
     pub step: usize,
-    /// It was played to its end once.
+    /// Whether it was played to its end once.
     pub finished: bool,
-    /// It was on a copy of the person's own engine.
+    /// Whether it was played on a copy of the user's own engine.
     pub own: bool,
 }
 
-/// How far each lesson was played, by its id.
+/// The progress in all lessons, by id.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct Progress(BTreeMap<String, Mark>);
 
 impl Progress {
-    /// How far a lesson was played; nothing for one never begun.
+    /// Returns the progress in a lesson; `None` for one never begun.
     #[must_use]
     pub fn of(&self, id: &str) -> Option<Mark> {
         self.0.get(id).copied()
     }
 
-    /// Remembers the step at which a lesson stands.
+    /// Records the step of a lesson.
     pub fn at(&mut self, id: &str, step: usize, own: bool) {
         let mark = self.0.entry(id.to_owned()).or_default();
         mark.step = step;
         mark.own = own;
     }
 
-    /// Remembers that a lesson was played to its end; it begins anew then.
+    /// Records that a lesson was played to its end; it begins anew then.
     pub fn finish(&mut self, id: &str) {
         let mark = self.0.entry(id.to_owned()).or_default();
         mark.finished = true;
         mark.step = 0;
     }
 
-    /// How many of these lessons were played to their end.
+    /// Returns how many of these lessons were played to their end.
     #[must_use]
     pub fn finished<'a>(&self, ids: impl Iterator<Item = &'a str>) -> usize {
         ids.filter(|id| self.of(id).is_some_and(|mark| mark.finished)).count()

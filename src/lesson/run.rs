@@ -1,4 +1,4 @@
-//! A lesson being played.
+//! Playing of a lesson.
 
 use super::check::{Lesson, Step, Task};
 use super::eval::{Moment, Scene};
@@ -19,32 +19,32 @@ pub struct Run {
     start: Moment,
     /// The chosen cylinder and the crank angle when the step began.
     began: (usize, f64),
-    /// The task of this step was done.
+    /// Whether the task of this step was done.
     done: bool,
-    /// Steps before this one were done.
+    /// Number of steps that were done, up to this one.
     reached: usize,
     /// The choices that were tried in this step, in order.
     tried: Vec<usize>,
 }
 
-/// What a step says at this moment, all values filled in.
+/// The texts of a step at this moment, all values filled in.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Reply {
     /// The thought in a few words.
     pub title: String,
     /// Its sentences.
     pub says: Vec<String>,
-    /// What stands on the flags, in the order of the places.
+    /// Texts of the flags, in the order of the places.
     pub flags: Vec<String>,
-    /// What to do, or the question; empty where there is nothing to do.
+    /// The task or the question; empty where there is none.
     pub task: String,
-    /// What it waits for, or what is said now that it is done.
+    /// What it waits for, or the reply now that it is done.
     pub state: String,
-    /// What is said to a mistake that stands.
+    /// The reply to a mistake that is still made.
     pub wrong: Option<String>,
     /// A hint; may be empty.
     pub hint: String,
-    /// The choices of a question, and what is said to each that was tried.
+    /// The choices of a question, with the reply to each that was tried.
     pub choices: Vec<(String, Option<String>)>,
 }
 
@@ -73,55 +73,55 @@ impl Run {
         (run, setup)
     }
 
-    /// The lesson.
+    /// Returns the lesson.
     #[must_use]
     pub fn lesson(&self) -> &Lesson {
         &self.lesson
     }
 
-    /// Whether it works on a copy of the reader's engine.
+    /// Returns whether it works on a copy of the reader's engine.
     #[must_use]
     pub fn is_own(&self) -> bool {
         self.own
     }
 
-    /// The step, from 0.
+    /// Returns the step, from 0.
     #[must_use]
     pub fn step(&self) -> usize {
         self.step
     }
 
-    /// The step's content.
+    /// Returns the step's content.
     #[must_use]
     pub fn now(&self) -> Option<&Step> {
         self.lesson.steps.get(self.step)
     }
 
-    /// How many steps were done.
+    /// Returns how many steps were done.
     #[must_use]
     pub fn reached(&self) -> usize {
         self.reached
     }
 
-    /// The engine when the step began.
+    /// Returns the engine when the step began.
     #[must_use]
     pub fn start(&self) -> &Moment {
         &self.start
     }
 
-    /// Whether this is the last step.
+    /// Returns whether this is the last step.
     #[must_use]
     pub fn is_last(&self) -> bool {
         self.step + 1 >= self.lesson.steps.len()
     }
 
-    /// Whether the step lets the reader go on.
+    /// Returns whether the step lets the reader go on.
     #[must_use]
     pub fn may_go_on(&self) -> bool {
         self.done || self.step < self.reached || self.now().is_none_or(|step| matches!(step.task, Task::Read))
     }
 
-    /// Whether something is to be done in this step and was done.
+    /// Returns whether the step has a task and it was done.
     #[must_use]
     pub fn is_done(&self) -> bool {
         self.done
@@ -140,8 +140,8 @@ impl Run {
         setup
     }
 
-    /// Looks whether the task is done now. What was done stays done. Whether
-    /// that is new.
+    /// Checks whether the task is done now, and returns whether that is new. A
+    /// task that was done stays done.
     pub fn look(&mut self, scene: &Scene<'_>) -> bool {
         let is_new = !self.done
             && match self.now().map(|step| &step.task) {
@@ -152,7 +152,7 @@ impl Run {
         is_new
     }
 
-    /// Takes a choice of the question. Whether it was the right one.
+    /// Takes a choice of the question and returns whether it was the right one.
     pub fn choose(&mut self, choice: usize) -> bool {
         let right = match self.now().map(|step| &step.task) {
             Some(Task::Ask(question)) => question.choices.get(choice).is_some_and(|choice| choice.right),
@@ -165,13 +165,13 @@ impl Run {
         right
     }
 
-    /// The last choice that was tried.
+    /// Returns the last choice that was tried.
     #[must_use]
     pub fn last_choice(&self) -> Option<usize> {
         self.tried.last().copied()
     }
 
-    /// What does the task, for whoever asks to be shown.
+    /// Returns the acts that do the task, for a reader who asks to be shown.
     #[must_use]
     pub fn shown_acts(&self) -> &[Act] {
         match self.now().map(|step| &step.task) {
@@ -180,9 +180,9 @@ impl Run {
         }
     }
 
-    /// What the step says, in these units. The thought, the task, its hint and
-    /// a question speak of the engine as the step began; what is waited for,
-    /// what is said to a mistake and the flags follow it.
+    /// Returns the texts of the step, in these units. The thought, the task,
+    /// its hint and a question refer to the engine as the step began; what is
+    /// waited for, the reply to a mistake and the flags follow it.
     #[must_use]
     pub fn said(&self, scene: &Scene<'_>, units: &UnitChoice) -> Reply {
         let Some(step) = self.now() else { return Reply::default() };

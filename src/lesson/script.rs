@@ -1,4 +1,4 @@
-//! A lesson file as it is written: RON, checked and resolved by
+//! The file form of a lesson: RON, checked and resolved by
 //! [`Lesson::read`](super::Lesson::read).
 //!
 //! ```ron
@@ -49,19 +49,19 @@ pub(crate) struct LessonFile {
     pub id: String,
     /// The title.
     pub title: String,
-    /// What is learnt, in one sentence.
+    /// The subject, in one sentence.
     pub about: String,
-    /// What one must know before.
+    /// What the reader must know before.
     pub for_whom: String,
-    /// About how long it takes.
+    /// Approximate duration, minutes.
     pub minutes: u32,
     /// The engine that it works on, always a copy.
     pub engine: EngineFile,
-    /// The label of the cylinder that is shown; the first one without it.
+    /// The label of the cylinder that is shown; the first one if absent.
     #[serde(default)]
     pub cylinder: Option<String>,
-    /// How an engine of the reader must be built for the lesson to work on a
-    /// copy of it; empty: it does not.
+    /// Constructions of a reader's engine for which the lesson works on a copy
+    /// of it; empty for none.
     #[serde(default)]
     pub own: Vec<Construction>,
     /// Changes of the engine before the lesson begins.
@@ -80,7 +80,7 @@ pub(crate) struct LessonFile {
 pub(crate) enum EngineFile {
     /// A demo project by its id.
     Demo(String),
-    /// The same before anything was read on it.
+    /// The same before any reading was taken on it.
     Unread(String),
     /// A whole project, as in a project file.
     Project(Box<Project>),
@@ -94,10 +94,10 @@ pub(crate) struct StepFile {
     pub title: String,
     /// One to three sentences, as paragraphs.
     pub says: Vec<String>,
-    /// The view of the sheet; the one before without it.
+    /// The view of the sheet; the one before if absent.
     #[serde(default)]
     pub view: Option<Shows>,
-    /// What it speaks of.
+    /// What it refers to.
     #[serde(default)]
     pub look: Vec<LookFile>,
     /// Changes before it begins.
@@ -106,18 +106,18 @@ pub(crate) struct StepFile {
     /// Cautions that belong here, by their ids.
     #[serde(default)]
     pub beside: Vec<String>,
-    /// What the reader does; nothing without it.
+    /// The reader's task, if it has one.
     #[serde(default)]
     pub task: Option<TaskFile>,
 }
 
-/// Something that a step speaks of.
+/// Something that a step refers to.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct LookFile {
     /// A dimension by its key, or a place by its name.
     pub at: String,
-    /// What stands on its flag; no flag without it.
+    /// The text of its flag; empty for no flag.
     #[serde(default)]
     pub says: String,
 }
@@ -138,45 +138,45 @@ pub(crate) enum ActFile {
     Turn(String),
     /// Choose the cylinder with this label.
     Choose(String),
-    /// Open a view or a drawer.
+    /// Open a view or a panel.
     Open(Shows),
     /// Enter a reading of a dimension of the chosen cylinder (`mockup_deck`
     /// for the deck, at a place), taken like the last one.
     Enter(String, Option<String>, String),
-    /// Strike out the readings of a dimension that stand out.
+    /// Strike out the outlying readings of a dimension.
     Strike(String),
     /// Enter the gap of a ring of the chosen cylinder, from 1 at the top,
     /// after filing.
     FileRing(usize, String),
     /// Turn the gap of a compression ring, from 1 at the top.
     TurnGap(usize, String),
-    /// Put the gap of a compression ring back where the rule has it.
+    /// Put the gap of a compression ring back to the angle that the rule gives.
     GapByRule(usize),
 }
 
-/// What the reader does.
+/// A task of the reader.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub(crate) enum TaskFile {
     /// Change something.
     Todo {
-        /// What to do.
+        /// The task.
         says: String,
-        /// When it is done.
+        /// The condition under which it is done.
         done: String,
         /// What it waits for.
         #[serde(default)]
         waiting: String,
-        /// What is said when it is done.
+        /// The reply when it is done.
         #[serde(default)]
         well: String,
         /// A hint after a while.
         #[serde(default)]
         hint: String,
-        /// Typical mistakes and what is said to them; the first that holds.
+        /// Typical mistakes with the reply to each; the first that holds.
         #[serde(default)]
         wrong: Vec<WrongFile>,
-        /// What does it.
+        /// The acts that do it.
         show: Vec<ActFile>,
     },
     /// Answer a question.
@@ -192,12 +192,12 @@ pub(crate) enum TaskFile {
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct WrongFile {
-    /// When it was made.
+    /// The condition under which it was made.
     pub when: String,
-    /// What is said to it.
+    /// The reply to it.
     pub says: String,
-    /// What makes it: the rehearsal makes every mistake and looks whether it
-    /// is answered.
+    /// The acts that make it: the rehearsal makes every mistake and checks
+    /// whether it is answered.
     pub by: Vec<ActFile>,
 }
 
@@ -210,6 +210,6 @@ pub(crate) struct ChoiceFile {
     /// Whether it is right; one of them is.
     #[serde(default)]
     pub right: bool,
-    /// What is said to it.
+    /// The reply to it.
     pub answer: String,
 }

@@ -1,8 +1,8 @@
 //! Sentences of a lesson with values in them.
 //!
-//! `{base_shim}` is written with its unit as the person reads it, a gap with
-//! its side ("1.10 mm below"). Behind a colon stands how: `mm`, `in` or `thou`
-//! for a unit whatever the person chose, `size` for a gap or a difference
+//! `{base_shim}` is written with its unit as the user reads it, a gap with its
+//! side ("1.10 mm below"). A style may follow after a colon: `mm`, `in` or
+//! `thou` for a unit whatever the user chose, `size` for a gap or a difference
 //! without side and sign, `change` with its sign, a digit for decimals.
 //! `{engine}`, `{cylinder}` and `{tightest}` are the names of the engine, of
 //! the chosen cylinder and of the one with the least squish.
@@ -15,7 +15,7 @@ use super::expr::{Expr, Sort};
 use crate::quantity::{LengthUnit, UnitChoice, write};
 use crate::study::words;
 
-/// How a value is written.
+/// The style in which a value is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Style {
     /// As its sort is usually written.
@@ -84,13 +84,13 @@ impl Text {
         Ok(Self(pieces))
     }
 
-    /// Whether there is nothing in it.
+    /// Returns whether it is empty.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
 
-    /// The expressions in it, in order.
+    /// Returns the expressions in it, in order.
     pub fn values(&self) -> impl Iterator<Item = &Expr> {
         self.0.iter().filter_map(|piece| match piece {
             Piece::Value(expr, _) => Some(expr),
@@ -98,7 +98,7 @@ impl Text {
         })
     }
 
-    /// The sentence with its values; "–" for one that is not there.
+    /// Returns the sentence with its values; "–" for one that is missing.
     #[must_use]
     pub fn fill(&self, scene: &Scene<'_>, units: &UnitChoice) -> String {
         let piece = |piece: &Piece| match piece {

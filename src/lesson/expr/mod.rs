@@ -16,11 +16,11 @@
 //! | `least(x)` `most(x)` `spread(x)` `all(t)` `any(t)` | over all cylinders |
 //! | `dwell(0.02 mm)` | the crank angle over which the piston stays within this of its top |
 //! | `read(bore)` `times(bore)` `spread_read(bore)` `doubt_read(bore)` | of the readings of a dimension; `mockup_deck` for the deck |
-//! | `struck(bore)` `odd(bore)` | how many of its readings are struck out, how many stand out |
+//! | `struck(bore)` `odd(bore)` | how many of its readings are struck out, how many are outliers |
 //! | `edge(thrust)` `edge_times(thrust)` | mean and count of the deck readings at a place |
-//! | `share(chamber_volume, static_ratio)` | part of a dimension in the doubt of a figure |
+//! | `share(chamber_volume, static_ratio)` | share of a dimension in the uncertainty of a figure |
 //! | `ring(1, wanted)` | of a ring, from the top: wanted, delivered, now, to_file, for_wear, closes, stands |
-//! | `shows(towers)` | whether a view or drawer is open |
+//! | `shows(towers)` | whether a view or panel is open |
 
 mod parse;
 
@@ -31,7 +31,7 @@ use crate::quantity::Kind;
 use crate::reading::DeckPlace;
 use crate::study::Figure;
 
-/// What an expression is.
+/// The sort of an expression's value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Sort {
     /// True or false.
@@ -46,7 +46,7 @@ pub enum Sort {
     Share,
     /// A length, mm.
     Length,
-    /// How far a rim stands below the top, mm: a length with a side.
+    /// Distance of a rim below the top, mm: a length with a side.
     Gap,
     /// A volume, cc.
     Volume,
@@ -55,7 +55,7 @@ pub enum Sort {
 }
 
 impl Sort {
-    /// The sort of a dimension.
+    /// Returns the sort of a dimension.
     #[must_use]
     pub fn of_key(key: Key) -> Self {
         match (key, key.kind()) {
@@ -66,7 +66,7 @@ impl Sort {
         }
     }
 
-    /// The sort of a figure.
+    /// Returns the sort of a figure.
     #[must_use]
     pub fn of_figure(figure: Figure) -> Self {
         match figure {
@@ -77,7 +77,7 @@ impl Sort {
         }
     }
 
-    /// The kind of quantity; none without unit.
+    /// Returns the kind of quantity; `None` without unit.
     #[must_use]
     pub fn kind(self) -> Option<Kind> {
         match self {
@@ -103,7 +103,7 @@ impl Sort {
     }
 }
 
-/// How two numbers are joined.
+/// An operation on two numbers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Join {
     /// x + y
@@ -122,7 +122,7 @@ pub enum Join {
     Round,
 }
 
-/// How two numbers are compared.
+/// A comparison of two numbers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Compare {
     /// <
@@ -139,7 +139,7 @@ pub enum Compare {
     More,
 }
 
-/// What is asked of all cylinders.
+/// A question over all cylinders.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Across {
     /// The least.
@@ -154,20 +154,20 @@ pub enum Across {
     Any,
 }
 
-/// What is asked of the readings of a dimension.
+/// A question about the readings of a dimension.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Read {
-    /// The value that counts.
+    /// The value of the evaluation.
     Value,
-    /// How many readings count.
+    /// Number of readings that count.
     Times,
     /// Largest less smallest at one place, the largest such.
     Spread,
     /// The expanded uncertainty of the value.
     Doubt,
-    /// How many readings were struck out.
+    /// Number of readings that were struck out.
     Struck,
-    /// How many readings stand out and nobody has decided on.
+    /// Number of outliers that nobody has decided on.
     Odd,
 }
 
@@ -210,9 +210,9 @@ pub enum Node {
 /// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Expr {
-    /// What it is.
+    /// The root node.
     pub node: Node,
-    /// Number with which unit, or truth.
+    /// The sort of its value.
     pub sort: Sort,
 }
 

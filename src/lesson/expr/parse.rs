@@ -1,4 +1,4 @@
-//! Reading an expression: what binds before what, and which units go together.
+//! The parser of expressions: precedence, and which units go together.
 
 use super::{Across, Compare, Expr, Join, Node, Read, Sort};
 use crate::engine::Key;
@@ -8,11 +8,11 @@ use crate::lesson::fact::{self, Fact, RingFact};
 use crate::lesson::lexer::{Token, tokens};
 use crate::quantity::{Kind, Unit};
 
-/// How deep an expression may nest.
+/// Greatest depth of nesting.
 const MAX_DEPTH: usize = 40;
 
 impl Expr {
-    /// Reads an expression; `names` are further names with what they stand for.
+    /// Reads an expression; `names` are further names with their expressions.
     ///
     /// # Errors
     /// What is wrong and in which column: a name that is not known, units that
@@ -33,7 +33,7 @@ impl Expr {
 struct Parser<'a> {
     tokens: Vec<(usize, Token)>,
     next: usize,
-    /// The column behind the last letter.
+    /// The column after the last letter.
     end: usize,
     names: &'a [(String, Expr)],
     depth: usize,
@@ -439,7 +439,7 @@ fn without_side(sort: Sort) -> Sort {
     if sort == Sort::Gap { Sort::Length } else { sort }
 }
 
-/// The sort of two numbers that are added, compared or chosen from.
+/// Returns the sort of two numbers that are added, compared or chosen from.
 fn common(left: &Expr, right: &Expr, column: usize) -> Result<Sort, TextError> {
     let (a, b) = (left.sort, right.sort);
     if !a.is_number() || !b.is_number() {
@@ -462,7 +462,7 @@ fn common(left: &Expr, right: &Expr, column: usize) -> Result<Sort, TextError> {
     })
 }
 
-/// "‘x’ is not known; a fact is one of a, b, c".
+/// Returns "‘x’ is not known; a fact is one of a, b, c".
 fn unknown<'a>(found: &str, wanted: &str, known: impl Iterator<Item = &'a str>) -> String {
     let list: Vec<&str> = known.collect();
     format!("‘{found}’ is not known; {wanted} is one of {}", list.join(", "))

@@ -1,4 +1,4 @@
-//! What expressions mean, and what is refused where.
+//! Tests of the meaning of expressions, and of what is refused where.
 
 use super::*;
 

@@ -1,9 +1,9 @@
 //! The glossary: every dimension of the list, and the words of the trade
 //! around them.
 //!
-//! What a dimension is, why it matters and how it is measured stands in the
-//! list of dimensions alone; the file `assets/words.ron` adds what the trade
-//! calls it elsewhere, what it is taken for, and which picture shows it.
+//! The meaning of a dimension, why it matters and how it is measured are in the
+//! list of dimensions alone; the file `assets/words.ron` adds its synonyms in
+//! the trade, what it is confused with, and its picture.
 
 mod search;
 
@@ -17,10 +17,10 @@ use crate::quantity::UnitChoice;
 use serde::Deserialize;
 use std::sync::{Arc, OnceLock};
 
-/// The text of the glossary's file.
+/// Text of the glossary's file.
 static TEXT: &str = include_str!("../../../assets/words.ron");
 
-/// Where a synonym is used.
+/// A language or region in which a synonym is used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Tongue {
@@ -34,7 +34,7 @@ pub enum Tongue {
 }
 
 impl Tongue {
-    /// What stands before the synonym; nothing for what is said everywhere
+    /// Returns the prefix of a synonym; empty for one that is used everywhere
     /// in English.
     #[must_use]
     pub fn name(self) -> &'static str {
@@ -50,7 +50,7 @@ impl Tongue {
     }
 }
 
-/// Where in the program a word is met.
+/// A part of the program in which a word is met.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Stand {
@@ -70,7 +70,7 @@ pub enum Stand {
 }
 
 impl Stand {
-    /// What it is called.
+    /// Returns its name on the screen.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -91,7 +91,7 @@ impl Stand {
     }
 }
 
-/// One of the curves against the crank angle.
+/// A curve against the crank angle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum CurveKind {
@@ -100,11 +100,11 @@ pub enum CurveKind {
     Ratio,
 }
 
-/// What shows a word on the engine at hand.
+/// The picture of a word on the engine at hand.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum TermPicture {
-    /// Nothing that this program draws.
+    /// No picture that this program draws.
     #[default]
     Nothing,
     /// The section.
@@ -114,7 +114,7 @@ pub enum TermPicture {
         /// Degrees after piston top dead centre.
         #[serde(default)]
         crank: f64,
-        /// The volumes are tinted.
+        /// Whether the volumes are tinted.
         #[serde(default)]
         tints: bool,
     },
@@ -132,7 +132,7 @@ pub enum TermPicture {
     Groove,
 }
 
-/// A word as it stands in the file.
+/// A word as it is in the file.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct TermFile {
@@ -166,19 +166,20 @@ pub struct Term {
 }
 
 impl Term {
-    /// The name by which it is asked for; that of a dimension is its key.
+    /// Returns the name by which it is asked for; that of a dimension is its
+    /// key.
     #[must_use]
     pub fn id(&self) -> &str {
         &self.file.id
     }
 
-    /// The dimension that it is, if it is one.
+    /// Returns the dimension that it names; `None` for other words.
     #[must_use]
     pub fn dimension(&self) -> Option<Key> {
         self.file.dimension
     }
 
-    /// The word.
+    /// Returns the word.
     #[must_use]
     pub fn name(&self) -> &str {
         match self.file.dimension {
@@ -187,7 +188,7 @@ impl Term {
         }
     }
 
-    /// What it is.
+    /// Returns its meaning.
     #[must_use]
     pub fn means(&self) -> &str {
         match self.file.dimension {
@@ -196,13 +197,13 @@ impl Term {
         }
     }
 
-    /// Why a dimension matters; empty for other words.
+    /// Returns why a dimension matters; empty for other words.
     #[must_use]
     pub fn matters(&self) -> &'static str {
         self.file.dimension.map_or("", |key| key.row().matters)
     }
 
-    /// How it is measured; empty where it is not.
+    /// Returns how it is measured; empty where it is not.
     #[must_use]
     pub fn measured(&self) -> &str {
         match self.file.dimension {
@@ -211,13 +212,13 @@ impl Term {
         }
     }
 
-    /// What else it is called, and where.
+    /// Returns its synonyms, with where they are used.
     #[must_use]
     pub fn also(&self) -> &[(Tongue, String)] {
         &self.file.also
     }
 
-    /// The same in lines, one for each language.
+    /// Returns its synonyms in lines, one for each language.
     #[must_use]
     pub fn also_by_tongue(&self) -> Vec<String> {
         let mut lines: Vec<(&str, Vec<String>)> = Vec::new();
@@ -239,30 +240,31 @@ impl Term {
         lines.into_iter().map(line).collect()
     }
 
-    /// What it is taken for.
+    /// Returns what it is confused with.
     #[must_use]
     pub fn confused(&self) -> &str {
         &self.file.confused
     }
 
-    /// What shows it.
+    /// Returns its picture.
     #[must_use]
     pub fn picture(&self) -> &TermPicture {
         &self.file.picture
     }
 
-    /// Where in the program it is met; a dimension first of all in the list.
+    /// Returns the parts of the program in which it is met; for a dimension
+    /// first of all the list.
     pub fn at(&self) -> impl Iterator<Item = Stand> + '_ {
         self.file.dimension.map(|_| Stand::Dimensions).into_iter().chain(self.file.at.iter().copied())
     }
 
-    /// Words that belong to it, by their places in the glossary.
+    /// Returns the words that belong to it, by their indices in the glossary.
     #[must_use]
     pub fn see(&self) -> &[usize] {
         &self.see
     }
 
-    /// What it is on the engine at hand; none where that says nothing of it.
+    /// Returns its value on the engine at hand; `None` where it has none.
     #[must_use]
     pub fn here(&self, now: &Moment, cylinder: usize, units: &UnitChoice) -> Option<String> {
         let scene = Scene { now, start: now, cylinder, crank_deg: 0.0, shows: &[] };
@@ -271,21 +273,21 @@ impl Term {
     }
 }
 
-/// All words, in alphabetical order. A file that could not be read would give
-/// none; a test reads it.
+/// Returns all words, in alphabetical order. A file that could not be read
+/// would give none; a test reads it.
 #[must_use]
 pub fn glossary() -> &'static [Arc<Term>] {
     static GLOSSARY: OnceLock<Vec<Arc<Term>>> = OnceLock::new();
     GLOSSARY.get_or_init(|| read(TEXT).unwrap_or_default())
 }
 
-/// The place of the word with this name in the glossary.
+/// Returns the index of the word with this name in the glossary.
 #[must_use]
 pub fn place_of(id: &str) -> Option<usize> {
     glossary().iter().position(|term| term.id() == id)
 }
 
-/// The place of the word for a dimension in the glossary.
+/// Returns the index of the word for a dimension in the glossary.
 #[must_use]
 pub(crate) fn place_of_key(key: Key) -> Option<usize> {
     glossary().iter().position(|term| term.dimension() == Some(key))

@@ -1,10 +1,9 @@
-//! Finding a word by its name, by what it is called elsewhere, and by what it
-//! means.
+//! Search for a word by its name, by its synonyms, and by its meaning.
 
 use super::{Term, Tongue, glossary};
 
-/// The words that a typed text finds, best first, by their places in the
-/// glossary; all of them for nothing typed. Case and accents don't count.
+/// Returns the words that match a typed text, best first, by their indices in
+/// the glossary; all of them for an empty text. Case and accents don't count.
 ///
 /// ```
 /// use crowndeck::lesson::{find, glossary};
@@ -25,8 +24,8 @@ pub fn find(typed: &str) -> Vec<usize> {
 }
 
 impl Term {
-    /// The synonym by which a typed text finds it, with where it is said;
-    /// none where the word itself has that in it, or no synonym has.
+    /// Returns the synonym by which a typed text finds the word, with where it
+    /// is said; `None` where the word itself matches, or no synonym does.
     #[must_use]
     pub fn called(&self, typed: &str) -> Option<String> {
         let typed = folded(typed.trim());
@@ -41,7 +40,7 @@ impl Term {
     }
 }
 
-/// How well a word fits, 0 best; none where it does not.
+/// Returns how well a word fits, 0 best; `None` where it does not.
 fn rank(term: &Term, typed: &str) -> Option<u8> {
     let name = folded(term.name());
     let also = || term.also().iter().map(|(_, word)| folded(word));
@@ -66,8 +65,8 @@ fn rank(term: &Term, typed: &str) -> Option<u8> {
     }
 }
 
-/// The word that the label of something in the window speaks of, by its place
-/// in the glossary: the longest that stands in it as a word of its own, the
+/// Returns the word that the label of something in the window refers to, by its
+/// index in the glossary: the longest that is in it as a word of its own, the
 /// first of those.
 ///
 /// ```
@@ -98,7 +97,8 @@ pub fn in_label(label: &str) -> Option<usize> {
     best.map(|(_, _, i)| i)
 }
 
-/// Where a name stands in a text as a word of its own, or as its plural.
+/// Returns the position of a name in a text as a word of its own, or as its
+/// plural.
 fn whole_word(text: &str, name: &str) -> Option<usize> {
     text.match_indices(name).map(|(at, _)| at).find(|&at| {
         let after = text.get(at + name.len()..).unwrap_or_default();
@@ -111,7 +111,7 @@ fn begins(text: &str, at: usize) -> bool {
     text.get(..at).and_then(|before| before.chars().next_back()).is_none_or(|c| !c.is_alphanumeric())
 }
 
-/// Small letters without accents.
+/// Returns the text in small letters without accents.
 fn folded(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     for letter in text.chars().flat_map(char::to_lowercase) {

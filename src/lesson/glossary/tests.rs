@@ -33,7 +33,7 @@ fn the_file_is_sound_and_every_dimension_has_its_word() {
     }
 }
 
-/// The words that the trade needs, beside the dimensions.
+/// The words that the trade needs, in addition to the dimensions.
 #[test]
 fn no_word_is_forgotten() {
     let wanted = [
