@@ -1,12 +1,12 @@
-//! What is refused: rules on single values, on dimensions against each other
-//! and on the space that is left above the piston.
+//! Checks of an engine: rules on single values, on dimensions against each
+//! other and on the space that is left above the piston.
 
 use super::dimension::{Absent, Allowed, Key};
 use super::dims::Dims;
 use super::fault::{Fault, FaultKind, about, enough, short};
 use super::figures::Figures;
 
-/// Faults of single values.
+/// Returns the faults of single values.
 pub(super) fn value_faults(dims: &Dims<f64>) -> Vec<Fault> {
     let mut faults = Vec::new();
     for key in Key::all() {
@@ -45,7 +45,7 @@ pub(super) fn value_faults(dims: &Dims<f64>) -> Vec<Fault> {
     faults
 }
 
-/// Faults of dimensions against each other.
+/// Returns the faults of dimensions against each other.
 pub(super) fn shape_faults(dims: &Dims<f64>) -> Vec<Fault> {
     let mut faults = Vec::new();
     let get = |key| dims.filled(key).unwrap_or(0.0);
@@ -78,7 +78,7 @@ pub(super) fn shape_faults(dims: &Dims<f64>) -> Vec<Fault> {
     faults
 }
 
-/// Faults of the space that is left above the piston.
+/// Returns the faults of the space that is left above the piston.
 pub(super) fn space_faults(dims: &Dims<f64>, figures: &Figures<f64>) -> Vec<Fault> {
     let mut faults = Vec::new();
     let finite = [
@@ -111,10 +111,10 @@ pub(super) fn space_faults(dims: &Dims<f64>, figures: &Figures<f64>) -> Vec<Faul
     faults
 }
 
-/// How far a sum of these lengths may lie from the true one only because
-/// numbers are binary: typed decimals that add up to a rim exactly flush with
-/// the head are not a contact. Sixteen times the spacing of numbers at the
-/// longest length bounds the roundings of the eight terms.
+/// Returns the largest distance of a sum of these lengths from the true one
+/// that comes only from numbers being binary: typed decimals that add up to a
+/// rim exactly flush with the head are not a contact. Sixteen times the spacing
+/// of numbers at the longest length bounds the roundings of the eight terms.
 fn rounding_of_chain(dims: &Dims<f64>) -> f64 {
     let longest = [Key::CaseHeight, Key::BarrelLength, Key::RodLength, Key::Stroke, Key::CompressionHeight]
         .iter()

@@ -26,8 +26,8 @@ pub struct Crank<T = f64> {
     y_bottom: T,
 }
 
-/// Sine and cosine of the crank angle from the bore axis at one place of the
-/// turn, and of the angle half way there from top dead centre.
+/// Sine and cosine of the crank angle from the bore axis, and of half its angle
+/// from top dead centre.
 struct Turned<T> {
     sin_half: T,
     sin_mid: T,
@@ -36,7 +36,7 @@ struct Turned<T> {
     cos: T,
 }
 
-/// Where the piston is at one crank angle.
+/// The motion of the piston at one crank angle.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Motion {
     /// Distance below top dead centre, mm; 0 at the top, growing downward.
@@ -48,9 +48,10 @@ pub struct Motion {
 }
 
 impl<T: Scalar> Crank<T> {
-    /// From stroke (twice the throw), rod length and pin offset (positive
-    /// toward the major thrust side, −x), all in mm. The caller has checked
-    /// that the stroke is above 0 and the rod longer than throw + |offset|.
+    /// Creates a crank from stroke (twice the throw), rod length and pin offset
+    /// (positive toward the major thrust side, −x), all in mm. The caller has
+    /// checked that the stroke is above 0 and the rod longer than throw +
+    /// |offset|.
     pub(super) fn of(stroke: T, rod: T, pin_offset: T) -> Self {
         let throw = stroke / T::constant(2.0);
         let e = -pin_offset;
@@ -66,49 +67,53 @@ impl<T: Scalar> Crank<T> {
         }
     }
 
-    /// Crank throw r, mm.
+    /// Returns the crank throw r, mm.
     pub fn throw(&self) -> T {
         self.throw
     }
 
-    /// Rod length L, centre to centre, mm.
+    /// Returns the rod length L, centre to centre, mm.
     pub fn rod(&self) -> T {
         self.rod
     }
 
-    /// The line x = e on which the piston pin runs, mm from the crank centre.
+    /// Returns the x = e of the line on which the piston pin runs, mm from the
+    /// crank centre.
     pub fn pin_path_x(&self) -> T {
         self.pin_path_x
     }
 
-    /// Height of the piston pin at top dead centre above the crank centre, mm.
+    /// Returns the height of the piston pin at top dead centre above the crank
+    /// centre, mm.
     pub fn y_top(&self) -> T {
         self.y_top
     }
 
-    /// Height of the piston pin at bottom dead centre, mm.
+    /// Returns the height of the piston pin at bottom dead centre, mm.
     pub fn y_bottom(&self) -> T {
         self.y_bottom
     }
 
-    /// Crank angle of piston top dead centre from the bore axis, radians.
+    /// Returns the crank angle of piston top dead centre from the bore axis,
+    /// radians.
     pub fn theta_top(&self) -> T {
         (self.pin_path_x / (self.rod + self.throw)).asin()
     }
 
-    /// Crank angle of piston bottom dead centre from the bore axis, radians.
+    /// Returns the crank angle of piston bottom dead centre from the bore axis,
+    /// radians.
     pub fn theta_bottom(&self) -> T {
         (self.pin_path_x / (self.rod - self.throw)).asin() + T::constant(num::PI)
     }
 
-    /// Distance between the dead centres, mm; a little more than twice the
-    /// throw where the pin is offset.
+    /// Returns the distance between the dead centres, mm; a little more than
+    /// twice the throw where the pin is offset.
     pub fn true_stroke(&self) -> T {
         self.y_top - self.y_bottom
     }
 
-    /// Distance of the piston below top dead centre, mm, at an angle in
-    /// radians after piston top dead centre.
+    /// Returns the distance of the piston below top dead centre, mm, at an
+    /// angle in radians after piston top dead centre.
     ///
     /// y_T − y(θ) written without the difference of two nearly equal heights,
     /// so that 0 is 0 and a hundredth of a degree keeps all its digits: with
@@ -122,9 +127,10 @@ impl<T: Scalar> Crank<T> {
         self.position_at(&self.turned(angle_rad))
     }
 
-    /// At an angle a after top dead centre. Only sin a/2 and cos a/2 are
-    /// looked up: sin θ_T = e/(L + r) and cos θ_T = y_T/(L + r) by the triangle
-    /// at the top, and the rest are sums and doubles of angles.
+    /// Computes the sines and cosines at an angle a after top dead centre. Only
+    /// sin a/2 and cos a/2 are looked up: sin θ_T = e/(L + r) and cos θ_T =
+    /// y_T/(L + r) by the triangle at the top, and the rest are sums and
+    /// doubles of angles.
     fn turned(&self, angle_rad: T) -> Turned<T> {
         let two = T::constant(2.0);
         let long = self.rod + self.throw;
@@ -149,7 +155,7 @@ impl<T: Scalar> Crank<T> {
         two * r * at.sin_half * bracket
     }
 
-    /// √(L² − (r sin θ − e)²): how far the rod reaches up at this angle.
+    /// Returns √(L² − (r sin θ − e)²), the rise of the rod at this angle.
     fn rod_rise(&self, sin_theta: T) -> T {
         let x = self.throw * sin_theta - self.pin_path_x;
         ((self.rod - x) * (self.rod + x)).sqrt()
@@ -157,7 +163,7 @@ impl<T: Scalar> Crank<T> {
 }
 
 impl Crank<f64> {
-    /// Position, velocity and acceleration at an angle in degrees after
+    /// Returns position, velocity and acceleration at an angle in degrees after
     /// piston top dead centre.
     ///
     /// With x = r sin θ − e and ρ = √(L² − x²), from y = r cos θ + ρ:
@@ -179,18 +185,18 @@ impl Crank<f64> {
         }
     }
 
-    /// The two angles at which the piston stands this far below top dead
+    /// Returns the two angles at which the piston is this far below top dead
     /// centre: degrees after it on the way down, and degrees before it on the
-    /// way up; both 0 to about 180. None outside of the stroke.
+    /// way up; both 0 to about 180. Returns `None` outside of the stroke.
     ///
     /// Derivation (plane geometry): at the distance s below the top the pin is
-    /// at (e, y_T − s), d from the crank centre. Crankpin, pin and crank
-    /// centre are the corners of a triangle with the sides r, L and d; half of
-    /// its angle β at the crank centre follows from the half-angle formula
+    /// at (e, y_T − s), d from the crank centre. Crankpin, pin and crank centre
+    /// are the corners of a triangle with the sides r, L and d; half of its
+    /// angle β at the crank centre follows from the half-angle formula
     /// tan²(β/2) = (L² − (d − r)²)/((d + r)² − L²), which keeps its digits at
-    /// both dead centres where the cosine rule loses them. The crank stands at
-    /// φ + β on the way down and at φ − β on the way up, where φ is the
-    /// direction of the pin from the bore axis.
+    /// both dead centres where the cosine rule loses them. The crank is at φ +
+    /// β on the way down and at φ − β on the way up, where φ is the direction
+    /// of the pin from the bore axis.
     ///
     /// ```
     /// # use crowndeck::engine::{Dims, Engine, Key};
@@ -217,15 +223,15 @@ impl Crank<f64> {
         Some(((direction + beta).to_degrees(), (beta - direction).to_degrees()))
     }
 
-    /// Where the crankpin is, mm from the crank centre, at an angle in degrees
-    /// after piston top dead centre.
+    /// Returns the position of the crankpin, mm from the crank centre, at an
+    /// angle in degrees after piston top dead centre.
     #[must_use]
     pub fn crankpin(&self, angle_deg: f64) -> (f64, f64) {
         let (sin, cos) = num::sin_cos(self.theta_top() + angle_deg.to_radians());
         (self.throw * sin, self.throw * cos)
     }
 
-    /// The angle in degrees after piston top dead centre at which the
+    /// Returns the angle in degrees after piston top dead centre at which the
     /// crankpin points from the crank centre toward (x, y); −180 to 180.
     #[must_use]
     pub fn angle_toward(&self, x: f64, y: f64) -> f64 {

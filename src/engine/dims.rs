@@ -28,20 +28,21 @@ impl<T: Scalar> Default for Dims<T> {
 }
 
 impl<T: Scalar> Dims<T> {
-    /// No dimension given.
+    /// Creates an empty set of dimensions.
     #[must_use]
     pub fn new() -> Self {
         Self { given: [None; Key::COUNT] }
     }
 
-    /// What was given for this dimension, in its base unit.
+    /// Returns the given value of this dimension, in its base unit; `None`
+    /// where it is absent.
     #[must_use]
     pub fn get(&self, key: Key) -> Option<T> {
         self.given.get(key.index()).copied().flatten()
     }
 
-    /// The value that counts: what was given, else what the list of
-    /// dimensions says for an absent one.
+    /// Returns the value that counts: the given one, else that of the list of
+    /// dimensions for an absent one.
     #[must_use]
     pub fn filled(&self, key: Key) -> Option<T> {
         self.get(key).or_else(|| match key.row().absent {
@@ -51,14 +52,14 @@ impl<T: Scalar> Dims<T> {
         })
     }
 
-    /// Gives a dimension or takes it away.
+    /// Sets a dimension, or clears it with `None`.
     pub fn set(&mut self, key: Key, value: Option<T>) {
         if let Some(place) = self.given.get_mut(key.index()) {
             *place = value;
         }
     }
 
-    /// The same dimensions with one more.
+    /// Returns the same dimensions with one more.
     #[must_use]
     pub fn with(mut self, key: Key, value: T) -> Self {
         self.set(key, Some(value));
@@ -67,9 +68,9 @@ impl<T: Scalar> Dims<T> {
 }
 
 impl Dims<f64> {
-    /// The same dimensions as dual numbers, one of which is the variable. A
-    /// dimension that is absent and counts as a value is given that value
-    /// first, so that its slope is known too.
+    /// Returns the same dimensions as dual numbers, one of which is the
+    /// variable. A dimension that is absent and counts as a value is given that
+    /// value first, so that its slope is known too.
     #[must_use]
     pub fn varying(&self, key: Key) -> Dims<Dual> {
         let mut dual = Dims::new();

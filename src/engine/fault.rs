@@ -1,22 +1,22 @@
-//! What makes an engine impossible: the dimension, its value, why, and what
-//! would be accepted.
+//! Faults that make an engine impossible: the dimension, its value, why, and
+//! what would be accepted.
 
 use super::dimension::Key;
 use crate::quantity::Kind;
 use std::fmt;
 
-/// One reason why an engine can't be computed.
+/// A reason why an engine can't be computed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fault {
     /// The dimension at fault.
     pub key: Key,
-    /// Its value in the base unit, where it has one.
+    /// Its value in the base unit; `None` where it has none.
     pub value: Option<f64>,
-    /// Why it is impossible, as a clause.
+    /// The reason why it is impossible, as a clause.
     pub why: String,
-    /// What would be accepted, as a clause.
+    /// The values that would be accepted, as a clause.
     pub accepted: String,
-    /// Which rule is broken.
+    /// The rule that is broken.
     pub kind: FaultKind,
 }
 
@@ -40,27 +40,27 @@ pub enum FaultKind {
 }
 
 impl Fault {
-    /// The value with its unit, or a dash where there is none.
+    /// Returns the value with its unit, or a dash where it has none.
     #[must_use]
     pub fn value_text(&self) -> String {
         self.value.map_or_else(|| "–".to_owned(), |value| with_unit(self.key.kind(), value))
     }
 }
 
-/// A number in six significant digits, without trailing zeros: enough to act
-/// on, without the noise of binary fractions.
+/// Returns a number in six significant digits, without trailing zeros: enough
+/// to act on, without the noise of binary fractions.
 pub(super) fn short(value: f64) -> String {
     let rounded = format!("{value:.5e}").parse::<f64>().unwrap_or(value);
     format!("{rounded}")
 }
 
-/// A number in three significant digits: how far off something is.
+/// Returns a number in three significant digits, for the size of an error.
 pub(super) fn about(value: f64) -> String {
     short(format!("{value:.2e}").parse().unwrap_or(value))
 }
 
-/// A number in four significant digits that is not below `value`, so that
-/// whoever types it is not refused again.
+/// Returns a number in four significant digits that is not below `value`, so
+/// that whoever types it is not refused again.
 pub(super) fn enough(value: f64) -> String {
     let near = format!("{value:.3e}");
     let step = near
@@ -77,7 +77,7 @@ pub(super) fn enough(value: f64) -> String {
     }
 }
 
-/// A value with its base unit.
+/// Returns a value with its base unit.
 fn with_unit(kind: Kind, value: f64) -> String {
     let number = short(value);
     match kind {

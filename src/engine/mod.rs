@@ -1,5 +1,5 @@
-//! The parts and their geometry. Pure functions of numbers: no files, no
-//! clock, no screen.
+//! Dimensions of an engine and the geometry that follows from them. Pure
+//! functions of numbers: no files, no clock, no screen.
 
 mod checks;
 pub(crate) mod crank;

@@ -1,7 +1,7 @@
-//! How a value is known.
+//! Provenance of values.
 
-/// How a value is known. Only what was measured may be drawn heavy, dragged
-/// and judged.
+/// The provenance of a value. Only what was measured may be drawn heavy,
+/// dragged and judged.
 #[derive(
     Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
 )]
@@ -17,7 +17,7 @@ pub enum Provenance {
 }
 
 impl Provenance {
-    /// The word for it.
+    /// Returns the word for it.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {

@@ -13,17 +13,17 @@ use std::ops::{Add, Div, Mul, Neg, Sub};
 pub trait Scalar:
     Copy + Add<Output = Self> + Sub<Output = Self> + Mul<Output = Self> + Div<Output = Self> + Neg<Output = Self>
 {
-    /// A constant: its slope is 0.
+    /// Returns a constant: its slope is 0.
     fn constant(value: f64) -> Self;
-    /// The value without its slope.
+    /// Returns the value without its slope.
     fn value(self) -> f64;
-    /// The square root.
+    /// Returns the square root.
     #[must_use]
     fn sqrt(self) -> Self;
-    /// The sine and the cosine of an angle in radians.
+    /// Returns the sine and the cosine of an angle in radians.
     #[must_use]
     fn sin_cos(self) -> (Self, Self);
-    /// The arc sine in radians.
+    /// Returns the arc sine in radians.
     #[must_use]
     fn asin(self) -> Self;
 }
@@ -62,13 +62,13 @@ pub struct Dual {
 }
 
 impl Dual {
-    /// The input that is being varied: its own slope is 1.
+    /// Returns the input that is being varied: its own slope is 1.
     #[must_use]
     pub fn variable(value: f64) -> Self {
         Self { value, slope: 1.0 }
     }
 
-    /// The derivative.
+    /// Returns the derivative.
     #[must_use]
     pub fn slope(self) -> f64 {
         self.slope

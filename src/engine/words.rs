@@ -1,12 +1,14 @@
-//! A gap in words: it never wears a bare sign, because the trade's books
+//! Gaps in words: a gap never carries a bare sign, because the trade's books
 //! disagree about which sign means what.
 
 use crate::quantity::{Kind, UnitChoice, write};
 
-/// A deck clearance in words: "1.10 mm below", "0.10 mm proud" or "flush".
+/// Returns a deck clearance in words: "1.10 mm below", "0.10 mm proud" or
+/// "flush".
 ///
 /// `deck_mm` is positive when the crown rim is below the top of the cylinder;
-/// `decimals` as in [`write()`]. Flush is what rounds to 0 as written.
+/// `decimals` as in [`write()`]. A deck clearance that rounds to 0 as written
+/// is flush.
 ///
 /// ```
 /// use crowndeck::engine::words::gap;
@@ -21,25 +23,26 @@ pub fn gap(deck_mm: f64, decimals: Option<u8>, units: &UnitChoice) -> String {
     beside(deck_mm, decimals, units, ["below", "proud", "flush"], true)
 }
 
-/// A deck clearance as it stands at a dimension line, where the picture shows
-/// that below is the usual side and the unit is stated elsewhere: "1.10",
+/// Returns a deck clearance as written at a dimension line, where the picture
+/// shows that below is the usual side and the unit is stated elsewhere: "1.10",
 /// "0.10 proud" or "flush".
 #[must_use]
 pub fn gap_at_line(deck_mm: f64, decimals: Option<u8>, units: &UnitChoice) -> String {
     beside(deck_mm, decimals, units, ["", "proud", "flush"], false)
 }
 
-/// The word for a gap that stays as it is.
+/// The word for an unchanged gap.
 pub const UNCHANGED: &str = "unchanged";
 
-/// The change of a gap in words: "0.25 wider", "0.25 closer" or "unchanged";
-/// without the unit, as it stands beside the gap itself.
+/// Returns the change of a gap in words: "0.25 wider", "0.25 closer" or
+/// "unchanged"; without the unit, as written next to the gap itself.
 #[must_use]
 pub fn gap_change(change_mm: f64, decimals: Option<u8>, units: &UnitChoice) -> String {
     beside(change_mm, decimals, units, ["wider", "closer", UNCHANGED], false)
 }
 
-/// A length without sign, then the word for its side; [above 0, below 0, 0].
+/// Returns a length without sign, followed by the word for its side; [above 0,
+/// below 0, 0].
 fn beside(mm: f64, decimals: Option<u8>, units: &UnitChoice, words: [&str; 3], unit: bool) -> String {
     if !mm.is_finite() {
         return "–".to_owned();

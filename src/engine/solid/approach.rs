@@ -23,33 +23,33 @@ use kurbo::{Point, Vec2};
 /// distance taken from it would lose more.
 const STRAIGHT: f64 = 2e-8;
 
-/// Where crown and head come nearest. Points are in the chamber's frame:
-/// x = 0 on the bore axis, y = 0 at the joint plane.
+/// The closest approach of crown and head. Points are in the chamber's frame: x
+/// = 0 on the bore axis, y = 0 at the joint plane.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Approach {
-    /// The least distance, mm. 0 at a touch; negative where they overlap, by
-    /// how much the piston would have to go down to just touch.
+    /// The least distance, mm. 0 at a touch; negative where they overlap: the
+    /// distance by which the piston would have to go down to just touch.
     pub distance_mm: f64,
     /// The nearest point of the crown.
     pub crown: Point,
     /// The nearest point of the head.
     pub head: Point,
-    /// The least vertical gap, mm: what a lump of clay on the crown shows.
+    /// The least vertical gap, mm, as a lump of clay on the crown shows it.
     pub vertical_mm: f64,
 }
 
 impl Approach {
-    /// Whether crown and head touch or overlap.
+    /// Returns whether crown and head touch or overlap.
     #[must_use]
     pub fn is_contact(&self) -> bool {
         self.distance_mm <= 0.0
     }
 }
 
-/// The least distance between crown and head with the crown's rim
+/// Computes the least distance between crown and head with the crown's rim
 /// `gap_at_rim_mm` below the head's flat band (squish clearance plus piston
-/// travel). Of several equally near places the one nearest to the axis is
-/// given.
+/// travel). Of several equally near points the one nearest to the axis is
+/// returned.
 ///
 /// ```
 /// use crowndeck::engine::solid::{Chamber, ChamberKind, Crown, CrownKind, closest_approach};
@@ -84,7 +84,7 @@ fn between_profiles(crown: &Profile, head: &Profile) -> Approach {
     best.approach(vertical.distance)
 }
 
-/// What counts as equally near.
+/// Returns the difference of distances that count as equally near.
 fn tie(scale: f64) -> f64 {
     1e-9 * scale
 }
@@ -123,7 +123,7 @@ impl Best {
     }
 }
 
-/// The least vertical gap; walls count with both of their sides.
+/// Finds the least vertical gap; walls count with both of their sides.
 fn least_vertical(crown: &Profile, head: &Profile, scale: f64) -> Best {
     let mut best = Best { distance: f64::INFINITY, crown: Point::ZERO, head: Point::ZERO };
     for c in crown.stretches() {
@@ -153,7 +153,7 @@ fn least_vertical(crown: &Profile, head: &Profile, scale: f64) -> Best {
     best
 }
 
-/// The height with the ends exactly as they stand.
+/// Returns the height at `x`, exact at the ends.
 fn ordinate(s: &Stretch, x: f64) -> f64 {
     if x == s.start().x {
         s.start().y
@@ -178,11 +178,11 @@ struct Edge {
 struct Round {
     centre: Point,
     radius: f64,
-    /// Above its centre, bulging up; else below.
+    /// Whether it is above its centre, bulging up.
     up: bool,
 }
 
-/// All edges of a profile, walls included.
+/// Returns all edges of a profile, walls included.
 fn edges(profile: &Profile) -> Vec<Edge> {
     let mut edges = Vec::with_capacity(2 * profile.stretches().len());
     let mut last: Option<Point> = None;
@@ -213,7 +213,8 @@ impl Edge {
         Self { p, q, low, high, round: Some(round) }
     }
 
-    /// A lower bound of the distance: between the boxes round both edges.
+    /// Returns a lower bound of the distance: that between the boxes round both
+    /// edges.
     fn apart(&self, other: &Self) -> f64 {
         let gap = |a0: f64, a1: f64, b0: f64, b1: f64| (b0 - a1).max(a0 - b1).max(0.0);
         let dx = gap(self.left(), self.right(), other.left(), other.right());
@@ -289,7 +290,7 @@ impl Edge {
         }
     }
 
-    /// Whether a point of the arc's circle lies on the arc itself.
+    /// Returns whether a point of the arc's circle lies on the arc itself.
     fn holds(&self, point: Point) -> bool {
         self.round.is_some_and(|round| {
             (point.y >= round.centre.y) == round.up && (self.left()..=self.right()).contains(&point.x)

@@ -6,15 +6,15 @@
 //!
 //! **What the burette's volume is made of.** The chamber volume is what a flat
 //! plate on the sealing face encloses. With the band set back by a step s > 0
-//! that is the slice A·s over the bore (A = π/4·bore²) and the cavity above
-//! the band. With s < 0 the band reaches down into the barrel as a plug. The
-//! space between the crown and the head is then
-//! A·(deck + gasket) − A·|s| + cavity: the gap under the joint plane, less the
-//! plug that stands in it, and the cavity inside the plug. Interface and
-//! trade add A·deck, the gasket and the chamber volume, so the chamber volume
-//! is cavity − A·|s| (the plate being laid against the band, the plug's
-//! volume is subtracted from the reading). Both cases are one line:
-//! cavity = chamber volume − A·s. The plug is taken to fill the bore.
+//! that is the slice A·s over the bore (A = π/4·bore²) and the cavity above the
+//! band. With s < 0 the band reaches down into the barrel as a plug. The space
+//! between the crown and the head is then A·(deck + gasket) − A·|s| + cavity:
+//! the gap under the joint plane, less the plug that is in it, and the cavity
+//! inside the plug. Interface and trade add A·deck, the gasket and the chamber
+//! volume, so the chamber volume is cavity − A·|s| (the plate being laid
+//! against the band, the plug's volume is subtracted from the reading). Both
+//! cases are one line: cavity = chamber volume − A·s. The plug is taken to fill
+//! the bore.
 
 use super::fault::SolidFault;
 use super::forms;
@@ -61,10 +61,10 @@ pub enum ChamberKind {
     },
     /// A flat roof over a rounded rectangle.
     Bathtub {
-        /// Across the crank.
+        /// Width across the crank.
         #[serde(default = "bathtub_width")]
         width: f64,
-        /// Along the crank.
+        /// Length along the crank.
         #[serde(default = "bathtub_length")]
         length: f64,
         /// Radius of the corners.
@@ -108,7 +108,7 @@ impl Default for ChamberKind {
 }
 
 impl ChamberKind {
-    /// One of each kind with its default proportions.
+    /// Returns one chamber of each kind with its default proportions.
     #[must_use]
     pub fn all() -> [Self; 5] {
         [
@@ -120,7 +120,7 @@ impl ChamberKind {
         ]
     }
 
-    /// What the shape is called.
+    /// Returns the name of the shape.
     #[must_use]
     pub fn name(&self) -> &'static str {
         match self {
@@ -132,7 +132,7 @@ impl ChamberKind {
         }
     }
 
-    /// The area of its plan at the flat band, mm².
+    /// Returns the area of its plan at the flat band, mm².
     #[must_use]
     pub fn plan_area_mm2(&self, bore_mm: f64) -> f64 {
         match *self {
@@ -146,7 +146,7 @@ impl ChamberKind {
         }
     }
 
-    /// The same kind with its default proportions.
+    /// Returns the same kind with its default proportions.
     fn with_defaults(&self) -> Self {
         Self::all().into_iter().find(|kind| kind.name() == self.name()).unwrap_or_default()
     }
@@ -205,7 +205,8 @@ impl Chamber {
     /// Solves the depth of the chosen shape.
     ///
     /// # Errors
-    /// What makes the shape impossible, by how much, and what would do.
+    /// Reports what makes the shape impossible, by how much, and what would be
+    /// accepted.
     pub fn solve(
         kind: &ChamberKind,
         bore_mm: f64,
@@ -219,16 +220,15 @@ impl Chamber {
         Ok(Self::with_depth(kind.clone(), bore_mm, head_step_mm, volume_cc, depth_mm))
     }
 
-    /// The chamber as wished, or the nearest shape that can be drawn, with
-    /// the fault that made it differ. Tried in turn: a wider opening, a
-    /// smaller fillet, the kind's default proportions, a bowl as wide as the
-    /// bore, which holds any volume. Only where the head step alone holds
-    /// more than the chamber volume is a flat band drawn that does not hold
-    /// the volume.
+    /// Returns the wanted chamber, or the nearest shape that can be drawn, with
+    /// the fault that made it differ. Tried in turn: a wider opening, a smaller
+    /// fillet, the kind's default proportions, a bowl as wide as the bore,
+    /// which holds any volume. Only where the head step alone holds more than
+    /// the chamber volume is a flat band drawn that does not hold the volume.
     ///
     /// # Errors
-    /// Only numbers that no engine has: a bore not above 0, a volume below 0,
-    /// anything that is not finite.
+    /// Only for numbers that no engine has: a bore not above 0, a volume below
+    /// 0, anything that is not finite.
     pub fn nearest(
         kind: &ChamberKind,
         bore_mm: f64,
@@ -271,77 +271,80 @@ impl Chamber {
         Self { kind, bore_mm, head_step_mm, volume_cc, depth_mm, roof }
     }
 
-    /// The kind of shape that is drawn.
+    /// Returns the kind of shape that is drawn.
     #[must_use]
     pub fn kind(&self) -> &ChamberKind {
         &self.kind
     }
 
-    /// The bore it was solved for, mm.
+    /// Returns the bore it was solved for, mm.
     #[must_use]
     pub fn bore_mm(&self) -> f64 {
         self.bore_mm
     }
 
-    /// Height of the flat band above the joint plane, mm.
+    /// Returns the height of the flat band above the joint plane, mm.
     #[must_use]
     pub fn head_step_mm(&self) -> f64 {
         self.head_step_mm
     }
 
-    /// The volume under a flat plate on the joint face, cc.
+    /// Returns the volume under a flat plate on the joint face, cc.
     #[must_use]
     pub fn volume_cc(&self) -> f64 {
         self.volume_cc
     }
 
-    /// From the band up to the highest point of the roof, mm.
+    /// Returns the depth from the band up to the highest point of the roof, mm.
     #[must_use]
     pub fn depth_mm(&self) -> f64 {
         self.depth_mm
     }
 
-    /// From the joint plane up to the highest point of the roof, mm.
+    /// Returns the height from the joint plane up to the highest point of the
+    /// roof, mm.
     #[must_use]
     pub fn height_mm(&self) -> f64 {
         self.head_step_mm + self.depth_mm
     }
 
-    /// Width of the cavity's mouth in the section plane, mm; 0 without a cavity.
+    /// Returns the width of the cavity's mouth in the section plane, mm; 0
+    /// without a cavity.
     #[must_use]
     pub fn opening_mm(&self) -> f64 {
         if self.depth_mm > 0.0 { 2.0 * half_width(&self.kind, self.bore_mm) } else { 0.0 }
     }
 
-    /// Radius of the sphere of a cap, mm.
+    /// Returns the radius of the sphere of a cap, mm; `None` for other kinds.
     #[must_use]
     pub fn sphere_radius_mm(&self) -> Option<f64> {
         let is_cap = matches!(self.kind, ChamberKind::Cap { .. }) && self.depth_mm > 0.0;
         is_cap.then(|| forms::cap_sphere_radius(half_width(&self.kind, self.bore_mm), self.depth_mm))
     }
 
-    /// The head's underside over the bore, flat band included.
+    /// Returns the head's underside over the bore, flat band included.
     #[must_use]
     pub fn roof(&self) -> &Profile {
         &self.roof
     }
 
-    /// Height of the head's underside above the joint plane at `x`, mm.
+    /// Returns the height of the head's underside above the joint plane at `x`,
+    /// mm.
     #[must_use]
     pub fn roof_y(&self, x: f64) -> f64 {
         self.roof.y(x)
     }
 
-    /// Closed outline of the space: from the joint plane up to the roof, or,
-    /// where the band reaches below the joint plane, from the band up to the
-    /// roof.
+    /// Returns the closed outline of the space: from the joint plane up to the
+    /// roof, or, where the band reaches below the joint plane, from the band up
+    /// to the roof.
     #[must_use]
     pub fn profile(&self) -> BezPath {
         self.roof.closed_at(self.head_step_mm.min(0.0))
     }
 }
 
-/// Volume above the band, mm³.
+/// Returns the volume above the band, mm³.
 fn cavity(bore_mm: f64, head_step_mm: f64, volume_cc: f64) -> Result<f64, SolidFault> {
     let area = PI / 4.0 * bore_mm * bore_mm;
     let (volume, slice) = (volume_cc * MM3_PER_CC, area * head_step_mm);
@@ -357,7 +360,7 @@ fn cavity(bore_mm: f64, head_step_mm: f64, volume_cc: f64) -> Result<f64, SolidF
     Ok((volume - slice).max(0.0))
 }
 
-/// Half the width of the mouth in the section plane, mm.
+/// Returns half the width of the mouth in the section plane, mm.
 fn half_width(kind: &ChamberKind, bore_mm: f64) -> f64 {
     let across = match *kind {
         ChamberKind::Cap { opening }
@@ -369,7 +372,7 @@ fn half_width(kind: &ChamberKind, bore_mm: f64) -> f64 {
     across * bore_mm / 2.0
 }
 
-/// Depth above the band that holds `volume` mm³; 0 for none.
+/// Returns the depth above the band that holds `volume` mm³; 0 for no volume.
 fn depth(kind: &ChamberKind, bore_mm: f64, volume: f64) -> Result<f64, SolidFault> {
     if volume == 0.0 {
         return Ok(0.0);
@@ -388,7 +391,7 @@ fn depth(kind: &ChamberKind, bore_mm: f64, volume: f64) -> Result<f64, SolidFaul
     }
 }
 
-/// The head's underside with the band at y = 0.
+/// Returns the head's underside with the band at y = 0.
 fn roof(kind: &ChamberKind, bore_mm: f64, depth: f64) -> Profile {
     let rim = bore_mm / 2.0;
     if depth == 0.0 {

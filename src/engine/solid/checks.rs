@@ -7,9 +7,9 @@ use crate::engine::num::{PI, exp, hypot};
 use kurbo::{BezPath, ParamCurve as _, ParamCurveDeriv as _, PathSeg, Point};
 use proptest::prelude::*;
 
-/// ∫ f over 0..1 by the double exponential rule (Takahasi & Mori 1974, from
-/// memory): t = 1/(1 + e^(−π·sinh u)). It does not mind a vertical tangent at
-/// an end.
+/// Computes ∫ f over 0..1 by the double exponential rule (Takahasi & Mori 1974,
+/// from memory): t = 1/(1 + e^(−π·sinh u)). It does not mind a vertical tangent
+/// at an end.
 fn integral(f: impl Fn(f64) -> f64) -> f64 {
     let step = 1.0 / 16.0;
     (-56..=56)
@@ -23,7 +23,7 @@ fn integral(f: impl Fn(f64) -> f64) -> f64 {
         .sum()
 }
 
-/// ∫ y(x)·weight(x) dx along a drawn path.
+/// Computes ∫ y(x)·weight(x) dx along a drawn path.
 fn along(path: &BezPath, weight: impl Fn(f64) -> f64) -> f64 {
     path.segments()
         .map(|segment| {
@@ -37,18 +37,19 @@ fn along(path: &BezPath, weight: impl Fn(f64) -> f64) -> f64 {
         .sum()
 }
 
-/// Volume of a solid of revolution under a drawn profile: each side counts as
-/// half a turn.
+/// Computes the volume of a solid of revolution under a drawn profile: each
+/// side counts as half a turn.
 fn revolved(path: &BezPath) -> f64 {
     along(path, |x| PI * x.abs())
 }
 
-/// Length of a circle's chord at distance `x` from its centre.
+/// Returns the length of a circle's chord at distance `x` from its centre.
 fn chord(radius: f64, x: f64) -> f64 {
     2.0 * f64::sqrt((radius * radius - x * x).max(0.0))
 }
 
-/// What a flat plate on the joint face encloses, from the drawn roof alone.
+/// Computes the volume under a flat plate on the joint face, from the drawn
+/// roof alone.
 fn measured_chamber(chamber: &Chamber) -> f64 {
     let (bore, step) = (chamber.bore_mm(), chamber.head_step_mm());
     let mouth = chamber.opening_mm() / 2.0;
@@ -76,7 +77,7 @@ fn measured_chamber(chamber: &Chamber) -> f64 {
     (PI / 4.0 * bore * bore * step + cavity) / 1000.0
 }
 
-/// Crown volume (dish positive) and pocket volume from the drawn tops.
+/// Computes crown volume (dish positive) and pocket volume from the drawn tops.
 fn measured_crown(crown: &Crown) -> (f64, f64) {
     let gives = -revolved(&crown.bare_top().path()) / 1000.0;
     let pockets = crown.pockets().map_or(0.0, |pockets| {
@@ -91,12 +92,13 @@ fn assert_near(got: f64, want: f64, scale: f64, what: &str) {
     assert!((got - want).abs() <= 1e-6 * scale, "{what}: {got} against {want}");
 }
 
-/// 86 mm times 1e-3 to 1e3.
+/// Returns 86 mm times 1e-3 to 1e3.
 fn bores() -> impl Strategy<Value = f64> {
     (-3.0..3.0_f64).prop_map(|k| 86.0 * exp(k * std::f64::consts::LN_10))
 }
 
-/// A volume as a fraction of bore³, from a hair to more than a half sphere.
+/// Returns a volume as a fraction of bore³, from a hair to more than a half
+/// sphere.
 fn fractions() -> impl Strategy<Value = f64> {
     (-5.0..-0.3_f64).prop_map(|k| exp(k * std::f64::consts::LN_10))
 }
@@ -121,7 +123,7 @@ proptest! {
         let scale = volume_cc + area * step.abs() / 1000.0;
         assert_near(measured_chamber(&fitted.solid), volume_cc, scale, kind.name());
         prop_assert!(fitted.solid.profile().is_finite());
-        // Nothing of the roof hangs below the band or above its height.
+        // No part of the roof is below the band or above its height.
         prop_assert!(fitted.solid.roof().bottom() >= step - 1e-12 * bore);
         prop_assert!((fitted.solid.roof().top() - fitted.solid.height_mm()).abs() <= 1e-12 * bore);
     }
@@ -141,9 +143,9 @@ proptest! {
         assert_near(gives, crown_cc, crown_cc.abs(), kind.name());
         assert_near(pockets, pocket_cc, pocket_cc, "valve pockets");
         prop_assert!(fitted.solid.profile().is_finite());
-        // A pocket only takes away. Beside a steep wall a height moves many
-        // times as far as the edge that was solved for, so the slack is a
-        // ten-millionth of the bore: still far below what a pen can draw.
+        // A pocket only takes away. Near a steep wall a height moves many times as far
+        // as the edge that was solved for, so the slack is a ten-millionth of the bore:
+        // still far below what a pen can draw.
         for i in -100..=100 {
             let x = bore / 2.0 * f64::from(i) / 100.0;
             let (top, bare) = (fitted.solid.top(), fitted.solid.bare_top());
@@ -205,7 +207,7 @@ proptest! {
     }
 }
 
-/// Points along a drawn path, at most 0.2 mm apart.
+/// Returns points along a drawn path, at most 0.2 mm apart.
 fn points(path: &BezPath) -> Vec<Point> {
     let mut points = Vec::new();
     for segment in path.segments() {
@@ -223,8 +225,8 @@ fn points(path: &BezPath) -> Vec<Point> {
     points
 }
 
-/// The invented engines of tests/data/cases.json. Their answers were computed
-/// outside this program from first principles at 50 digits, the solids
+/// Returns the invented engines of tests/data/cases.json. Their answers were
+/// computed outside this program from first principles at 50 digits, the solids
 /// cross-checked with a solid modeller (note at the head of the file).
 fn cases() -> Vec<serde_json::Value> {
     let text = include_str!("../../../tests/data/cases.json");

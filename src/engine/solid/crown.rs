@@ -14,8 +14,8 @@ use super::{Fitted, MM3_PER_CC};
 use kurbo::BezPath;
 use serde::{Deserialize, Serialize};
 
-/// The kinds of crown. Proportions are fractions of the bore, so that one
-/// kind serves any size; each has a default (common practice, from memory).
+/// The kinds of crown. Proportions are fractions of the bore, so that one kind
+/// serves any size; each has a default (common practice, from memory).
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum CrownKind {
@@ -37,13 +37,13 @@ pub enum CrownKind {
         #[serde(default = "bowl_opening")]
         opening: f64,
     },
-    /// A spherical cap that stands up.
+    /// A spherical cap above the rim.
     Dome {
         /// Diameter of the base.
         #[serde(default = "dome_base")]
         base: f64,
     },
-    /// A truncated cone that stands up.
+    /// A truncated cone above the rim.
     FlatDome {
         /// Diameter of the base.
         #[serde(default = "dome_base")]
@@ -71,7 +71,7 @@ fn flat_dome_top() -> f64 {
 }
 
 impl CrownKind {
-    /// One of each kind with its default proportions.
+    /// Returns one crown of each kind with its default proportions.
     #[must_use]
     pub fn all() -> [Self; 5] {
         [
@@ -83,9 +83,9 @@ impl CrownKind {
         ]
     }
 
-    /// The plainest kind that suits a crown volume: a dish for a positive
-    /// one, its fillet no more than half of what its depth has room for, a
-    /// dome for a negative one, else flat.
+    /// Returns the plainest kind that suits a crown volume: a dish for a
+    /// positive one, its fillet no more than half of what its depth has room
+    /// for, a dome for a negative one, else flat.
     #[must_use]
     pub fn for_volume(bore_mm: f64, crown_cc: f64) -> Self {
         if crown_cc < 0.0 {
@@ -99,7 +99,7 @@ impl CrownKind {
         Self::Flat
     }
 
-    /// What the shape is called.
+    /// Returns the name of the shape.
     #[must_use]
     pub fn name(&self) -> &'static str {
         match self {
@@ -163,7 +163,8 @@ impl Crown {
     /// Solves the height or depth of the chosen shape and of its pockets.
     ///
     /// # Errors
-    /// What makes the shape impossible, by how much, and what would do.
+    /// Reports what makes the shape impossible, by how much, and what would be
+    /// accepted.
     pub fn solve(kind: &CrownKind, bore_mm: f64, crown_cc: f64, pocket_cc: f64) -> Result<Self, SolidFault> {
         Self::check_numbers(bore_mm, crown_cc, pocket_cc)?;
         kind.check(crown_cc)?;
@@ -171,14 +172,14 @@ impl Crown {
         Ok(Self::with_profile(kind.clone(), bore_mm, crown_cc, pocket_cc, bare))
     }
 
-    /// The crown as wished, or the nearest shape that can be drawn, with the
-    /// fault that made it differ. Tried in turn: a wider base or opening, a
-    /// smaller fillet, the plainest kind that suits the volume, and a
-    /// cylinder as wide as the bore, which holds any volume.
+    /// Returns the wanted crown, or the nearest shape that can be drawn, with
+    /// the fault that made it differ. Tried in turn: a wider base or opening, a
+    /// smaller fillet, the plainest kind that suits the volume, and a cylinder
+    /// as wide as the bore, which holds any volume.
     ///
     /// # Errors
-    /// Only numbers that no engine has: a bore not above 0, pockets below 0,
-    /// anything that is not finite.
+    /// Only for numbers that no engine has: a bore not above 0, pockets below
+    /// 0, anything that is not finite.
     pub fn nearest(
         kind: &CrownKind,
         bore_mm: f64,
@@ -232,67 +233,70 @@ impl Crown {
         Self { kind, bore_mm, crown_cc, pocket_cc, bare, top, pockets }
     }
 
-    /// The kind of shape that is drawn.
+    /// Returns the kind of shape that is drawn.
     #[must_use]
     pub fn kind(&self) -> &CrownKind {
         &self.kind
     }
 
-    /// The bore it was solved for, mm.
+    /// Returns the bore it was solved for, mm.
     #[must_use]
     pub fn bore_mm(&self) -> f64 {
         self.bore_mm
     }
 
-    /// The crown volume, cc: positive for a dish, negative for a dome.
+    /// Returns the crown volume, cc: positive for a dish, negative for a dome.
     #[must_use]
     pub fn crown_cc(&self) -> f64 {
         self.crown_cc
     }
 
-    /// The volume of the valve pockets together, cc.
+    /// Returns the volume of the valve pockets together, cc.
     #[must_use]
     pub fn pocket_cc(&self) -> f64 {
         self.pocket_cc
     }
 
-    /// The top of the crown from rim to rim, valve pockets cut in.
+    /// Returns the top of the crown from rim to rim, valve pockets cut in.
     #[must_use]
     pub fn top(&self) -> &Profile {
         &self.top
     }
 
-    /// The top of the crown before the valve pockets were cut.
+    /// Returns the top of the crown before the valve pockets were cut.
     #[must_use]
     pub fn bare_top(&self) -> &Profile {
         &self.bare
     }
 
-    /// The valve pockets, if there are any.
+    /// Returns the valve pockets, or `None` if there are none.
     #[must_use]
     pub fn pockets(&self) -> Option<&Pockets> {
         self.pockets.as_ref()
     }
 
-    /// The highest point above the rim, mm; 0 where nothing stands above it.
+    /// Returns the highest point above the rim, mm; 0 where the crown does not
+    /// rise above it.
     #[must_use]
     pub fn height_mm(&self) -> f64 {
         self.top.top().max(0.0)
     }
 
-    /// The deepest point below the rim, mm, valve pockets included.
+    /// Returns the deepest point below the rim, mm, valve pockets included.
     #[must_use]
     pub fn depth_mm(&self) -> f64 {
         (-self.top.bottom()).max(0.0)
     }
 
-    /// Diameter of the dish's mouth or of the dome's base, mm; 0 for a flat crown.
+    /// Returns the diameter of the dish's mouth or of the dome's base, mm; 0
+    /// for a flat crown.
     #[must_use]
     pub fn opening_mm(&self) -> f64 {
         if self.crown_cc == 0.0 { 0.0 } else { 2.0 * half_width(&self.kind, self.bore_mm) }
     }
 
-    /// Radius of the sphere of a dome or bowl, mm.
+    /// Returns the radius of the sphere of a dome or bowl, mm; `None` for other
+    /// kinds.
     #[must_use]
     pub fn sphere_radius_mm(&self) -> Option<f64> {
         let round = matches!(self.kind, CrownKind::Bowl { .. } | CrownKind::Dome { .. });
@@ -301,14 +305,15 @@ impl Crown {
             .then(|| forms::cap_sphere_radius(half_width(&self.kind, self.bore_mm), height))
     }
 
-    /// Closed outline of what stands above or is hollowed out below the rim.
+    /// Returns the closed outline of the dome above or the hollow below the
+    /// rim.
     #[must_use]
     pub fn profile(&self) -> BezPath {
         self.top.closed_at(0.0)
     }
 }
 
-/// Half the width of the shape at the rim, mm.
+/// Returns half the width of the shape at the rim, mm.
 fn half_width(kind: &CrownKind, bore_mm: f64) -> f64 {
     let across = match *kind {
         CrownKind::Flat => 0.0,
@@ -322,7 +327,8 @@ fn flat(rim: f64) -> Profile {
     Profile::new([Stretch::line((-rim, 0.0), (rim, 0.0))])
 }
 
-/// The top without pockets that holds `volume` mm³ above or below the rim.
+/// Returns the top without pockets that holds `volume` mm³ above or below the
+/// rim.
 fn bare(kind: &CrownKind, bore_mm: f64, volume: f64) -> Result<Profile, SolidFault> {
     let rim = bore_mm / 2.0;
     if volume == 0.0 {

@@ -1,16 +1,16 @@
-//! What makes a solid impossible: the quantity, its value, by how much it
-//! misses, and what would be accepted.
+//! Faults of solids: the quantity, its value, by how much it misses, and what
+//! would be accepted.
 
 use std::fmt;
 
-/// Why a chamber or a crown of the wished kind can't hold its volume.
+/// A reason why a chamber or a crown of the wanted kind can't hold its volume.
 #[derive(Clone, Debug, PartialEq)]
 pub enum SolidFault {
     /// A number that no engine has.
     Number {
-        /// What it stands for.
+        /// Name of the number.
         what: &'static str,
-        /// What was given, in `unit`.
+        /// The value that was given, in `unit`.
         value: f64,
         /// mm or cc.
         unit: &'static str,
@@ -21,9 +21,9 @@ pub enum SolidFault {
     Proportion {
         /// The kind of shape.
         shape: &'static str,
-        /// Which of its proportions.
+        /// The proportion.
         what: &'static str,
-        /// What was given, as a fraction.
+        /// The value that was given, as a fraction.
         value: f64,
         /// Least accepted.
         least: f64,
@@ -43,7 +43,7 @@ pub enum SolidFault {
     StepTakesAll {
         /// The chamber volume, cc.
         chamber_cc: f64,
-        /// What the slice alone holds, cc.
+        /// The volume of the slice alone, cc.
         slice_cc: f64,
         /// The head step, mm.
         head_step_mm: f64,
@@ -54,29 +54,30 @@ pub enum SolidFault {
     TooMuch {
         /// The kind of shape.
         shape: &'static str,
-        /// What it has to hold, cc.
+        /// The volume that it has to hold, cc.
         volume_cc: f64,
-        /// What it holds at most, cc.
+        /// The greatest volume that it holds, cc.
         most_cc: f64,
         /// Its opening, mm.
         opening_mm: f64,
-        /// The opening that would do, mm; it may exceed the bore.
+        /// The opening that would be accepted, mm; it may exceed the bore.
         needed_opening_mm: f64,
     },
     /// Less than the shape holds with its full fillet.
     TooLittle {
         /// The kind of shape.
         shape: &'static str,
-        /// What it has to hold, cc.
+        /// The volume that it has to hold, cc.
         volume_cc: f64,
-        /// What it holds at least, cc.
+        /// The least volume that it holds, cc.
         least_cc: f64,
         /// Its fillet, mm.
         fillet_mm: f64,
-        /// The largest fillet that would do, mm.
+        /// The largest fillet that would be accepted, mm.
         most_fillet_mm: f64,
     },
-    /// A dish that takes volume, a dome that gives it, a flat crown with either.
+    /// A dish of negative volume, a dome of positive volume, a flat crown with
+    /// either.
     Sign {
         /// The kind of shape.
         shape: &'static str,
@@ -85,7 +86,7 @@ pub enum SolidFault {
     },
 }
 
-/// A number with four significant digits, however large or small it is.
+/// A number written with four significant digits, however large or small it is.
 struct Digits(f64);
 
 impl fmt::Display for Digits {

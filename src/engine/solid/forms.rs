@@ -4,12 +4,13 @@
 
 use crate::engine::num::{PI, cbrt};
 
-/// Most rounds of the cubic's Newton iteration. It converges in fewer than
-/// ten from its starting point for any volume; the cap is a seat belt.
+/// Greatest number of rounds of the cubic's Newton iteration. It converges in
+/// fewer than ten from its starting point for any volume; the cap is a seat
+/// belt.
 const NEWTON_ROUNDS: usize = 60;
 
-/// Volume of a spherical cap with base radius `a` and height `h`:
-/// V = π·h·(3a² + h²)/6.
+/// Returns the volume of a spherical cap with base radius `a` and height `h`: V
+/// = π·h·(3a² + h²)/6.
 ///
 /// Derivation: a sphere of radius ρ = (a² + h²)/(2h) has at depth z below its
 /// pole the disc π(2ρz − z²); integrated from 0 to h this is π·h²(3ρ − h)/3,
@@ -19,14 +20,15 @@ pub fn cap(a: f64, h: f64) -> f64 {
     PI * h * (3.0 * a * a + h * h) / 6.0
 }
 
-/// Radius of the sphere of a cap with base radius `a` and height `h`, from
-/// a² = h(2ρ − h). Infinite for h = 0.
+/// Returns the radius of the sphere of a cap with base radius `a` and height
+/// `h`, from a² = h(2ρ − h). Infinite for h = 0.
 #[must_use]
 pub fn cap_sphere_radius(a: f64, h: f64) -> f64 {
     (a * a / h + h) / 2.0
 }
 
-/// Height of the spherical cap with base radius `a` that holds `volume`.
+/// Returns the height of the spherical cap with base radius `a` that holds
+/// `volume`.
 ///
 /// With t = h/a the form of [`cap`] reads t³ + 3t = 6V/(πa³) = q. The left
 /// side rises and is convex for t > 0, so Newton's iteration started above
@@ -53,22 +55,22 @@ pub fn cap_height(a: f64, volume: f64) -> f64 {
     t * a
 }
 
-/// Base radius of the half sphere that holds `volume`: the narrowest opening
-/// of a cap without an undercut. From V = 2πa³/3.
+/// Returns the base radius of the half sphere that holds `volume`: the
+/// narrowest opening of a cap without an undercut. From V = 2πa³/3.
 #[must_use]
 pub fn half_sphere_radius(volume: f64) -> f64 {
     cbrt(1.5 * volume / PI)
 }
 
-/// Volume swept by a plane area whose centroid runs once round an axis at
-/// distance `centroid_radius`: V = 2π·r·A (second theorem of Pappus).
+/// Returns the volume swept by a plane area whose centroid runs once round an
+/// axis at distance `centroid_radius`: V = 2π·r·A (second theorem of Pappus).
 #[must_use]
 pub fn revolved(area: f64, centroid_radius: f64) -> f64 {
     2.0 * PI * centroid_radius * area
 }
 
-/// Volume that a quarter-round of radius `f` fills in the corner between a
-/// round wall of radius `a` and a flat roof.
+/// Returns the volume that a quarter-round of radius `f` fills in the corner
+/// between a round wall of radius `a` and a flat roof.
 ///
 /// The corner's section is the square f² less the quarter disc πf²/4. Its
 /// area is (1 − π/4)f²; its centroid lies f(10 − 3π)/(12 − 3π) inside the
@@ -81,25 +83,25 @@ pub fn corner(a: f64, f: f64) -> f64 {
     revolved(area, a - inside)
 }
 
-/// Depth of a cylinder of radius `a`, with a quarter-round of radius `f`
-/// round its roof, that holds `volume`: V = πa²·depth − [`corner`]. The form
-/// holds for depth ≥ f.
+/// Returns the depth of a cylinder of radius `a`, with a quarter-round of
+/// radius `f` round its roof, that holds `volume`: V = πa²·depth − [`corner`].
+/// The form holds for depth ≥ f.
 #[must_use]
 pub fn bowl_depth(a: f64, f: f64, volume: f64) -> f64 {
     (volume + corner(a, f)) / (PI * a * a)
 }
 
-/// Least volume of a bowl of radius `a` whose roof has the full quarter-round
-/// `f`: its depth is then f.
+/// Returns the least volume of a bowl of radius `a` whose roof has the full
+/// quarter-round `f`: its depth is then f.
 #[must_use]
 pub fn bowl_least(a: f64, f: f64) -> f64 {
     PI * a * a * f - corner(a, f)
 }
 
-/// Largest fillet, up to `a`, whose quarter-round is still complete in a bowl
-/// of radius `a` that holds `volume`: [`bowl_least`] rises with the fillet
-/// (its slope is the wall's area less what the corner gains), so halving the
-/// interval finds it to the last bit.
+/// Returns the largest fillet, up to `a`, whose quarter-round is still complete
+/// in a bowl of radius `a` that holds `volume`: [`bowl_least`] rises with the
+/// fillet (its slope is the wall's area less what the corner gains), so halving
+/// the interval finds it to the last bit.
 #[must_use]
 pub fn bowl_largest_fillet(a: f64, volume: f64) -> f64 {
     if bowl_least(a, a) <= volume {
@@ -117,8 +119,8 @@ pub fn bowl_largest_fillet(a: f64, volume: f64) -> f64 {
     low
 }
 
-/// Volume of a truncated cone with end radii `a` and `b` and height `h`:
-/// V = πh(a² + ab + b²)/3.
+/// Returns the volume of a truncated cone with end radii `a` and `b` and height
+/// `h`: V = πh(a² + ab + b²)/3.
 ///
 /// Derivation: the radius runs linearly, r = a + (b − a)z/h; πr² integrated
 /// from 0 to h.
@@ -127,16 +129,16 @@ pub fn truncated_cone(a: f64, b: f64, h: f64) -> f64 {
     PI * h * (a * a + a * b + b * b) / 3.0
 }
 
-/// Height of the truncated cone with end radii `a` and `b` that holds
-/// `volume`.
+/// Returns the height of the truncated cone with end radii `a` and `b` that
+/// holds `volume`.
 #[must_use]
 pub fn truncated_cone_height(a: f64, b: f64, volume: f64) -> f64 {
     volume / truncated_cone(a, b, 1.0)
 }
 
-/// Volume under two planes that meet in a ridge at height `h` over the
-/// diameter of a round plan of radius `a` and fall to 0 at its sides:
-/// V = h·a²·(π − 4/3).
+/// Returns the volume under two planes that meet in a ridge at height `h` over
+/// the diameter of a round plan of radius `a` and fall to 0 at its sides: V =
+/// h·a²·(π − 4/3).
 ///
 /// Derivation: the height over a plan point is h(1 − |x|/a). The disc gives
 /// h·πa²; |x| integrated over the disc is 4a³/3, since ∫|x|·2√(a² − x²)dx
@@ -146,17 +148,17 @@ pub fn pent_roof_round(a: f64, h: f64) -> f64 {
     h * a * a * (PI - 4.0 / 3.0)
 }
 
-/// Ridge height of a pent roof over a round plan of radius `a` that holds
-/// `volume`.
+/// Returns the ridge height of a pent roof over a round plan of radius `a` that
+/// holds `volume`.
 #[must_use]
 pub fn pent_roof_round_depth(a: f64, volume: f64) -> f64 {
     volume / pent_roof_round(a, 1.0)
 }
 
-/// Volume of a roof (in mensuration: a wedge) over a rectangle `length` ×
-/// `width` with a ridge of length `ridge` at height `h` above and along the
-/// length: V = (2·length + ridge)·width·h/6. With ridge = length it is the
-/// pent roof with upright gables, V = length·width·h/2.
+/// Returns the volume of a roof (in mensuration: a wedge) over a rectangle
+/// `length` × `width` with a ridge of length `ridge` at height `h` above and
+/// along the length: V = (2·length + ridge)·width·h/6. With ridge = length it
+/// is the pent roof with upright gables, V = length·width·h/2.
 ///
 /// Derivation by the prismatoid rule h(B₀ + 4Bₘ + B₁)/6 with the middle
 /// section (length + ridge)/2 × width/2 and no top area.
@@ -165,8 +167,8 @@ pub fn roof_over_rectangle(length: f64, width: f64, ridge: f64, h: f64) -> f64 {
     (2.0 * length + ridge) * width * h / 6.0
 }
 
-/// Area of a rectangle `length` × `width` whose corners are rounded with
-/// radius `corner_radius`: each corner loses (1 − π/4)r².
+/// Returns the area of a rectangle `length` × `width` whose corners are rounded
+/// with radius `corner_radius`: each corner loses (1 − π/4)r².
 #[must_use]
 pub fn rounded_rectangle(length: f64, width: f64, corner_radius: f64) -> f64 {
     length * width - (4.0 - PI) * corner_radius * corner_radius

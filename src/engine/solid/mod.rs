@@ -7,8 +7,8 @@
 //! its flat rim. Lengths are millimetres, volumes cc (1 cc = 1000 mm³).
 //!
 //! Accuracy: depths come from closed forms (or their inverses solved to the
-//! last bit), so a shape holds its volume to about 1e-14 of it. What is drawn
-//! keeps to its arcs to 1e-9 of the radius.
+//! last bit), so a shape holds its volume to about 1e-14 of it. Drawn arcs are
+//! true to 1e-9 of the radius.
 
 mod approach;
 mod chamber;
@@ -30,16 +30,18 @@ pub(crate) use profile::{Profile, Stretch};
 /// Cubic millimetres in a cubic centimetre.
 const MM3_PER_CC: f64 = 1000.0;
 
-/// A shape that can be drawn, and why it is not the wished one.
+/// A shape that can be drawn, with the reason why it is not the wanted one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fitted<T> {
     /// The shape to draw.
     pub solid: T,
-    /// What made the wished shape impossible; `None` when it is drawn as wished.
+    /// What made the wanted shape impossible; `None` when it is drawn as
+    /// wanted.
     pub fault: Option<SolidFault>,
 }
 
-/// Height of the spherical cap with base radius `a`, at most a half sphere.
+/// Returns the height of the spherical cap with base radius `a`, at most a half
+/// sphere.
 fn cap_depth(shape: &'static str, a: f64, volume: f64) -> Result<f64, SolidFault> {
     let most = forms::cap(a, a);
     if volume > most {
@@ -54,7 +56,7 @@ fn cap_depth(shape: &'static str, a: f64, volume: f64) -> Result<f64, SolidFault
     Ok(forms::cap_height(a, volume).min(a))
 }
 
-/// Depth of the bowl of radius `a` with a complete fillet.
+/// Returns the depth of the bowl of radius `a` with a complete fillet.
 fn bowl_depth(shape: &'static str, a: f64, fillet: f64, volume: f64) -> Result<f64, SolidFault> {
     let least = forms::bowl_least(a, fillet);
     if volume < least {
@@ -69,15 +71,15 @@ fn bowl_depth(shape: &'static str, a: f64, fillet: f64, volume: f64) -> Result<f
     Ok(forms::bowl_depth(a, fillet, volume))
 }
 
-/// Right half of a cap with base radius `a` at y = 0 and its pole at
-/// `height`, which may be negative.
+/// Returns the right half of a cap with base radius `a` at y = 0 and its pole
+/// at `height`, which may be negative.
 fn cap_half(a: f64, height: f64) -> Stretch {
     // κ = 1/ρ = 2h/(a² + h²).
     Stretch::arc((0.0, height), a, 0.0, 2.0 * height / (a * a + height * height)).ending(0.0)
 }
 
-/// Right half of a bowl of radius `a`: its roof at `depth`, which may be
-/// negative, and the fillet.
+/// Returns the right half of a bowl of radius `a`: its roof at `depth`, which
+/// may be negative, and the fillet.
 fn bowl_half(a: f64, fillet: f64, depth: f64) -> [Stretch; 2] {
     let bulge = if depth < 0.0 { -1.0 } else { 1.0 };
     let flat = Stretch::line((0.0, depth), (a - fillet, depth));

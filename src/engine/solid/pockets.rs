@@ -2,14 +2,14 @@
 //! each side of the bore axis.
 //!
 //! Each pocket lowers the crown inside a round plan (the valve seen from
-//! above). By how much depends on x alone, so its volume is
-//! ∫ lowering(x)·2√(q² − (x − c)²) dx over the plan of radius q round x = c.
-//! On flat and hollow crowns the floor runs parallel to the crown: the
-//! lowering t is constant and the volume is πq²·t. On a dome the floor is
-//! straight in the section: t deep at its inner side and running out at its
-//! outer side, as a cutter on the valve's axis leaves it. The lowering is then
-//! the dome over its chord, V₀, plus a triangle whose mean over the plan is
-//! t/2, so the volume is V₀ + πq²·t/2.
+//! above). The lowering depends on x alone, so the volume of a pocket is ∫
+//! lowering(x)·2√(q² − (x − c)²) dx over the plan of radius q round x = c. On
+//! flat and hollow crowns the floor runs parallel to the crown: the lowering t
+//! is constant and the volume is πq²·t. On a dome the floor is straight in the
+//! section: t deep at its inner side and running out at its outer side, as a
+//! cutter on the valve's axis leaves it. The lowering is then the dome over its
+//! chord, V₀, plus a triangle whose mean over the plan is t/2, so the volume is
+//! V₀ + πq²·t/2.
 
 use super::CrownKind;
 use super::profile::{Profile, Stretch};
@@ -48,8 +48,8 @@ pub struct Pockets {
 }
 
 impl Pockets {
-    /// Two pockets that together take `volume` mm³ out of the `bare` crown;
-    /// none for 0.
+    /// Solves two pockets that together take `volume` mm³ out of the `bare`
+    /// crown; `None` for 0.
     pub(super) fn solve(kind: &CrownKind, bore: f64, bare: &Profile, volume: f64) -> Option<Self> {
         if volume <= 0.0 {
             return None;
@@ -69,9 +69,9 @@ impl Pockets {
         Some(Self { centre, radius, depth, floor: Floor::Parallel })
     }
 
-    /// A pocket on a dome. A plan so wide that its chord alone takes more
-    /// than half of the volume is narrowed, its outer side staying where it
-    /// is, until the chord takes half: what is taken rises with the width.
+    /// Creates a pocket on a dome. A plan so wide that its chord alone takes
+    /// more than half of the volume is narrowed, its outer side staying where
+    /// it is, until the chord takes half: what is taken rises with the width.
     fn on_dome(base: f64, bare: &Profile, each: f64) -> Self {
         let outer = (DOME_PLAN.0 + DOME_PLAN.1) * base;
         let widest = DOME_PLAN.1 * base;
@@ -88,25 +88,26 @@ impl Pockets {
         Self { centre: outer - radius, radius, depth, floor: Floor::Straight }
     }
 
-    /// Distance of a plan's centre from the bore axis, mm.
+    /// Returns the distance of a plan's centre from the bore axis, mm.
     #[must_use]
     pub fn centre_mm(&self) -> f64 {
         self.centre
     }
 
-    /// Radius of a plan, mm.
+    /// Returns the radius of a plan, mm.
     #[must_use]
     pub fn radius_mm(&self) -> f64 {
         self.radius
     }
 
-    /// How far the crown is lowered at the pocket's inner side, mm.
+    /// Returns the depth by which the crown is lowered at the pocket's inner
+    /// side, mm.
     #[must_use]
     pub fn depth_mm(&self) -> f64 {
         self.depth
     }
 
-    /// The crown with both pockets cut.
+    /// Returns the crown with both pockets cut.
     pub(super) fn cut(&self, bare: &Profile) -> Profile {
         let (inner, outer) = (self.centre - self.radius, self.centre + self.radius);
         let mut right: Vec<Stretch> = bare.between(0.0, inner).stretches().to_vec();
@@ -123,8 +124,8 @@ impl Pockets {
     }
 }
 
-/// Volume between the profile and its chord over the plan of `radius` round
-/// x = `centre`: ∫ 2·(y − chord)·√(q² − (x − c)²) dx.
+/// Computes the volume between the profile and its chord over the plan of
+/// `radius` round x = `centre`: ∫ 2·(y − chord)·√(q² − (x − c)²) dx.
 fn over_chord(profile: &Profile, centre: f64, radius: f64) -> f64 {
     let (from, to) = (centre - radius, centre + radius);
     let (inner, outer) = (profile.y(from), profile.y(to));
@@ -149,9 +150,9 @@ fn over_chord(profile: &Profile, centre: f64, radius: f64) -> f64 {
     2.0 * radius * radius * sum * PI / f64::from(SAMPLES)
 }
 
-/// ∫ l(u)·√(1 − u²) du of a straight line l from (u₀, l₀) to (u₁, l₁), from
-/// ∫√(1 − u²)du = (u√(1 − u²) + asin u)/2 and
-/// ∫u√(1 − u²)du = −(1 − u²)^(3/2)/3.
+/// Computes ∫ l(u)·√(1 − u²) du of a straight line l from (u₀, l₀) to (u₁, l₁),
+/// from ∫√(1 − u²)du = (u√(1 − u²) + asin u)/2 and ∫u√(1 − u²)du = −(1 −
+/// u²)^(3/2)/3.
 fn under_line((u0, l0): (f64, f64), (u1, l1): (f64, f64)) -> f64 {
     if u1 <= u0 {
         return 0.0;

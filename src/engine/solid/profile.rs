@@ -1,5 +1,5 @@
-//! The outline of a surface in the section plane: a height over x, made of
-//! straight stretches and circular arcs.
+//! Outlines of surfaces in the section plane: a height over x, made of straight
+//! stretches and circular arcs.
 //!
 //! An arc is kept by its start, its lean there and its curvature, not by its
 //! centre: a crown dished by a hair has its centre a kilometre away, and
@@ -37,15 +37,16 @@ fn cosine(lean: f64) -> f64 {
 }
 
 impl Stretch {
-    /// A straight stretch from (`x0`, `y0`) to (`x1`, `y1`), `x1` > `x0`.
+    /// Creates a straight stretch from (`x0`, `y0`) to (`x1`, `y1`), `x1` >
+    /// `x0`.
     #[must_use]
     pub fn line((x0, y0): (f64, f64), (x1, y1): (f64, f64)) -> Self {
         let lean = (y1 - y0) / crate::engine::num::hypot(x1 - x0, y1 - y0);
         Self { x0, y0, x1, y1, lean, curvature: 0.0 }
     }
 
-    /// An arc that starts at (`x0`, `y0`) with `lean` and runs to `x1` > `x0`.
-    /// `curvature` is 1/radius, positive where the arc bulges up.
+    /// Creates an arc that starts at (`x0`, `y0`) with `lean` and runs to `x1`
+    /// > `x0`. `curvature` is 1/radius, positive where the arc bulges up.
     #[must_use]
     pub fn arc((x0, y0): (f64, f64), x1: f64, lean: f64, curvature: f64) -> Self {
         let mut arc = Self { x0, y0, x1, y1: y0, lean, curvature };
@@ -53,36 +54,37 @@ impl Stretch {
         arc
     }
 
-    /// The same arc with its right end's rounding taken out.
+    /// Returns the same arc with its right end's rounding taken out.
     pub(super) fn ending(self, y1: f64) -> Self {
         Self { y1, ..self }
     }
 
-    /// The left end.
+    /// Returns the left end.
     #[must_use]
     pub fn start(&self) -> Point {
         Point::new(self.x0, self.y0)
     }
 
-    /// The right end.
+    /// Returns the right end.
     #[must_use]
     pub fn end(&self) -> Point {
         Point::new(self.x1, self.y1)
     }
 
-    /// 1/radius, positive where the stretch bulges up, 0 where it is straight.
+    /// Returns 1/radius, positive where the stretch bulges up, 0 where it is
+    /// straight.
     #[must_use]
     pub fn curvature(&self) -> f64 {
         self.curvature
     }
 
-    /// The sine of the slope angle at `x`.
+    /// Returns the sine of the slope angle at `x`.
     #[must_use]
     pub fn lean_at(&self, x: f64) -> f64 {
         (self.lean - self.curvature * (x - self.x0)).clamp(-1.0, 1.0)
     }
 
-    /// The height at `x`, which lies on the stretch.
+    /// Returns the height at `x`, which lies on the stretch.
     #[must_use]
     pub fn y(&self, x: f64) -> f64 {
         if self.curvature != 0.0 {
@@ -100,7 +102,8 @@ impl Stretch {
         self.y0 + (x - self.x0) * (self.lean + lean) / cosines
     }
 
-    /// The highest and the lowest point: the ends, and the crest of an arc.
+    /// Returns the highest and the lowest point: the ends, and the crest of an
+    /// arc.
     pub(super) fn heights(&self) -> (f64, f64) {
         let (mut low, mut high) = (self.y0.min(self.y1), self.y0.max(self.y1));
         if self.curvature != 0.0 {
@@ -113,7 +116,8 @@ impl Stretch {
         (low, high)
     }
 
-    /// The part between `x0` and `x1`, if any of it lies there.
+    /// Returns the part between `x0` and `x1`, or `None` if no part of it lies
+    /// there.
     fn between(&self, x0: f64, x1: f64) -> Option<Self> {
         let (from, to) = (self.x0.max(x0), self.x1.min(x1));
         if to <= from {
@@ -146,7 +150,7 @@ impl Stretch {
         Self { y0: self.y0 + dy, y1: self.y1 + dy, ..*self }
     }
 
-    /// Appends the stretch to a path that stands at its start.
+    /// Appends the stretch to a path that ends at its start.
     fn append(&self, path: &mut BezPath) {
         if self.curvature == 0.0 {
             path.line_to(self.end());
@@ -155,8 +159,8 @@ impl Stretch {
         let (from, to) = (asin(self.lean.clamp(-1.0, 1.0)), asin(self.lean_at(self.x1)));
         let pieces = ((from - to).abs() / ARC_STEP).ceil().max(1.0);
         let step = (to - from) / pieces;
-        // Every piece turns by the same angle; its chord is what the lean at
-        // both ends makes of it, and its handle is chord/(3·cos²(turn/4)).
+        // Every piece turns by the same angle; its chord follows from the lean at both
+        // ends, and its handle is chord/(3·cos²(turn/4)).
         let (mut p, mut turn) = (self.start(), from);
         let mut left = pieces;
         while left >= 1.0 {
@@ -177,17 +181,18 @@ impl Stretch {
     }
 }
 
-/// A surface in the section plane, from left to right without a gap; where
-/// two stretches meet at different heights stands an upright wall. At least
-/// one stretch.
+/// A surface in the section plane, from left to right without a gap; where two
+/// stretches meet at different heights there is an upright wall. At least one
+/// stretch.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Profile {
     stretches: Vec<Stretch>,
 }
 
 impl Profile {
-    /// A profile of stretches that follow each other from left to right;
-    /// those without width are left out. A flat line at 0 stands for none.
+    /// Creates a profile of stretches that follow each other from left to
+    /// right; those without width are left out. If none is left, the profile is
+    /// a flat line at 0.
     #[must_use]
     pub(super) fn new(stretches: impl IntoIterator<Item = Stretch>) -> Self {
         let stretches: Vec<Stretch> = stretches.into_iter().filter(|s| s.x1 > s.x0).collect();
@@ -197,32 +202,33 @@ impl Profile {
         Self { stretches }
     }
 
-    /// A profile that is the same on both sides of x = 0, from its right half.
+    /// Creates a profile that is the same on both sides of x = 0, from its
+    /// right half.
     #[must_use]
     pub(super) fn symmetric(right: &[Stretch]) -> Self {
         Self::new(right.iter().rev().map(Stretch::mirrored).chain(right.iter().copied()))
     }
 
-    /// The stretches from left to right.
+    /// Returns the stretches from left to right.
     #[must_use]
     pub fn stretches(&self) -> &[Stretch] {
         &self.stretches
     }
 
-    /// Least x, mm.
+    /// Returns the least x, mm.
     #[must_use]
     pub fn left(&self) -> f64 {
         self.stretches.first().map_or(0.0, |s| s.x0)
     }
 
-    /// Greatest x, mm.
+    /// Returns the greatest x, mm.
     #[must_use]
     pub fn right(&self) -> f64 {
         self.stretches.last().map_or(0.0, |s| s.x1)
     }
 
-    /// The height at `x`; at a wall that of the stretch on its left, outside
-    /// the profile that of its nearer end.
+    /// Returns the height at `x`; at a wall that of the stretch on its left,
+    /// outside the profile that of its nearer end.
     #[must_use]
     pub fn y(&self, x: f64) -> f64 {
         let x = x.clamp(self.left(), self.right());
@@ -230,32 +236,32 @@ impl Profile {
         found.map_or(0.0, |s| s.y(x))
     }
 
-    /// The highest point, mm.
+    /// Returns the height of the highest point, mm.
     #[must_use]
     pub fn top(&self) -> f64 {
         self.stretches.iter().map(|s| s.heights().1).fold(f64::NEG_INFINITY, f64::max)
     }
 
-    /// The lowest point, mm.
+    /// Returns the height of the lowest point, mm.
     #[must_use]
     pub fn bottom(&self) -> f64 {
         self.stretches.iter().map(|s| s.heights().0).fold(f64::INFINITY, f64::min)
     }
 
-    /// The part between `x0` and `x1`.
+    /// Returns the part between `x0` and `x1`.
     #[must_use]
     pub fn between(&self, x0: f64, x1: f64) -> Self {
         Self::new(self.stretches.iter().filter_map(|s| s.between(x0, x1)))
     }
 
-    /// The same profile moved up by `dy`.
+    /// Returns the same profile moved up by `dy`.
     #[must_use]
     pub fn shifted(&self, dy: f64) -> Self {
         Self { stretches: self.stretches.iter().map(|s| s.shifted(dy)).collect() }
     }
 
-    /// The open path from left to right. An arc's cubics miss it by at most
-    /// 1e-9 of its radius.
+    /// Returns the open path from left to right. An arc's cubics miss it by at
+    /// most 1e-9 of its radius.
     #[must_use]
     pub fn path(&self) -> BezPath {
         let mut path = BezPath::new();
@@ -270,7 +276,7 @@ impl Profile {
         path
     }
 
-    /// The closed outline between the profile and the level line `y`.
+    /// Returns the closed outline between the profile and the level line `y`.
     #[must_use]
     pub fn closed_at(&self, y: f64) -> BezPath {
         let mut path = self.path();
