@@ -416,8 +416,8 @@ pub(super) fn path_around(outline: &Convex) -> BezPath {
     path_of(&[outline.corners().to_vec()])
 }
 
-/// Returns the dimension that determines the position of a line; `None` for a
-/// line of its own.
+/// Returns the dimension that determines the position of a line; `None` where
+/// there is none.
 pub(super) fn line_key(kind: LineKind) -> Option<Key> {
     match kind {
         LineKind::ThrowCircle => Some(Key::Stroke),

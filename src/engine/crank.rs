@@ -26,8 +26,9 @@ pub struct Crank<T = f64> {
     y_bottom: T,
 }
 
-/// Sine and cosine of the crank angle from the bore axis, and of half its angle
-/// from top dead centre.
+/// Sine and cosine at one crank angle: of the angle from the bore axis, of the
+/// angle half way there from top dead centre (mid), and the sine of half the
+/// angle from top dead centre (half).
 struct Turned<T> {
     sin_half: T,
     sin_mid: T,

@@ -11,9 +11,9 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Assembly {
-    /// How the engine is built.
+    /// The construction.
     pub construction: Construction,
-    /// What takes the heat away.
+    /// The cooling.
     #[serde(default)]
     pub cooling: Cooling,
     /// The shape of the chamber in the head.
@@ -22,25 +22,26 @@ pub struct Assembly {
     /// The shape of the piston's crown.
     #[serde(default)]
     pub crown: CrownKind,
-    /// What the parts are made of.
+    /// Materials of the parts.
     #[serde(default, skip_serializing_if = "is_default")]
     pub materials: Materials,
-    /// What is the same in all cylinders unless a cylinder has its own.
+    /// Dimensions that are the same in all cylinders unless a cylinder has its
+    /// own.
     #[serde(default)]
     pub nominal: Dimensions,
     /// The thread of the studs or bolts that clamp the barrels.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clamp: Option<ClampThread>,
-    /// How the cylinders stand.
+    /// The banks of cylinders.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub banks: Vec<Bank>,
     /// The heads.
     pub heads: Vec<Head>,
-    /// The cylinders, in the order in which the person counts them.
+    /// The cylinders, in the order in which the user counts them.
     pub cylinders: Vec<Cylinder>,
 }
 
-/// How the engine is built.
+/// The construction of an engine.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Construction {
@@ -56,10 +57,10 @@ pub enum Construction {
 }
 
 impl Construction {
-    /// All of them.
+    /// All constructions.
     pub const ALL: [Self; 4] = [Self::SeparateBarrels, Self::Block, Self::WetLiners, Self::TwoStroke];
 
-    /// The name on a screen.
+    /// Returns the name on a screen.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -70,20 +71,21 @@ impl Construction {
         }
     }
 
-    /// Whether shims or gaskets go under a barrel.
+    /// Returns whether shims or gaskets go under a barrel.
     #[must_use]
     pub fn has_barrels(self) -> bool {
         !self.is_block()
     }
 
-    /// Whether the cylinders stand in one casting that is decked as a whole.
+    /// Returns whether the cylinders are in one casting that is decked as a
+    /// whole.
     #[must_use]
     pub fn is_block(self) -> bool {
         matches!(self, Self::Block | Self::WetLiners)
     }
 }
 
-/// What takes the heat away.
+/// The cooling of an engine.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Cooling {
@@ -94,7 +96,7 @@ pub enum Cooling {
     Water,
 }
 
-/// What the parts are made of, in the person's words.
+/// Materials of the parts, in the user's words.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Materials {
@@ -115,18 +117,18 @@ pub struct Materials {
     pub piston: String,
 }
 
-/// Cylinders that stand side by side.
+/// Cylinders side by side.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Bank {
     /// The name by which cylinders refer to it.
     pub label: String,
-    /// How it stands.
+    /// Its orientation.
     #[serde(default)]
     pub stands: Orientation,
 }
 
-/// How a bank stands, seen from the front of the engine.
+/// The orientation of a bank, seen from the front of the engine.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Orientation {
@@ -143,7 +145,7 @@ pub enum Orientation {
 }
 
 impl Orientation {
-    /// Degrees from upright, positive to the right.
+    /// Returns the lean in degrees from upright, positive to the right.
     #[must_use]
     pub fn lean_deg(&self) -> f64 {
         match self {
@@ -161,28 +163,28 @@ impl Orientation {
 pub struct Head {
     /// The name by which cylinders refer to it.
     pub label: String,
-    /// Whether the barrels under it must stand level.
+    /// Whether the barrels under it must be level.
     #[serde(default)]
     pub level: bool,
-    /// How far they may differ, a length; without it the limit of the
-    /// project counts.
+    /// Greatest difference of their heights, a length; without it the limit of
+    /// the project counts.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tolerance: Option<Quantity>,
 }
 
-/// One cylinder and what differs in it.
+/// A cylinder with the dimensions in which it differs.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Cylinder {
-    /// What the person calls it.
+    /// The user's name for it.
     pub label: String,
     /// The label of its head.
     pub head: String,
-    /// The label of its bank; none where no banks are listed.
+    /// The label of its bank; `None` where no banks are listed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bank: Option<String>,
     /// The name of the casting that it shares with others, such as a barrel
-    /// block: they stand on the same shims. None for a barrel of its own.
+    /// block: they rest on the same shims. `None` for a barrel of its own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub casting: Option<String>,
     /// Its own values.
@@ -190,25 +192,25 @@ pub struct Cylinder {
     pub own: Dimensions,
 }
 
-/// How far the studs or bolts that clamp the barrels reach into their thread:
+/// Engagement of the studs or bolts that clamp the barrels in their thread:
 /// shims lengthen the clamp and take from it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ClampThread {
     /// The length of thread that holds, as it was measured.
     pub engagement: Quantity,
-    /// The shims that were under the barrel then; none if there were none.
+    /// The shims that were under the barrel then; `None` if there were none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub with_shim: Option<Quantity>,
-    /// The least that is wanted: by the maker, else one diameter in steel and
-    /// one and a half to two in light alloy (common practice).
+    /// The least engagement that is wanted: by the maker, else one diameter in
+    /// steel and one and a half to two in light alloy (common practice).
     pub least: Quantity,
 }
 
 impl Assembly {
-    /// An engine to begin with, nothing measured yet: one head for each
-    /// number, over so many cylinders. Heads are called A, B, …, cylinders
-    /// are counted from 1; separate barrels under one head must stand level.
+    /// Creates a new engine, still unmeasured: one head for each number, over
+    /// so many cylinders. Heads are called A, B, …, cylinders are counted from
+    /// 1; separate barrels under one head must be level.
     ///
     /// ```
     /// use crowndeck::project::{Assembly, Construction};
@@ -240,15 +242,15 @@ impl Assembly {
         engine
     }
 
-    /// A dimension of a cylinder, counted from 0: its own value, else the
-    /// nominal one.
+    /// Returns a dimension of a cylinder, counted from 0: its own value, else
+    /// the nominal one.
     #[must_use]
     pub fn entry(&self, cylinder: usize, key: Key) -> Option<(&Entry, Origin)> {
         let own = self.cylinders.get(cylinder)?.own.get(key).map(|entry| (entry, Origin::Own));
         own.or_else(|| self.nominal.get(key).map(|entry| (entry, Origin::Nominal)))
     }
 
-    /// The dimensions of a cylinder for the geometry, in base units.
+    /// Returns the dimensions of a cylinder for the geometry, in base units.
     #[must_use]
     pub fn dims(&self, cylinder: usize) -> Option<Dims> {
         let own = &self.cylinders.get(cylinder)?.own;
@@ -259,23 +261,23 @@ impl Assembly {
         Some(dims)
     }
 
-    /// The dimensions that the geometry can't do without and that were not
-    /// given for this cylinder.
+    /// Returns the dimensions that the geometry can't do without and that were
+    /// not given for this cylinder.
     pub fn missing(&self, cylinder: usize) -> impl Iterator<Item = Key> {
         Key::all()
             .filter(move |&key| key.row().absent == Absent::Required && self.entry(cylinder, key).is_none())
     }
 
-    /// The missing dimensions of a cylinder and those that the geometry takes
-    /// as 0 but that such an engine always has: the length of a barrel of its
-    /// own.
+    /// Returns the missing dimensions of a cylinder and those that the geometry
+    /// takes as 0 but that such an engine always has: the length of a barrel of
+    /// its own.
     pub fn wanted(&self, cylinder: usize) -> impl Iterator<Item = Key> {
         let barrel = self.construction.has_barrels() && self.entry(cylinder, Key::BarrelLength).is_none();
         self.missing(cylinder).chain(barrel.then_some(Key::BarrelLength))
     }
 
-    /// The casting of a cylinder, counted from 0, as the place of the first
-    /// cylinder that shares it: its own place for a barrel that stands alone.
+    /// Returns the casting of a cylinder, counted from 0, as the index of the
+    /// first cylinder that shares it: its own index for a separate barrel.
     #[must_use]
     pub fn casting(&self, cylinder: usize) -> usize {
         let name = self.cylinders.get(cylinder).and_then(|c| c.casting.as_deref());
@@ -283,12 +285,12 @@ impl Assembly {
         self.cylinders.iter().position(same).unwrap_or(cylinder)
     }
 
-    /// The places of the cylinders under a head, from 0.
+    /// Returns the indices of the cylinders under a head, from 0.
     pub fn under_head(&self, label: &str) -> impl Iterator<Item = usize> {
         self.cylinders.iter().enumerate().filter(move |(_, c)| c.head == label).map(|(index, _)| index)
     }
 
-    /// How a cylinder stands.
+    /// Returns the orientation of a cylinder.
     #[must_use]
     pub fn orientation(&self, cylinder: usize) -> Orientation {
         let bank = self.cylinders.get(cylinder).and_then(|c| c.bank.as_deref());

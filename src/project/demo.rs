@@ -1,16 +1,16 @@
-//! The engines that come with the program. All are invented.
+//! Demo projects that come with the program. All engines are invented.
 
 use super::dimensions::{Dimensions, Entry};
 use super::{Assembly, Construction, Project, text};
 use crate::engine::{Key, Provenance};
 use crate::quantity::Quantity;
 
-/// A demo project, as it lies in the folder `demo-projects`.
+/// A demo project of the folder `demo-projects`.
 #[derive(Clone, Copy, Debug)]
 pub struct Demo {
     /// The name of its file without ending.
     pub id: &'static str,
-    /// What it is, in a few words.
+    /// A description, in a few words.
     pub what: &'static str,
     /// The text of its file.
     pub text: &'static str,
@@ -44,14 +44,14 @@ static DEMOS: [Demo; 5] = [
     },
 ];
 
-/// All demo projects, the one shown first in front.
+/// Returns all demo projects, the one shown first in front.
 #[must_use]
 pub fn demos() -> &'static [Demo] {
     &DEMOS
 }
 
 impl Demo {
-    /// The project.
+    /// Reads the project.
     ///
     /// # Errors
     /// Does not happen for the demos of this program; a test reads them all.
@@ -60,19 +60,18 @@ impl Demo {
     }
 }
 
-/// The project that is there when the program starts with nothing: the flat
-/// twin.
+/// Returns the project of a program that starts without a file: the flat twin.
 #[must_use]
 pub fn demo() -> Project {
-    // The text is part of the program and read by a test; the example stands
-    // in rather than a failure.
+    // The text is part of the program and read by a test; the example takes its
+    // place rather than a failure.
     DEMOS[0].project().unwrap_or_else(|_| example())
 }
 
-/// The engine that the command line sets values on when no project is named:
-/// one cylinder with a flat crown and nothing that adds length or volume
-/// beyond what an engine can't do without. The values are those of the flat
-/// twin.
+/// Returns the engine that the command line sets values on when no project is
+/// named: one cylinder with a flat crown and no dimension that adds length or
+/// volume beyond what an engine can't do without. The values are those of the
+/// flat twin.
 #[must_use]
 pub(crate) fn example() -> Project {
     let values = [
@@ -125,7 +124,7 @@ mod tests {
     /// them by brute force and a second one confirmed (the scenarios of these
     /// engines, `per_cylinder_from_true_values`, all digits given: deck, gap
     /// between piston and head, swept and clearance volume, ratio, ratio
-    /// without the crevice beside the top land, ratio at closing).
+    /// without the crevice around the top land, ratio at closing).
     const REFERENCE: [(&str, &[[f64; 7]]); 5] = [
         (
             "tarnbeck-ft62",

@@ -1,4 +1,4 @@
-//! Dimensions as they were given: value, unit, and how it is known.
+//! Dimensions as they were given: value, unit and provenance.
 
 use crate::engine::{Key, Provenance};
 use crate::quantity::Quantity;
@@ -13,52 +13,52 @@ use std::fmt;
 pub struct Entry {
     /// The value as typed.
     pub value: Quantity,
-    /// How it is known.
+    /// Its provenance.
     #[serde(default)]
     pub known: Provenance,
-    /// Anything to remember about it.
+    /// A note.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
 }
 
-/// Where the value of a cylinder comes from.
+/// The origin of a cylinder's value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin {
-    /// It stands for all cylinders.
+    /// The value for all cylinders.
     Nominal,
-    /// It is this cylinder's own.
+    /// The cylinder's own value.
     Own,
 }
 
-/// Dimensions by key, in the order of the list of dimensions. A key given
-/// twice in a file is refused: one of the two would be lost.
+/// Dimensions by key, in the order of the list of dimensions. A key given twice
+/// in a file is refused: one of the two would be lost.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(transparent)]
 pub struct Dimensions(BTreeMap<Key, Entry>);
 
 impl Dimensions {
-    /// The dimension, where it was given.
+    /// Returns the dimension, or `None` where it was not given.
     #[must_use]
     pub fn get(&self, key: Key) -> Option<&Entry> {
         self.0.get(&key)
     }
 
-    /// Gives a dimension; what was there before.
+    /// Sets a dimension and returns the one before.
     pub fn set(&mut self, key: Key, entry: Entry) -> Option<Entry> {
         self.0.insert(key, entry)
     }
 
-    /// Takes a dimension away; what was there before.
+    /// Clears a dimension and returns the one before.
     pub fn clear(&mut self, key: Key) -> Option<Entry> {
         self.0.remove(&key)
     }
 
-    /// All dimensions that were given, in the order of the list.
+    /// Returns all dimensions that were given, in the order of the list.
     pub fn iter(&self) -> impl ExactSizeIterator<Item = (Key, &Entry)> {
         self.0.iter().map(|(&key, entry)| (key, entry))
     }
 
-    /// Whether none was given.
+    /// Returns whether none was given.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()

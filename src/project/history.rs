@@ -3,12 +3,12 @@
 use super::{Edit, EditError, Project};
 use std::sync::Arc;
 
-/// A drag, a run of arrow presses or a scroll: all edits of one gesture are
-/// one step. The caller takes a new number when a press begins.
+/// A drag, a run of arrow presses or a scroll: all edits of one gesture are one
+/// step. The caller takes a new number when a press begins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Gesture(pub u64);
 
-/// One step that can be undone or done again.
+/// A step that can be undone or redone.
 #[derive(Clone, Debug)]
 struct Step {
     label: String,
@@ -28,7 +28,8 @@ pub struct History {
 }
 
 impl History {
-    /// A document as it was read, with nothing to save.
+    /// Creates the history of a document as it was read, with no change to
+    /// save.
     #[must_use]
     pub fn new(project: Project) -> Self {
         let present = Arc::new(project);
@@ -36,31 +37,31 @@ impl History {
         Self { present, undo: Vec::new(), redo: Vec::new(), revision: 0, saved }
     }
 
-    /// A document that a crash kept from being saved: `present` differs from
-    /// what the file holds.
+    /// Creates the history of a document that a crash kept from being saved:
+    /// `present` differs from what the file holds.
     #[must_use]
     pub fn recovered(saved: Project, present: Project) -> Self {
         Self { present: Arc::new(present), ..Self::new(saved) }
     }
 
-    /// The document as it stands.
+    /// Returns the present document.
     #[must_use]
     pub fn present(&self) -> &Arc<Project> {
         &self.present
     }
 
-    /// Counts every change of the document, undo and redo included; for
-    /// whoever keeps something computed from it.
+    /// Returns a counter of all changes of the document, undo and redo
+    /// included; for whoever keeps something computed from it.
     #[must_use]
     pub fn revision(&self) -> u64 {
         self.revision
     }
 
-    /// Makes an edit. With the gesture of the last step it extends that
-    /// step; an edit that changes nothing leaves no step.
+    /// Makes an edit. With the gesture of the last step it extends that step;
+    /// an edit that does not change the document leaves no step.
     ///
     /// # Errors
-    /// As [`Edit::apply`]; nothing has changed then.
+    /// As [`Edit::apply`]; the document is unchanged then.
     pub fn apply(&mut self, edit: &Edit, gesture: Option<Gesture>) -> Result<(), EditError> {
         let next = edit.apply(&self.present)?;
         if next == *self.present {
@@ -87,7 +88,8 @@ impl History {
         Ok(())
     }
 
-    /// Takes the last step back; its name, for the status line.
+    /// Undoes the last step and returns its name, for the status line; `None`
+    /// if there is none.
     pub fn undo(&mut self) -> Option<String> {
         let step = self.undo.pop()?;
         let after = std::mem::replace(&mut self.present, step.project);
@@ -96,7 +98,8 @@ impl History {
         Some(step.label)
     }
 
-    /// Does the last step again that was taken back; its name.
+    /// Redoes the last undone step and returns its name; `None` if there is
+    /// none.
     pub fn redo(&mut self) -> Option<String> {
         let step = self.redo.pop()?;
         let before = std::mem::replace(&mut self.present, step.project);
@@ -106,36 +109,36 @@ impl History {
         Some(step.label)
     }
 
-    /// The name of the step that undo would take back.
+    /// Returns the name of the step that undo would take back.
     #[must_use]
     pub fn undo_label(&self) -> Option<&str> {
         self.undo.last().map(|step| step.label.as_str())
     }
 
-    /// The name of the step that redo would do again.
+    /// Returns the name of the step that redo would do again.
     #[must_use]
     pub fn redo_label(&self) -> Option<&str> {
         self.redo.last().map(|step| step.label.as_str())
     }
 
-    /// The names of the steps that can be taken back, the latest first.
+    /// Returns the names of the steps that can be undone, the latest first.
     pub fn undo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
         self.undo.iter().rev().map(|step| step.label.as_str())
     }
 
-    /// The names of the steps that can be done again, the next one first.
+    /// Returns the names of the steps that can be redone, the next one first.
     pub fn redo_labels(&self) -> impl ExactSizeIterator<Item = &str> {
         self.redo.iter().rev().map(|step| step.label.as_str())
     }
 
-    /// Remembers that this document was saved: the one that was given to the
+    /// Records that this document was saved: the one that was given to the
     /// writer, which may be older than the present one.
     pub fn mark_saved(&mut self, saved: Arc<Project>) {
         self.saved = saved;
     }
 
-    /// Whether the document differs from what was saved. Undoing all changes
-    /// makes it equal again.
+    /// Returns whether the document differs from what was saved. Undoing all
+    /// changes makes it equal again.
     #[must_use]
     pub fn is_changed(&self) -> bool {
         !Arc::ptr_eq(&self.present, &self.saved) && *self.present != *self.saved
@@ -150,7 +153,7 @@ mod tests {
     use crate::quantity::{Kind, Quantity, UnitChoice};
     use proptest::prelude::*;
 
-    /// As a drag leaves it: to the hundredth.
+    /// Sets a shim as a drag leaves it: to the hundredth.
     fn shim(hundredths: u32) -> Edit {
         let base = f64::from(hundredths) / 100.0;
         Edit::SetDimension {

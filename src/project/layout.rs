@@ -1,10 +1,10 @@
-//! Lays RON out so that a person can read it and a comparison of two
+//! Lays RON out so that it can be read by people and a comparison of two
 //! versions shows what changed: one dimension, one record, one field a line;
 //! what belongs together and fits stays on one line.
 
 use std::fmt::Write as _;
 
-/// Columns within which something stays on one line.
+/// Columns within which an item stays on one line.
 const WIDTH: usize = 100;
 /// One step of indentation.
 const STEP: &str = "    ";
@@ -13,18 +13,18 @@ const STEP: &str = "    ";
 enum Node<'a> {
     /// A number, a text, a name.
     Atom(&'a str),
-    /// Something in brackets, with the name before them.
+    /// A group in brackets, with the name before them.
     Group { name: &'a str, open: char, close: char, items: Vec<Item<'a>> },
 }
 
-/// One piece in brackets, with its key where it has one.
+/// An item in brackets, with its key where it has one.
 struct Item<'a> {
     key: Option<&'a str>,
     node: Node<'a>,
 }
 
 /// Lays out one value of RON that was written without any space between its
-/// pieces. A text that is no such RON comes back as it is.
+/// pieces. A text that is no such RON is returned as it is.
 pub(super) fn laid_out(compact: &str) -> String {
     let mut rest = compact;
     match item(&mut rest) {
@@ -68,7 +68,7 @@ fn atom<'a>(rest: &mut &'a str) -> Option<&'a str> {
     Some(taken)
 }
 
-/// Takes the brackets behind a name, if there are any.
+/// Takes the brackets after a name; `None` if there are none.
 fn group<'a>(name: &'a str, rest: &mut &'a str) -> Option<Node<'a>> {
     let (open, close) = match rest.chars().next() {
         Some('(') => ('(', ')'),
@@ -90,8 +90,8 @@ fn group<'a>(name: &'a str, rest: &mut &'a str) -> Option<Node<'a>> {
     Some(Node::Group { name, open, close, items })
 }
 
-/// Whether it may stand on one line at all: not a map with something in it,
-/// not a list of records, not a text of several lines.
+/// Returns whether it may be on one line at all: not a non-empty map, not a
+/// list of records, not a text of several lines.
 fn may_be_one_line(node: &Node<'_>) -> bool {
     match node {
         Node::Atom(text) => !text.contains("\\n"),
@@ -110,7 +110,7 @@ fn write_node(out: &mut String, node: &Node<'_>, depth: usize) {
             let column = out.len() - out.rfind('\n').map_or(0, |at| at + 1);
             if may_be_one_line(node) {
                 let line = one_line(node);
-                // One more column for the comma behind it.
+                // One more column for the comma after it.
                 if depth > 0 && column + line.chars().count() < WIDTH || items.is_empty() {
                     out.push_str(&line);
                     return;
@@ -134,8 +134,8 @@ fn write_node(out: &mut String, node: &Node<'_>, depth: usize) {
     }
 }
 
-/// A text keeps its line breaks as line breaks and its apostrophes bare, both
-/// of which RON allows.
+/// Writes a text with its line breaks as line breaks and its apostrophes bare,
+/// both of which RON allows.
 fn write_atom(out: &mut String, text: &str) {
     let mut escaped = false;
     for c in text.chars() {

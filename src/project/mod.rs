@@ -53,7 +53,7 @@ use crate::reading::{Instrument, Reading};
 use crate::schema::{BenchStep, Choosing, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
 use serde::{Deserialize, Serialize};
 
-/// Everything that is known about one engine on the bench.
+/// A project: everything that is known about one engine on the bench.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Project {
@@ -67,7 +67,7 @@ pub struct Project {
     /// The number on the case.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub serial: String,
-    /// Anything else, in the person's words.
+    /// Notes, in the user's words.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub notes: String,
     /// The units in which computed values are shown.
@@ -75,37 +75,37 @@ pub struct Project {
     pub units: UnitChoice,
     /// The engine and its parts.
     pub engine: Assembly,
-    /// What the engine is asked to do.
+    /// The demands on the engine.
     #[serde(default, skip_serializing_if = "is_default")]
     pub duty: Duty,
-    /// What results are held against.
+    /// The limits that results are held to.
     #[serde(default, skip_serializing_if = "is_default")]
     pub limits: Limits,
-    /// The base shims in the drawer.
+    /// The stock of base shims.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub shims: Vec<Shim>,
-    /// How the shims are chosen.
+    /// The rule by which shims are chosen.
     #[serde(default, skip_serializing_if = "is_default")]
     pub choosing: Choosing,
-    /// The head gaskets that are to be had.
+    /// The stock of head gaskets.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub gaskets: Vec<HeadGasket>,
     /// The rings of one piston, from the top.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rings: Vec<Ring>,
-    /// Where their gaps start, what they keep off, how hot it gets there.
+    /// Angles of their gaps, zones that they keep off, and temperatures.
     #[serde(default, skip_serializing_if = "is_default")]
     pub ring_layout: RingLayout,
     /// The instruments that were used.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub instruments: Vec<Instrument>,
-    /// What was read, in the order in which it was entered.
+    /// The readings, in the order in which they were entered.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub readings: Vec<Reading>,
     /// The checklist of the bench.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub bench: Vec<BenchStep>,
-    /// What was done and decided, in order.
+    /// The bench log: work and decisions, in order.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub log: Vec<LogEntry>,
     /// States of the engine that were kept for comparison.
@@ -117,13 +117,13 @@ pub struct Project {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LogEntry {
-    /// When, as the person writes dates.
+    /// The date, as typed.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub date: String,
-    /// Who.
+    /// The author.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub who: String,
-    /// What was done or decided, and why.
+    /// The work or decision, and its reason.
     pub text: String,
 }
 
@@ -133,40 +133,41 @@ pub struct LogEntry {
 pub struct KeptState {
     /// The name under which it was kept.
     pub name: String,
-    /// When, as the person writes dates.
+    /// The date, as typed.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub date: String,
     /// The engine as it was.
     pub engine: Assembly,
 }
 
-/// For fields that are left out of the file while nothing is in them.
+/// Returns whether a field is empty and left out of the file.
 fn is_default<T: Default + PartialEq>(value: &T) -> bool {
     *value == T::default()
 }
 
 impl Project {
-    /// The dimensions of one cylinder, counted from 0, for the geometry: the
-    /// nominal values, overridden by the cylinder's own. None for a cylinder
-    /// that does not exist.
+    /// Returns the dimensions of one cylinder, counted from 0, for the
+    /// geometry: the nominal values, overridden by the cylinder's own. `None`
+    /// for a cylinder that does not exist.
     #[must_use]
     pub fn dims(&self, cylinder: usize) -> Option<Dims> {
         self.engine.dims(cylinder)
     }
 
-    /// How a dimension of a cylinder is known; none where it was not given.
+    /// Returns the provenance of a dimension of a cylinder; `None` where it was
+    /// not given.
     #[must_use]
     pub fn known(&self, cylinder: usize, key: Key) -> Option<Provenance> {
         self.engine.entry(cylinder, key).map(|(entry, _)| entry.known)
     }
 
-    /// The place of the cylinder with this label, from 0.
+    /// Returns the index of the cylinder with this label, from 0.
     #[must_use]
     pub fn cylinder_index(&self, label: &str) -> Option<usize> {
         self.engine.cylinders.iter().position(|cylinder| cylinder.label == label)
     }
 
-    /// The instrument with this id.
+    /// Returns the instrument with this id.
     #[must_use]
     pub fn instrument(&self, id: &str) -> Option<&Instrument> {
         self.instruments.iter().find(|instrument| instrument.id == id)

@@ -1,12 +1,12 @@
-//! Parts that change their places, with everything that was read on them.
+//! Moves of parts to other cylinders, with everything that was read on them.
 
 use super::Project;
 use crate::advise::matching::{Pairing, Part, Swap};
 use crate::engine::Key;
 use crate::reading::Subject;
 
-/// Which part goes where: for the place of each cylinder that of the cylinder
-/// from which the part comes. Each list names every place once.
+/// Which part goes where: for each cylinder the index of the cylinder from
+/// which its part comes. Each list contains every index once.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PartMoves {
     /// Rods.
@@ -19,11 +19,11 @@ pub struct PartMoves {
     pub chambers: Vec<usize>,
 }
 
-/// Why a deck or a gap that was read does not count any more.
+/// The reason why a deck or a gap that was read does not count any more.
 const OTHER_PARTS: &str = "read with other parts in this place";
 
 impl PartMoves {
-    /// Nothing moves among so many cylinders.
+    /// Returns moves that leave `count` cylinders as they are.
     fn none(count: usize) -> Self {
         let stay: Vec<usize> = (0..count).collect();
         Self { rods: stay.clone(), pistons: stay.clone(), barrels: stay.clone(), chambers: stay }
@@ -38,17 +38,17 @@ impl PartMoves {
         }
     }
 
-    /// From where the part of this place comes.
+    /// Returns the cylinder from which the part of this one comes.
     fn source(&self, part: Part, place: usize) -> usize {
         self.of(part).get(place).copied().unwrap_or(place)
     }
 
-    /// To where the part of this place goes.
+    /// Returns the cylinder to which the part of this one goes.
     fn target(&self, part: Part, place: usize) -> usize {
         self.of(part).iter().position(|from| *from == place).unwrap_or(place)
     }
 
-    /// Whether each list names each of so many places once.
+    /// Returns whether each list contains each of so many indices once.
     pub(super) fn is_whole(&self, count: usize) -> bool {
         Part::ALL.iter().all(|part| {
             let of = self.of(*part);
@@ -56,7 +56,7 @@ impl PartMoves {
         })
     }
 
-    /// Whether another of these parts is in this place than before.
+    /// Returns whether the cylinder has another of these parts than before.
     fn is_new(&self, place: usize, parts: &[Part]) -> bool {
         parts.iter().any(|part| self.source(*part, place) != place)
     }
@@ -75,8 +75,8 @@ impl From<&Pairing> for PartMoves {
 }
 
 impl Project {
-    /// The chambers that move when heads are swapped; those under one head
-    /// keep their order.
+    /// Returns the moves of the chambers when heads are swapped; those under
+    /// one head keep their order.
     #[must_use]
     pub fn moves_of_heads(&self, swap: &Swap) -> PartMoves {
         let mut moves = PartMoves::none(self.engine.cylinders.len());
@@ -96,9 +96,9 @@ impl Project {
         moves
     }
 
-    /// Puts the parts in their new places: their dimensions, the readings
+    /// Moves the parts to their new cylinders: their dimensions, the readings
     /// taken on them, and the rings, which stay with the bore that they were
-    /// filed for. What was read of an assembly that is no more is struck out,
+    /// filed for. Readings of an assembly that no longer exists are struck out,
     /// not deleted. Shims stay where they lie.
     pub(super) fn move_parts(&mut self, moves: &PartMoves) {
         self.own_mockup();
@@ -150,8 +150,8 @@ impl Project {
         }
     }
 
-    /// A deck that was given for all cylinders becomes each one's own, so
-    /// that it can go from one of them.
+    /// Makes a deck that was given for all cylinders each one's own, so that it
+    /// can go from one of them.
     fn own_mockup(&mut self) {
         for key in [Key::MockupDeck, Key::MockupShim] {
             let Some(entry) = self.engine.nominal.clear(key) else { continue };
@@ -225,7 +225,7 @@ mod tests {
         for (now, then) in after.now.decks_mm.iter().zip(&found.then.decks_mm) {
             assert!((now - then).abs() < 1e-9, "{now} against {then}");
         }
-        // The better of both can't be worse than what is there now.
+        // The better of both can't be worse than the present state.
         assert!(after.then.deck_spread_mm <= after.now.deck_spread_mm + 1e-9);
     }
 

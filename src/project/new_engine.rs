@@ -1,14 +1,14 @@
-//! A new engine: what is said about it before the first dimension is typed.
+//! New engines: what is stated before the first dimension is typed.
 
 use super::{Assembly, Bank, Construction, Cooling, Dimensions, Entry, Orientation, Project};
 use crate::engine::{Key, Provenance};
 use crate::quantity::{Quantity, UnitChoice};
 use crate::reading::Instrument;
 
-/// The most cylinders of an engine.
+/// Greatest number of cylinders of an engine.
 pub(crate) const MAX_CYLINDERS: usize = 16;
 
-/// How the cylinders of a new engine stand, seen from its front.
+/// The layout of the cylinders of a new engine, seen from its front.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Layout {
     /// All of them heads up.
@@ -22,33 +22,33 @@ pub enum Layout {
     Leaning(u16),
 }
 
-/// What is said about a new engine before its dimensions.
+/// The description of a new engine before its dimensions.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NewEngine {
-    /// What it is called.
+    /// The title.
     pub title: String,
-    /// How it is built.
+    /// The construction.
     pub construction: Construction,
-    /// How many cylinders, from 1 to [`MAX_CYLINDERS`].
+    /// Number of cylinders, from 1 to [`MAX_CYLINDERS`].
     pub cylinders: usize,
-    /// Over how many heads, from 1 to the cylinders.
+    /// Number of heads, from 1 to the cylinders.
     pub heads: usize,
-    /// How the cylinders stand.
+    /// The layout of the cylinders.
     pub standing: Layout,
-    /// What takes the heat away.
+    /// The cooling.
     pub cooling: Cooling,
     /// The units to read in.
     pub units: UnitChoice,
-    /// What there is to measure with.
+    /// The instruments that are to hand.
     pub instruments: Vec<Instrument>,
-    /// Whether a gasket lies under the head.
+    /// Whether there is a gasket under the head.
     pub head_gasket: bool,
-    /// Whether a gasket lies under each barrel, beside any shims.
+    /// Whether there is a gasket under each barrel, in addition to any shims.
     pub base_gasket: bool,
 }
 
 impl Default for NewEngine {
-    /// One cylinder, both gaskets in place, nothing to measure with.
+    /// Returns one cylinder, both gaskets in place, without instruments.
     fn default() -> Self {
         Self {
             title: "My engine".into(),
@@ -66,8 +66,8 @@ impl Default for NewEngine {
 }
 
 impl NewEngine {
-    /// How many cylinders stand under each head, the first heads getting one
-    /// more where they don't divide.
+    /// Returns the number of cylinders under each head, the first heads getting
+    /// one more where they don't divide.
     #[must_use]
     pub fn under_heads(&self) -> Vec<usize> {
         let cylinders = self.cylinders.clamp(1, MAX_CYLINDERS);
@@ -75,8 +75,8 @@ impl NewEngine {
         (0..heads).map(|i| cylinders / heads + usize::from(i < cylinders % heads)).collect()
     }
 
-    /// The project: no dimension is given in it but a gasket that there is
-    /// not, which is 0 and assumed.
+    /// Returns the project: it has no dimensions except absent gaskets, which
+    /// are 0 and assumed.
     ///
     /// ```
     /// use crowndeck::engine::Key;
@@ -104,7 +104,7 @@ impl NewEngine {
         }
     }
 
-    /// The gaskets that there are not, as dimensions of 0.
+    /// Returns the absent gaskets, as dimensions of 0.
     fn absent_gaskets(&self) -> Dimensions {
         let barrels = self.construction.has_barrels();
         let absent =
@@ -149,10 +149,10 @@ impl NewEngine {
 }
 
 impl Project {
-    /// Another engine of the same kind: how it is built and stands, its limits,
-    /// the shims and gaskets to be had, instruments and units. No dimension, no
-    /// reading, nothing that was found on its parts and nothing of its history
-    /// comes along.
+    /// Returns another engine of the same kind: its construction and layout,
+    /// its limits, the stock of shims and gaskets, instruments and units. No
+    /// dimension, no reading, no finding on its parts and no history comes
+    /// along.
     #[must_use]
     pub fn another(&self) -> Self {
         let mut engine = Assembly { nominal: Dimensions::default(), clamp: None, ..self.engine.clone() };

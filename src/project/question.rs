@@ -1,4 +1,4 @@
-//! From the document to what the studies are asked.
+//! Makes the question to the studies from a project.
 
 use super::{Construction, Cooling, Project};
 use crate::engine::{Key, Provenance};
@@ -11,10 +11,10 @@ use crate::study::build::{self, Build, Cycle, HeadMaterial, Ignition, RodMateria
 use crate::study::{CylinderInput, DimensionProvenance, HeadInput, Measured, Question, TargetRatio};
 
 impl Project {
-    /// Everything that the studies are asked about this project.
+    /// Returns everything that the studies are asked about this project.
     #[must_use]
     pub fn question(&self) -> Question {
-        // A doubt that overflows is none that can be told.
+        // An uncertainty that overflows can't be reported.
         let evaluations = evaluate(&self.readings, &self.instruments).unwrap_or_default();
         let heads = self.engine.heads.iter().map(|head| HeadInput {
             label: head.label.clone(),
@@ -43,8 +43,8 @@ impl Project {
         }
         Some(CylinderInput {
             label: cylinder.label.clone(),
-            // A head that does not exist is a fault that `check` tells; here
-            // the cylinder stands under none.
+            // A head that does not exist is a fault that `check` reports; here the
+            // cylinder is under none.
             head: heads.iter().position(|head| head.label == cylinder.head).unwrap_or(heads.len()),
             dims: self.dims(index)?,
             known,
@@ -53,8 +53,8 @@ impl Project {
         })
     }
 
-    /// What the document says about construction and use. Materials and fuel
-    /// are free words in it; only what they plainly say is taken.
+    /// Returns construction and use. Materials and fuel are free words in the
+    /// document; only what they plainly say is taken.
     fn build(&self) -> Build {
         let says = |text: &str, word: &str| text.to_lowercase().contains(word);
         let (construction, cycle) = match self.engine.construction {
@@ -95,7 +95,7 @@ impl Project {
     }
 }
 
-/// The number before "RON" in "petrol, 87 RON".
+/// Returns the number before "RON" in "petrol, 87 RON".
 fn ron_number(fuel: &str) -> Option<f64> {
     let words: Vec<&str> = fuel.split(|c: char| c.is_whitespace() || c == ',' || c == ';').collect();
     let place = words.iter().position(|word| *word == "RON")?;

@@ -1,5 +1,5 @@
-//! How the next reading is most likely taken, and what would follow if
-//! somebody decided otherwise on one.
+//! The conditions of the next reading, and the mean that would follow from
+//! another decision on one.
 
 use super::Project;
 use crate::engine::Key;
@@ -7,10 +7,10 @@ use crate::reading::sets::How;
 use crate::reading::{Estimate, Instrument, State, Subject, Value, catalogue, evaluate};
 
 impl Project {
-    /// How the next reading of this is most likely taken, with its
+    /// Returns how the next reading of this is most likely taken, with its
     /// instrument: as the last one of the same thing, else with the first
-    /// instrument that suits it and clamped as it will run. The shims are
-    /// those that are fitted now.
+    /// instrument that suits it and clamped as it will run. The shims are those
+    /// that are fitted now.
     #[must_use]
     pub fn next_reading(&self, cylinder: &str, of: &Subject, date: &str) -> (How, Option<Instrument>) {
         let alike = |r: &&crate::reading::Reading| r.of == *of;
@@ -40,10 +40,10 @@ impl Project {
         (how, instrument)
     }
 
-    /// The mean of all that was read with reading `reading` of the same thing
-    /// in the same cylinder, if its value number `value` counted or did not;
-    /// both from 0. None where no value would count, or where there is no
-    /// such value.
+    /// Returns the mean of all values read with reading `reading` of the same
+    /// thing in the same cylinder, if its value number `value` counted or did
+    /// not; both from 0. `None` where no value would count, or where there is
+    /// no such value.
     #[must_use]
     pub fn mean_if(&self, reading: usize, value: usize, counts: bool) -> Option<Estimate> {
         let asked = self.readings.get(reading)?;

@@ -1,9 +1,9 @@
-//! The engine with more or fewer cylinders, under other heads, standing
-//! another way. Each gives a new engine; an edit puts it in place.
+//! Engines with more or fewer cylinders, under other heads, in other
+//! orientations. Each function returns a new engine; an edit puts it in place.
 
 use super::{Assembly, Bank, Cylinder, Dimensions, Head, Orientation};
 
-/// The first of these names that is not taken.
+/// Returns the first of these names that is free.
 fn free(taken: &[&str], names: impl Iterator<Item = String>) -> String {
     let mut names = names;
     names.find(|name| !taken.contains(&name.as_str())).unwrap_or_default()
@@ -18,7 +18,8 @@ fn lettered() -> impl Iterator<Item = String> {
 }
 
 impl Assembly {
-    /// One more cylinder, under the head and in the bank of the last one.
+    /// Returns the engine with one more cylinder, under the head and in the
+    /// bank of the last one.
     #[must_use]
     pub fn with_cylinder(&self) -> Self {
         let mut engine = self.clone();
@@ -38,7 +39,8 @@ impl Assembly {
         engine
     }
 
-    /// Without a cylinder. A head that is then over none goes too.
+    /// Returns the engine without a cylinder. A head that is then over none
+    /// goes too.
     #[must_use]
     pub fn without_cylinder(&self, label: &str) -> Self {
         let mut engine = self.clone();
@@ -51,7 +53,7 @@ impl Assembly {
         engine
     }
 
-    /// One more head, over no cylinder yet.
+    /// Returns the engine with one more head, over no cylinder yet.
     #[must_use]
     pub fn with_head(&self) -> Self {
         let mut engine = self.clone();
@@ -61,8 +63,8 @@ impl Assembly {
         engine
     }
 
-    /// A cylinder under another head. The head that it left goes when it is
-    /// over none any more.
+    /// Returns the engine with a cylinder under another head. The head that it
+    /// left goes when it is over none any more.
     #[must_use]
     pub fn under(&self, cylinder: &str, head: &str) -> Self {
         let mut engine = self.clone();
@@ -76,7 +78,7 @@ impl Assembly {
         engine
     }
 
-    /// A head that is level or need not be.
+    /// Returns the engine with a head that is level or need not be.
     #[must_use]
     pub fn with_level(&self, head: &str, level: bool) -> Self {
         let mut engine = self.clone();
@@ -86,7 +88,7 @@ impl Assembly {
         engine
     }
 
-    /// One more bank, upright.
+    /// Returns the engine with one more bank, upright.
     #[must_use]
     pub fn with_bank(&self) -> Self {
         let mut engine = self.clone();
@@ -96,7 +98,7 @@ impl Assembly {
         engine
     }
 
-    /// Without a bank; its cylinders stand in none.
+    /// Returns the engine without a bank; its cylinders are then in none.
     #[must_use]
     pub fn without_bank(&self, label: &str) -> Self {
         let mut engine = self.clone();
@@ -107,7 +109,7 @@ impl Assembly {
         engine
     }
 
-    /// A cylinder in another bank, or in none.
+    /// Returns the engine with a cylinder in another bank, or in none.
     #[must_use]
     pub fn in_bank(&self, cylinder: &str, bank: Option<&str>) -> Self {
         let mut engine = self.clone();
@@ -117,7 +119,7 @@ impl Assembly {
         engine
     }
 
-    /// A bank that stands another way.
+    /// Returns the engine with a bank in another orientation.
     #[must_use]
     pub fn standing(&self, bank: &str, stands: &Orientation) -> Self {
         let mut engine = self.clone();

@@ -1,11 +1,11 @@
-//! A new name for a cylinder, a head or a bank wherever it is named, and a
-//! cylinder that goes with all that is said of it.
+//! Renaming of a cylinder, a head or a bank wherever it is named, and removal
+//! of a cylinder with everything that refers to it.
 
 use super::{Assembly, Project};
 
 impl Project {
-    /// Calls a cylinder by another label, in the engine, its readings and its
-    /// rings; whether there was one. Kept states stay as they were kept.
+    /// Renames a cylinder in the engine, its readings and its rings, and
+    /// returns whether there was one. Kept states stay as they were kept.
     pub(super) fn rename_cylinder(&mut self, from: &str, to: &str) -> bool {
         let Some(cylinder) = self.engine.cylinders.iter_mut().find(|cylinder| cylinder.label == from) else {
             return false;
@@ -20,8 +20,8 @@ impl Project {
         true
     }
 
-    /// Takes a cylinder away with its readings and its rings; whether there
-    /// was one.
+    /// Removes a cylinder with its readings and its rings, and returns whether
+    /// there was one.
     pub(super) fn remove_cylinder(&mut self, label: &str) -> bool {
         if self.cylinder_index(label).is_none() {
             return false;
@@ -36,7 +36,7 @@ impl Project {
 }
 
 impl Assembly {
-    /// Calls a head by another label; whether there was one.
+    /// Renames a head and returns whether there was one.
     pub(super) fn rename_head(&mut self, from: &str, to: &str) -> bool {
         let Some(head) = self.heads.iter_mut().find(|head| head.label == from) else { return false };
         to.clone_into(&mut head.label);
@@ -46,7 +46,7 @@ impl Assembly {
         true
     }
 
-    /// Calls a bank by another label; whether there was one.
+    /// Renames a bank and returns whether there was one.
     pub(super) fn rename_bank(&mut self, from: &str, to: &str) -> bool {
         let Some(bank) = self.banks.iter_mut().find(|bank| bank.label == from) else { return false };
         to.clone_into(&mut bank.label);

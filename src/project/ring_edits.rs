@@ -1,4 +1,4 @@
-//! Changes of the rings, each with the name that undo gives it.
+//! Edits of the rings, each with its name for undo.
 
 use super::{Edit, Project};
 use crate::advise::rings::{Stage, clock};
@@ -6,15 +6,16 @@ use crate::quantity::{Kind, Quantity};
 use crate::schema::{FittedRing, GapAt, Ring, Role, WantedGap};
 
 impl Project {
-    /// Changes one ring of the set; None where there is no such ring.
+    /// Returns an edit of one ring of the set; `None` where there is no such
+    /// ring.
     pub fn ring_edit(&self, ring: usize, what: String, change: impl FnOnce(&mut Ring)) -> Option<Edit> {
         let mut rings = self.rings.clone();
         change(rings.get_mut(ring)?);
         Some(Edit::SetRings { what, rings })
     }
 
-    /// Writes down the end gap of one ring in one cylinder at a stage, or
-    /// takes it back.
+    /// Returns the edit that sets the end gap of one ring in one cylinder at a
+    /// stage, or clears it.
     ///
     /// ```
     /// use crowndeck::quantity::{Kind, Quantity};
@@ -51,7 +52,8 @@ impl Project {
         })
     }
 
-    /// Writes down how wide the bore is where the gaps of one ring were read.
+    /// Returns the edit that sets the width of the bore where the gaps of one
+    /// ring were read.
     #[must_use]
     pub fn read_where_edit(&self, ring: usize, cylinder: &str, bore: Option<Quantity>) -> Option<Edit> {
         let title = self.rings.get(ring)?.title();
@@ -62,8 +64,8 @@ impl Project {
         self.ring_edit(ring, what, |ring| fitted_mut(ring, cylinder, None).read_where = bore)
     }
 
-    /// Writes down how far below the top of the bore the gaps of one ring were
-    /// read.
+    /// Returns the edit that sets the depth below the top of the bore at which
+    /// the gaps of one ring were read.
     #[must_use]
     pub fn read_depth_edit(&self, ring: usize, cylinder: &str, depth: Option<Quantity>) -> Option<Edit> {
         let title = self.rings.get(ring)?.title();
@@ -74,7 +76,8 @@ impl Project {
         self.ring_edit(ring, what, |ring| fitted_mut(ring, cylinder, None).depth = depth)
     }
 
-    /// Says with which instrument the gaps of a ring were read.
+    /// Returns the edit that sets the instrument with which the gaps of a ring
+    /// were read.
     #[must_use]
     pub fn gap_instrument_edit(&self, ring: usize, id: Option<String>) -> Option<Edit> {
         let what = format!("Instrument of the gaps, {}", self.rings.get(ring)?.title().to_lowercase());
@@ -85,7 +88,7 @@ impl Project {
         })
     }
 
-    /// Says which gap is wanted, and who says so.
+    /// Returns the edit that sets the wanted gap, with its source.
     #[must_use]
     pub fn wanted_gap_edit(&self, ring: usize, wanted: WantedGap, source: &str) -> Option<Edit> {
         let told = match &wanted {
@@ -100,8 +103,8 @@ impl Project {
         })
     }
 
-    /// Turns a gap to an angle, degrees clockwise from the front end of the
-    /// pin; none puts it back where the rule has it.
+    /// Returns the edit that turns a gap to an angle, degrees clockwise from
+    /// the front end of the pin; `None` puts it back where the rule has it.
     #[must_use]
     pub fn turn_gap_edit(&self, gap: Role, to_deg: Option<f64>) -> Option<Edit> {
         let mut layout = self.ring_layout.clone();

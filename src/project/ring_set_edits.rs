@@ -1,5 +1,5 @@
-//! Changes of the set of rings itself: which rings there are, what they are
-//! made of, how they lie in their grooves, pegs and ports.
+//! Edits of the set of rings itself: its rings, their materials and clearances
+//! in the grooves, pegs and ports.
 
 use super::{Edit, Project};
 use crate::advise::rings::{FACTORS, MIN_OIL, WhichRing};
@@ -9,20 +9,20 @@ use crate::schema::{COMMON_PRACTICE, Port, Ring, RingLayout, WantedGap};
 /// A length that is the same for a ring in every bore.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RingLength {
-    /// The end gap that the set is sold with.
+    /// The end gap as sold.
     SoldGap,
     /// The axial clearance in its groove.
     Side,
     /// The room behind it when its face is flush with the land.
     Back,
-    /// How tall it is along the bore.
+    /// Height along the bore.
     Height,
-    /// How thick it is from face to back.
+    /// Thickness from face to back.
     Thickness,
 }
 
 impl RingLength {
-    /// What it is called.
+    /// Returns its name.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -34,7 +34,7 @@ impl RingLength {
         }
     }
 
-    /// That length of a ring.
+    /// Returns that length of a ring.
     #[must_use]
     pub fn of(self, ring: &Ring) -> Option<&Quantity> {
         match self {
@@ -60,7 +60,7 @@ impl RingLength {
 /// A ring that can be added to a set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NewRing {
-    /// A compression ring below those that are there.
+    /// A compression ring below the present ones.
     Compression,
     /// Two rails on an expander.
     Rails,
@@ -69,7 +69,7 @@ pub enum NewRing {
 }
 
 impl Project {
-    /// Changes a length of a ring of the set, or takes it back.
+    /// Returns the edit that sets a length of a ring of the set, or clears it.
     ///
     /// ```
     /// use crowndeck::project::{RingLength, demo};
@@ -85,14 +85,15 @@ impl Project {
         self.ring_edit(ring, what, |ring| *which.place(ring) = value)
     }
 
-    /// Says what a ring is made of.
+    /// Returns the edit that sets the material of a ring.
     #[must_use]
     pub fn ring_material_edit(&self, ring: usize, words: &str) -> Option<Edit> {
         let what = format!("{}, made of: {words}", self.rings.get(ring)?.title());
         self.ring_edit(ring, what, |ring| words.clone_into(&mut ring.material))
     }
 
-    /// Says what the barrels are made of, for what heat does to the gaps.
+    /// Returns the edit that sets the material of the barrels, for the effect
+    /// of heat on the gaps.
     #[must_use]
     pub fn barrel_metal_edit(&self, words: &str) -> Edit {
         let mut engine = self.engine.clone();
@@ -100,8 +101,8 @@ impl Project {
         Edit::SetEngine { what: format!("Barrel, made of: {words}"), engine: Box::new(engine) }
     }
 
-    /// Says where the peg of a ring stands, an angle; none for a ring that
-    /// is free to turn.
+    /// Returns the edit that sets the angle of the peg of a ring; `None` for a
+    /// ring that is free to turn.
     #[must_use]
     pub fn peg_edit(&self, ring: usize, at: Option<Quantity>) -> Option<Edit> {
         let title = self.rings.get(ring)?.title();
@@ -112,19 +113,20 @@ impl Project {
         self.ring_edit(ring, what, |ring| ring.peg = at)
     }
 
-    /// Adds a ring to the set, above the oil ring where it is none itself.
+    /// Returns the edit that adds a ring to the set, above the oil ring where
+    /// it is none itself.
     #[must_use]
     pub fn add_ring_edit(&self, ring: Ring) -> Edit {
         let mut rings = self.rings.clone();
         let what = format!("{} added", ring.title());
-        // Compression rings stand over the oil ring.
+        // Compression rings are above the oil ring.
         let oil = |ring: &Ring| ring.name.to_lowercase().contains("oil");
         let at = if oil(&ring) { rings.len() } else { rings.iter().position(oil).unwrap_or(rings.len()) };
         rings.insert(at, ring);
         Edit::SetRings { what, rings }
     }
 
-    /// Takes a ring out of the set, with its gaps.
+    /// Returns the edit that removes a ring from the set, with its gaps.
     #[must_use]
     pub fn remove_ring_edit(&self, ring: usize) -> Option<Edit> {
         let what = format!("{} removed, with its gaps", self.rings.get(ring)?.title());
@@ -133,15 +135,15 @@ impl Project {
         Some(Edit::SetRings { what, rings })
     }
 
-    /// Changes the ports in the bore.
+    /// Returns the edit that changes the ports in the bore.
     #[must_use]
     pub fn ports_edit(&self, what: String, ports: Vec<Port>) -> Edit {
         let layout = Box::new(RingLayout { ports, ..self.ring_layout.clone() });
         Edit::SetRingLayout { what, layout }
     }
 
-    /// A ring to add, with a name that no other has and what is common
-    /// practice for its place; the maker's sheet comes first.
+    /// Returns a ring to add, with a name that no other has and the values of
+    /// common practice for its position; the maker's sheet comes first.
     #[must_use]
     pub fn new_ring(&self, kind: NewRing) -> Ring {
         let names: &[&str] = match kind {

@@ -1,4 +1,4 @@
-//! From the document to what is answered about its rings.
+//! Makes the study of the rings from a project.
 
 use super::Project;
 use crate::advise::rings::{RingStudy, ask};
@@ -9,7 +9,7 @@ use crate::study::build::Ignition;
 use crate::study::cautions::{self, Decision};
 
 impl Project {
-    /// Everything that follows from the rings.
+    /// Returns the study of the rings.
     ///
     /// ```
     /// let study = crowndeck::project::demo().ring_study();
@@ -20,18 +20,18 @@ impl Project {
         self.ring_study_with(&self.ring_layout)
     }
 
-    /// The same with another layout than that of the document: other
+    /// Returns the study with another layout than that of the document: other
     /// temperatures, say.
     #[must_use]
     pub fn ring_study_with(&self, layout: &RingLayout) -> RingStudy {
         self.ring_study_of(&self.question(), layout)
     }
 
-    /// The same for a question of this document that stands already.
+    /// Returns the study for an existing question of this document.
     #[must_use]
     pub fn ring_study_of(&self, question: &Question, layout: &RingLayout) -> RingStudy {
         let cylinders: Vec<_> = question.cylinders.iter().map(|c| (c.label.clone(), c.dims)).collect();
-        // A doubt that overflows is none that can be told.
+        // An uncertainty that overflows can't be reported.
         let read = evaluate(&self.readings, &self.instruments).unwrap_or_default();
         let barrel = &self.engine.materials.barrel;
         let asked = ask(&self.rings, &cylinders, barrel, &read, &self.instruments);

@@ -1,4 +1,4 @@
-//! From the document to the choice of shims, and back.
+//! Makes the question of the shims from a project, and edits from its answer.
 
 use super::{Assembly, Edit, Entry, Project};
 use crate::advise::gaskets::on_base;
@@ -10,11 +10,11 @@ use crate::reading::{Estimate, Reading, Subject, evaluate};
 use crate::schema::{Aim, Margin};
 
 impl Project {
-    /// What is asked about the shims under the barrels.
+    /// Returns the question about the shims under the barrels.
     ///
-    /// The drawer is all that can be fitted, also what lies under a barrel
-    /// now. The cylinders of a block are one casting; separate barrels are
-    /// one where they are said to share a barrel block.
+    /// The stock is all that can be fitted, including the shims that lie under
+    /// a barrel now. The cylinders of a block are one casting; separate barrels
+    /// are one where they are declared to share a barrel block.
     #[must_use]
     pub fn shim_ask(&self, margin: Margin, aim: Aim) -> ShimQuestion {
         let block = self.engine.construction.is_block();
@@ -37,8 +37,8 @@ impl Project {
         }
     }
 
-    /// The parts that can't be moved to another hole: the cylinders of a block,
-    /// and barrels that share a casting.
+    /// Returns the parts that can't be moved to another hole: the cylinders of
+    /// a block, and barrels that share a casting.
     #[must_use]
     pub fn pairing_locks(&self) -> Locks {
         let count = self.engine.cylinders.len();
@@ -50,15 +50,16 @@ impl Project {
         Locks { barrels: (0..count).map(|place| block || shared(place)).collect(), ..Locks::default() }
     }
 
-    /// What is asked in the way that this project has its shims chosen.
+    /// Returns the question with the margin and aim of this project.
     #[must_use]
     pub fn shims_as_chosen(&self) -> ShimQuestion {
         self.shim_ask(self.choosing.margin, self.choosing.aim)
     }
 
-    /// Puts a choice under the barrels, as one step: each shim as thick as its
-    /// mark in the drawer says, until somebody measures it. A port whose closing
-    /// is known moves with its barrel, until somebody reads it again.
+    /// Returns the edit that puts a choice under the barrels, as one step: each
+    /// shim as thick as its marking in the stock, until somebody measures it. A
+    /// port whose closing is known moves with its barrel, until somebody reads
+    /// it again.
     ///
     /// # Errors
     /// When a thickness can't be written; a choice of this project has none.
@@ -84,10 +85,10 @@ impl Project {
         Ok(Edit::SetEngine { what, engine: Box::new(engine) })
     }
 
-    /// The deck of a cylinder, from 0, that was read with the shims that are
-    /// under it now, against the one that was expected of them: from readings
-    /// over other shims where there are any, else as it was computed. None
-    /// where none was read with these shims.
+    /// Returns the deck of a cylinder, from 0, that was read with the shims
+    /// that are under it now, against the one that was expected of them: from
+    /// readings over other shims where there are any, else as it was computed.
+    /// `None` where none was read with these shims.
     #[must_use]
     pub fn remeasurement(&self, cylinder: usize) -> Option<Remeasurement> {
         let engine = Engine::new(self.dims(cylinder)?).ok()?;
@@ -104,15 +105,14 @@ impl Project {
         let figures = engine.figures();
         let (expected, doubts) = match &before {
             Some(Estimate { value, doubts, shim: Some(shim) }) => (value + now - shim, doubts.as_slice()),
-            // A deck that was taken over from these readings is no second
-            // route.
+            // A deck that was adopted from these readings is no second route.
             _ if engine.dims().filled(Key::MockupShim) == Some(now) => (figures.chain_deck, &[][..]),
             _ => (figures.deck_clearance, &[][..]),
         };
         Some(Remeasurement::of(expected, doubts, &read))
     }
 
-    /// A stack as a sum of its leaves, each as it stands in the drawer: "10
+    /// Returns a stack as a sum of its foils, each as it is in the stock: "10
     /// thou+20 thou".
     fn stack(&self, leaves_mm: &[f64]) -> Result<Quantity, QuantityError> {
         let same = |a: f64, b: f64| (a - b).abs() < 1e-9;

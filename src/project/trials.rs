@@ -1,5 +1,5 @@
-//! What could be fitted, opened or cut, put into the engine to see what comes
-//! of it: as assumed values, until somebody measures them.
+//! Trials: gaskets, openings and cuts that could be made, put into the engine
+//! to see their consequences, as assumed values until somebody measures them.
 
 use super::{Assembly, Edit, Entry, Project};
 use crate::advise::cuts::{Cut, after};
@@ -8,13 +8,13 @@ use crate::engine::{Dims, Key, Provenance};
 use crate::quantity::{Kind, Quantity, QuantityError};
 use crate::schema::HeadGasket;
 
-/// What is said beside a value of a cut that was not made yet.
+/// The note on a value of a cut that was not made yet.
 const CUT: &str = "after a cut that is not made yet";
 const OPENED: &str = "after the chamber is opened; fill it again then";
 
 impl Assembly {
-    /// Gives a dimension to these cylinders: where they are all of them, for
-    /// the engine.
+    /// Sets a dimension of these cylinders: where they are all of them, for the
+    /// engine.
     fn give(&mut self, cylinders: &[usize], key: Key, entry: &Entry) {
         let all = (0..self.cylinders.len()).all(|place| cylinders.contains(&place));
         if all {
@@ -30,8 +30,8 @@ impl Assembly {
         }
     }
 
-    /// Gives one cylinder every dimension in which `then` differs from what
-    /// it has, rounded to a thousandth.
+    /// Sets every dimension of one cylinder in which `then` differs from its
+    /// present one, rounded to a thousandth.
     fn become_like(
         &mut self,
         place: usize,
@@ -53,8 +53,8 @@ impl Assembly {
 }
 
 impl Project {
-    /// Puts a head gasket under the heads of these cylinders, crushed as its
-    /// maker says.
+    /// Returns the edit that puts a head gasket under the heads of these
+    /// cylinders, crushed as its maker says.
     #[must_use]
     pub fn fit_gasket(&self, cylinders: &[usize], gasket: &HeadGasket) -> Edit {
         let mut engine = self.engine.clone();
@@ -70,7 +70,7 @@ impl Project {
         Edit::SetEngine { what: format!("Fit head gasket ‘{}’", gasket.name), engine: Box::new(engine) }
     }
 
-    /// Puts cuts into the engine as a trial, as one step.
+    /// Returns the edit that puts cuts into the engine as a trial, as one step.
     ///
     /// # Errors
     /// When a value can't be written.
@@ -87,7 +87,8 @@ impl Project {
         Ok(Edit::SetEngine { what, engine: Box::new(engine) })
     }
 
-    /// Puts opened chambers into the engine as a trial, as one step.
+    /// Returns the edit that puts opened chambers into the engine as a trial,
+    /// as one step.
     ///
     /// # Errors
     /// When a value can't be written.

@@ -152,7 +152,7 @@ pub(super) fn mirrored(path: &BezPath, axis: f64) -> BezPath {
     Affine::new([-1.0, 0.0, 0.0, 1.0, 2.0 * axis, 0.0]) * path.clone()
 }
 
-/// Continues a path by another, without the start of that.
+/// Continues a path by another one, leaving out its start.
 pub(super) fn join(path: &mut BezPath, next: &BezPath) {
     for (i, element) in next.elements().iter().enumerate() {
         match (i, *element) {

@@ -1,6 +1,6 @@
-//! What contradicts itself in a project. All findings are collected, none
-//! stops the check. What makes an engine impossible to compute is told by the
-//! geometry, not here.
+//! Checks of a project for contradictions. All findings are collected, none
+//! stops the check. What makes an engine impossible to compute is reported by
+//! the geometry, not here.
 
 mod rings;
 
@@ -9,23 +9,23 @@ use crate::quantity::{Kind, Quantity};
 use crate::schema::Torque;
 use std::fmt;
 
-/// How bad a finding is.
+/// The severity of a finding.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Severity {
     /// The project can't be used like this; it is refused.
     Fault,
-    /// The project can be used; something is probably not meant.
+    /// The project can be used; the content is probably not meant.
     Remark,
 }
 
-/// One thing that is wrong with a project.
+/// A contradiction in a project.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {
-    /// How bad it is.
+    /// Its severity.
     pub severity: Severity,
-    /// Where: "cylinder 3", "reading 12".
+    /// Position: "cylinder 3", "reading 12".
     pub place: String,
-    /// What is wrong, as a clause.
+    /// The contradiction, as a clause.
     pub what: String,
     /// What to do.
     pub hint: String,
@@ -38,8 +38,7 @@ impl fmt::Display for Finding {
 }
 
 impl Project {
-    /// All that is wrong with the project, faults and remarks, in the order
-    /// of the file.
+    /// Returns all findings, faults and remarks, in the order of the file.
     #[must_use]
     pub fn check(&self) -> Vec<Finding> {
         let mut found = Findings::default();
@@ -77,7 +76,7 @@ impl Findings {
         self.push(Severity::Remark, place, what, hint);
     }
 
-    /// Labels that are empty or given twice.
+    /// Reports labels that are empty or given twice.
     fn labels(&mut self, sort: &str, labels: &[&str]) {
         for (i, label) in labels.iter().enumerate() {
             if label.trim().is_empty() {
@@ -92,7 +91,7 @@ impl Findings {
         }
     }
 
-    /// A value that must be of a kind.
+    /// Reports a value of another kind.
     fn kind(&mut self, place: &str, name: &str, value: &Quantity, kind: Kind) {
         if value.kind() != kind {
             self.fault(
@@ -103,7 +102,7 @@ impl Findings {
         }
     }
 
-    /// A length that must be above 0, or 0 where `or_zero`.
+    /// Reports a length that is not above 0, or 0 where `or_zero`.
     fn thickness(&mut self, place: &str, name: &str, value: &Quantity, or_zero: bool) {
         self.kind(place, name, value, Kind::Length);
         if value.base() < 0.0 || (value.base() == 0.0 && !or_zero) {
@@ -112,7 +111,7 @@ impl Findings {
         }
     }
 
-    /// A plain number that must be finite and above a bound.
+    /// Reports a plain number that is not finite or not above a bound.
     fn number(&mut self, place: &str, name: &str, value: Option<f64>, above: f64) {
         if let Some(value) = value
             && !(value.is_finite() && value > above)
@@ -315,7 +314,7 @@ impl Findings {
     }
 }
 
-/// What may be named instead.
+/// Returns the names that are accepted instead.
 fn known(sort: &str, labels: &[&str]) -> String {
     if labels.is_empty() {
         format!("add a {sort} and name it here")

@@ -1,11 +1,11 @@
-//! What a project says about its rings.
+//! Checks of the rings of a project.
 
 use super::{Findings, known};
 use crate::project::Project;
 use crate::quantity::Kind;
 use crate::schema::{FittedRing, Ring, WantedGap};
 
-/// No temperature is lower, °C.
+/// Absolute zero, °C.
 const ABSOLUTE_ZERO_C: f64 = -273.15;
 
 impl Findings {

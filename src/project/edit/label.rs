@@ -1,4 +1,4 @@
-//! What a change is called in the list of steps that can be taken back.
+//! Names of edits in the list of steps that can be undone.
 
 use super::{Edit, ReadingDetail, Scope, TextField};
 use crate::engine::Key;
@@ -7,8 +7,8 @@ use crate::quantity::Quantity;
 use crate::schema::{LimitName, LimitText, Shim};
 
 impl Edit {
-    /// The name of the step for undo, such as "Base shim: 0.50 mm to 0.25 mm";
-    /// `before` is the project before the edit.
+    /// Returns the name of the step for undo, such as "Base shim: 0.50 mm to
+    /// 0.25 mm"; `before` is the project before the edit.
     #[must_use]
     pub fn label(&self, before: &Project) -> String {
         match self {
@@ -77,7 +77,7 @@ impl Edit {
     }
 }
 
-/// The shim that was added, taken out or changed.
+/// Returns the name of the shim that was added, removed or changed.
 fn shims_label(before: &[Shim], after: &[Shim]) -> String {
     let other = |all: &[Shim], in_all: &[Shim]| all.iter().find(|shim| !in_all.contains(shim)).cloned();
     let (gone, new) = (other(before, after), other(after, before));
@@ -98,7 +98,7 @@ fn shims_label(before: &[Shim], after: &[Shim]) -> String {
     }
 }
 
-/// "Squish, at least: 1 mm to 0.9 mm"; "Level under one head: off".
+/// Returns "Squish, at least: 1 mm to 0.9 mm"; "Level under one head: off".
 fn limit_label(before: &Project, name: LimitName, to: Option<&LimitText>) -> String {
     let title = name.title();
     match (before.limits.text(name), to) {
@@ -109,7 +109,7 @@ fn limit_label(before: &Project, name: LimitName, to: Option<&LimitText>) -> Str
     }
 }
 
-/// The value that counted in this scope before the edit.
+/// Returns the value that counted in this scope before the edit.
 fn value_before(project: &Project, scope: &Scope, key: Key) -> Option<Quantity> {
     let entry = match scope {
         Scope::Nominal => project.engine.nominal.get(key),
@@ -121,7 +121,8 @@ fn value_before(project: &Project, scope: &Scope, key: Key) -> Option<Quantity> 
     entry.map(|entry| entry.value.clone())
 }
 
-/// The dimension, and the cylinder where there is more than one.
+/// Returns the name of the dimension, and of the cylinder where there is more
+/// than one.
 fn scoped_name(project: &Project, scope: &Scope, key: Key) -> String {
     match scope {
         Scope::Cylinder(label) if project.engine.cylinders.len() > 1 => {
@@ -131,7 +132,7 @@ fn scoped_name(project: &Project, scope: &Scope, key: Key) -> String {
     }
 }
 
-/// For the middle of a sentence.
+/// Returns the name in lower case for the middle of a sentence.
 fn lower(name: String) -> String {
     let mut chars = name.chars();
     chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())

@@ -1,4 +1,4 @@
-//! The named changes of a project: what the person did.
+//! Edits: the named changes of a project.
 
 mod label;
 
@@ -12,16 +12,16 @@ use crate::schema::{
     BenchStep, Choosing, Duty, HeadGasket, LimitError, LimitName, LimitText, Limits, Ring, RingLayout, Shim,
 };
 
-/// Which cylinders a dimension is set for.
+/// The cylinders that a dimension is set for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Scope {
-    /// All that have no value of their own.
+    /// All cylinders without a value of their own.
     Nominal,
     /// The cylinder with this label.
     Cylinder(String),
 }
 
-/// A text of the project that stands alone.
+/// A text of the project itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TextField {
     /// The name of the engine or the job.
@@ -45,12 +45,12 @@ impl TextField {
     }
 }
 
-/// What can be said of readings beside their values.
+/// A detail of readings other than their values.
 #[derive(Clone, Debug, PartialEq)]
 pub enum ReadingDetail {
     /// The instrument, which joins the list if none there has its id.
     Instrument(Option<Instrument>),
-    /// How the parts were held.
+    /// The state of the parts.
     State(Option<State>),
     /// All base shims that were fitted.
     Shim(Option<Quantity>),
@@ -58,171 +58,171 @@ pub enum ReadingDetail {
     Note(String),
 }
 
-/// What the person did.
+/// A change that the user made.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Edit {
-    /// Gave a dimension; its note stays.
+    /// Set a dimension; its note stays.
     SetDimension {
-        /// For which cylinders.
+        /// The cylinders.
         scope: Scope,
-        /// Which dimension.
+        /// The dimension.
         key: Key,
         /// The value as typed.
         value: Quantity,
-        /// How it is known.
+        /// Its provenance.
         known: Provenance,
     },
-    /// Took a dimension away.
+    /// Clear a dimension.
     ClearDimension {
-        /// For which cylinders.
+        /// The cylinders.
         scope: Scope,
-        /// Which dimension.
+        /// The dimension.
         key: Key,
     },
-    /// Wrote a note beside a dimension.
+    /// Write a note on a dimension.
     NoteDimension {
-        /// For which cylinders.
+        /// The cylinders.
         scope: Scope,
-        /// Which dimension.
+        /// The dimension.
         key: Key,
         /// The note.
         note: String,
     },
-    /// Wrote a text.
+    /// Write a text.
     SetText {
-        /// Which.
+        /// The text's field.
         field: TextField,
         /// The new text.
         to: String,
     },
-    /// Chose the units to read in.
+    /// Choose the units to read in.
     SetUnits(UnitChoice),
-    /// Chose how the engine is built.
+    /// Choose the construction.
     SetConstruction(Construction),
-    /// Chose what takes the heat away.
+    /// Choose the cooling.
     SetCooling(Cooling),
-    /// Called a cylinder by another label; its readings and rings follow.
+    /// Rename a cylinder; its readings and rings follow.
     RenameCylinder {
         /// The label before.
         from: String,
         /// The label from now on.
         to: String,
     },
-    /// Took a cylinder away, with its readings and rings.
+    /// Remove a cylinder, with its readings and rings.
     RemoveCylinder(String),
-    /// Called a head by another label.
+    /// Rename a head.
     RenameHead {
         /// The label before.
         from: String,
         /// The label from now on.
         to: String,
     },
-    /// Called a bank by another label.
+    /// Rename a bank.
     RenameBank {
         /// The label before.
         from: String,
         /// The label from now on.
         to: String,
     },
-    /// Chose the shape of the chamber.
+    /// Choose the shape of the chamber.
     SetChamber(ChamberKind),
-    /// Chose the shape of the crown.
+    /// Choose the shape of the crown.
     SetCrown(CrownKind),
-    /// Put another engine in place: a new start, other cylinders or heads.
+    /// Replace the engine: a new start, other cylinders or heads.
     SetEngine {
-        /// What was done: "New engine", "Add cylinder 3".
+        /// Name of the step: "New engine", "Add cylinder 3".
         what: String,
         /// The engine.
         engine: Box<Assembly>,
     },
-    /// Put parts in other places, with what was read on them.
+    /// Move parts to other cylinders, with the readings on them.
     MoveParts {
-        /// What was done: "Pair the parts".
+        /// Name of the step: "Pair the parts".
         what: String,
-        /// Which part goes where.
+        /// The moves.
         moves: Box<PartMoves>,
     },
-    /// Gave one limit, or switched it off.
+    /// Set one limit, or switch it off.
     SetLimit {
-        /// Which.
+        /// The limit.
         name: LimitName,
-        /// The value as typed and who says so; none for off.
+        /// The value as typed, with its source; `None` for off.
         to: Option<LimitText>,
     },
-    /// Changed the limits.
+    /// Change the limits.
     SetLimits(Box<Limits>),
-    /// Changed the duty.
+    /// Change the duty.
     SetDuty(Box<Duty>),
-    /// Changed the shims in the drawer.
+    /// Change the stock of shims.
     SetShims(Vec<Shim>),
-    /// Chose how the shims are chosen.
+    /// Choose how the shims are chosen.
     SetChoosing(Choosing),
-    /// Changed the head gaskets that are to be had.
+    /// Change the stock of head gaskets.
     SetGaskets(Vec<HeadGasket>),
-    /// Changed the rings.
+    /// Change the rings.
     SetRings {
-        /// What was done: "Top ring, cylinder 1, filed: 0.34 mm".
+        /// Name of the step: "Top ring, cylinder 1, filed: 0.34 mm".
         what: String,
         /// The rings of one piston, from the top.
         rings: Vec<Ring>,
     },
-    /// Turned a gap, changed a port or a temperature.
+    /// Turn a gap, change a port or a temperature.
     SetRingLayout {
-        /// What was done: "Top ring gap to 65°".
+        /// Name of the step: "Top ring gap to 65°".
         what: String,
         /// The new layout.
         layout: Box<RingLayout>,
     },
-    /// Changed the instruments.
+    /// Change the instruments.
     SetInstruments(Vec<Instrument>),
-    /// Entered a reading.
+    /// Enter a reading.
     AddReading {
         /// The reading.
         reading: Box<Reading>,
         /// Its instrument, which joins the list if none there has its id.
         instrument: Option<Box<Instrument>>,
     },
-    /// Said in another way how some readings, counted from 0, were taken.
+    /// Change how some readings were taken.
     DescribeReadings {
-        /// Which.
+        /// The readings, counted from 0.
         readings: Vec<usize>,
-        /// What is said of them.
+        /// The detail.
         detail: Box<ReadingDetail>,
     },
-    /// Entered one more value of a reading, counted from 0.
+    /// Enter one more value of a reading.
     AddValue {
         /// The reading, from 0.
         reading: usize,
         /// The value as typed.
         value: Quantity,
     },
-    /// Struck a value of a reading out, or took that back.
+    /// Strike out a value of a reading, or take that back.
     StrikeValue {
         /// The reading, from 0.
         reading: usize,
         /// The value, from 0.
         value: usize,
-        /// Why; none to let it count again.
+        /// The reason; `None` to let it count again.
         reason: Option<String>,
     },
-    /// Changed the checklist of the bench.
+    /// Change the checklist of the bench.
     SetBench {
-        /// What was done: "Tick: crank end float".
+        /// Name of the step: "Tick: crank end float".
         what: String,
         /// The steps.
         steps: Vec<BenchStep>,
     },
-    /// Looked at a value that stands out and let it count, or took that back.
+    /// Let an outlying value count, or take that back.
     KeepValue {
         /// The reading, from 0.
         reading: usize,
         /// The value, from 0.
         value: usize,
-        /// Why; none to have it flagged again.
+        /// The reason; `None` to have it flagged again.
         reason: Option<String>,
     },
-    /// Put a value right that was written down wrongly: the old one stays,
-    /// struck out, and the right one is entered after it.
+    /// Correct a value that was written down wrongly: the old one stays, struck
+    /// out, and the right one is entered after it.
     CorrectValue {
         /// The reading, from 0.
         reading: usize,
@@ -231,41 +231,42 @@ pub enum Edit {
         /// The right one as typed.
         to: Quantity,
     },
-    /// Took what was read of a dimension of one cylinder as its value.
+    /// Adopt the mean of the readings of a dimension of one cylinder as its
+    /// value.
     UseReading {
         /// The label of the cylinder.
         cylinder: String,
         /// The dimension; that of a trial assembly is `mockup_deck`.
         key: Key,
-        /// The value, as far as its doubt allows.
+        /// The value, with the digits that its uncertainty allows.
         value: Quantity,
         /// For `mockup_deck`: all base shims with which it holds.
         shim: Option<Quantity>,
     },
-    /// Wrote a line in the bench log.
+    /// Write a line in the bench log.
     AddLog(LogEntry),
-    /// Kept the engine as it is, for comparison; a state of that name is
+    /// Keep the engine as it is, for comparison; a state of that name is
     /// replaced.
     KeepState {
         /// The name.
         name: String,
-        /// When, as the person writes dates.
+        /// The date, as typed.
         date: String,
     },
-    /// Called a kept state by another name.
+    /// Rename a kept state.
     RenameState {
         /// The name before.
         from: String,
         /// The name from now on.
         to: String,
     },
-    /// Dropped a kept state.
+    /// Delete a kept state.
     DropState(String),
-    /// Put a kept state back in place.
+    /// Restore a kept state.
     RestoreState(String),
 }
 
-/// Why an edit can't be made. Nothing has changed then.
+/// A reason why an edit can't be made. The project is unchanged then.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum EditError {
     /// A value of the wrong kind.
@@ -273,17 +274,17 @@ pub enum EditError {
     WrongKind {
         /// The dimension.
         key: Key,
-        /// What belongs there.
+        /// The expected kind.
         wanted: Kind,
-        /// What was given.
+        /// The value that was given.
         value: Quantity,
         /// Its kind.
         found: Kind,
     },
-    /// Something that is not there.
+    /// A thing that does not exist.
     #[error("there is no {what}")]
     Absent {
-        /// What was named.
+        /// Its name.
         what: String,
     },
     /// A text that can't be a limit.
@@ -295,7 +296,7 @@ pub enum EditError {
 }
 
 impl EditError {
-    /// What to do about it.
+    /// Returns what to do about it.
     #[must_use]
     pub fn hint(&self) -> String {
         match self {
@@ -310,10 +311,10 @@ impl EditError {
 }
 
 impl Edit {
-    /// The project after this edit.
+    /// Returns the project after this edit.
     ///
     /// # Errors
-    /// When the edit names something that is not there, gives a value of the
+    /// When the edit names a thing that does not exist, gives a value of the
     /// wrong kind, or would make the project contradict itself. What it
     /// contradicted before is not held against the edit.
     pub fn apply(&self, project: &Project) -> Result<Project, EditError> {

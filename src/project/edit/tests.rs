@@ -1,4 +1,4 @@
-//! Each change against what it should leave, and its name.
+//! Tests of each edit against its effect and its name.
 
 use super::*;
 use crate::project::demo;
