@@ -1,5 +1,5 @@
 //! Limits and cautions on a page: two columns of paragraphs, each with a mark
-//! that says how much it weighs.
+//! of its weight.
 
 use kurbo::{BezPath, Point, Vec2};
 
@@ -7,21 +7,21 @@ use super::draft::{Style, WIDE, count, line, list, text};
 use crate::drawing::list::{Anchor, Dash, Ink, Shape};
 use crate::drawing::page::Block;
 
-/// How much a caution weighs.
+/// The weight of a caution.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Weight {
     /// A limit is broken.
     Broken,
     /// A limit is near, or something that matters is not known.
     Close,
-    /// Holds for every engine.
+    /// A caution for every engine.
     Standing,
 }
 
-/// One thing to beware of.
+/// A caution.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Caution {
-    /// How much it weighs.
+    /// Its weight.
     pub weight: Weight,
     /// One or two sentences.
     pub text: String,
@@ -29,7 +29,7 @@ pub(crate) struct Caution {
 
 /// Free space between the two columns, mm.
 const GUTTER: f64 = 6.0;
-/// How far a paragraph stands in behind its mark, mm.
+/// Indent of a paragraph after its mark, mm.
 pub(super) const INDENT: f64 = 3.6;
 /// Line width of the marks, mm.
 const PEN: f64 = 0.35;
@@ -44,7 +44,7 @@ fn lines(set: &[Set]) -> usize {
     set.iter().map(|caution| caution.lines.len()).sum()
 }
 
-/// The cautions in two columns, as even as whole paragraphs allow.
+/// Sets the cautions in two columns, as even as whole paragraphs allow.
 fn columns(cautions: &[Caution], width: f64, style: &Style) -> [Vec<Set>; 2] {
     let room = (width - GUTTER) / 2.0 - INDENT;
     let mut left: Vec<Set> = cautions
@@ -61,7 +61,7 @@ fn font(weight: Weight, style: &Style) -> super::draft::Type {
     if weight == Weight::Broken { style.strong } else { style.body }
 }
 
-/// How tall they are with their heading and the space after them, mm.
+/// Returns their height with heading and the space after them, mm.
 #[must_use]
 pub(super) fn height(cautions: &[Caution], width: f64, style: &Style) -> f64 {
     if cautions.is_empty() {
@@ -71,8 +71,8 @@ pub(super) fn height(cautions: &[Caution], width: f64, style: &Style) -> f64 {
     style.head + 1.0 + count(lines(&left).max(lines(&right))) * style.leading + style.after
 }
 
-/// The cautions with their heading, the top left corner at `at`, `width` mm
-/// wide.
+/// Draws the cautions with their heading, the top left corner at `at`, `width`
+/// mm wide.
 #[must_use]
 pub(super) fn blocks(cautions: &[Caution], at: Point, width: f64, style: &Style) -> Vec<Block> {
     if cautions.is_empty() {
@@ -88,8 +88,8 @@ pub(super) fn blocks(cautions: &[Caution], at: Point, width: f64, style: &Style)
     blocks
 }
 
-/// The cautions in two columns without a heading, the top left corner at
-/// `at`; how tall they are, mm.
+/// Draws the cautions in two columns without a heading, the top left corner at
+/// `at`, and returns their height, mm.
 pub(super) fn side_by_side(cautions: &[Caution], at: Point, width: f64, style: &Style) -> (Vec<Block>, f64) {
     let mut blocks = Vec::new();
     let mut height: f64 = 0.0;
@@ -110,8 +110,8 @@ pub(super) fn side_by_side(cautions: &[Caution], at: Point, width: f64, style: &
     (blocks, height)
 }
 
-/// A limit that is broken has a filled diamond, one that is near a hollow
-/// triangle, anything else a short dash.
+/// Returns the mark of a weight: a filled diamond for a broken limit, a hollow
+/// triangle for a near one, a short dash for anything else.
 pub(super) fn mark(weight: Weight, at: Point) -> Shape {
     let corners: &[(f64, f64)] = match weight {
         Weight::Broken => &[(0.0, -1.2), (1.2, 0.0), (0.0, 1.2), (-1.2, 0.0)],

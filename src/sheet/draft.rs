@@ -1,5 +1,5 @@
-//! Pieces that sheets are put together from: lines of text, rules and tables,
-//! in millimetres from the top left corner of the page.
+//! Elements of sheets: lines of text, rules and tables, in millimetres from the
+//! top left corner of the page.
 
 use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
 
@@ -14,7 +14,7 @@ pub(super) const WIDE: f64 = 0.5;
 /// Width of a narrow line, mm.
 pub(super) const NARROW: f64 = 0.25;
 
-/// How a text is set.
+/// The lettering of a text.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Type {
     /// Font size in mm.
@@ -24,39 +24,40 @@ pub(super) struct Type {
 }
 
 impl Type {
-    /// Regular with capitals `mm` tall.
+    /// Returns Regular with capitals `mm` tall.
     #[must_use]
     pub(super) fn regular(mm: f64) -> Self {
         Self { size: lettering::size_of_capitals(mm), bold: false }
     }
 
-    /// SemiBold with capitals `mm` tall.
+    /// Returns SemiBold with capitals `mm` tall.
     #[must_use]
     pub(super) fn bold(mm: f64) -> Self {
         Self { size: lettering::size_of_capitals(mm), bold: true }
     }
 
-    /// How wide a text is, mm.
+    /// Returns the width of a text, mm.
     #[must_use]
     pub(super) fn width(self, text: &str) -> f64 {
         text_width(text, self.size, self.bold)
     }
 
-    /// The text in lines of at most `width` mm; nothing is cut.
+    /// Breaks the text into lines of at most `width` mm; the whole text is
+    /// kept.
     #[must_use]
     pub(super) fn wrap(self, text: &str, width: f64) -> Vec<String> {
         lettering::wrap(text, self.size, self.bold, width.max(1.0))
     }
 }
 
-/// A line of text as a shape.
+/// Returns a line of text as a shape.
 #[must_use]
 pub(super) fn text(at: (f64, f64), anchor: Anchor, font: Type, text: impl Into<String>) -> Shape {
     let Type { size, bold } = font;
     Shape::Text { at: at.into(), anchor, turn_deg: 0.0, size, bold, ink: Ink::Edge, text: text.into() }
 }
 
-/// A straight line as a shape.
+/// Returns a straight line as a shape.
 #[must_use]
 pub(super) fn line(from: (f64, f64), to: (f64, f64), width: f64) -> Shape {
     let mut path = BezPath::new();
@@ -65,19 +66,18 @@ pub(super) fn line(from: (f64, f64), to: (f64, f64), width: f64) -> Shape {
     Shape::Stroke { path, ink: Ink::Edge, width, dash: Dash::Solid }
 }
 
-/// The outline of a rectangle as a shape.
+/// Returns the outline of a rectangle as a shape.
 #[must_use]
 pub(super) fn outline(rect: Rect, width: f64) -> Shape {
     Shape::Stroke { path: rect.to_path(0.01), ink: Ink::Edge, width, dash: Dash::Solid }
 }
 
-/// A display list of these shapes.
 #[must_use]
 pub(super) fn list(shapes: impl IntoIterator<Item = Shape>) -> DisplayList {
     DisplayList { shapes: shapes.into_iter().collect() }
 }
 
-/// The same list elsewhere.
+/// Returns the same list moved by a vector.
 #[must_use]
 pub(super) fn moved(mut list: DisplayList, by: Vec2) -> DisplayList {
     let shift = kurbo::Affine::translate(by);
@@ -90,30 +90,30 @@ pub(super) fn moved(mut list: DisplayList, by: Vec2) -> DisplayList {
     list
 }
 
-/// How the tables and texts of a sheet are set. A full sheet is set closer.
+/// The style of the tables and texts of a sheet. A full sheet is set closer.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Style {
     /// Rows and paragraphs.
     pub body: Type,
-    /// The same, heavy.
+    /// Rows and paragraphs, heavy.
     pub strong: Type,
     /// Headings of tables.
     pub heading: Type,
-    /// From one row of a table to the next, mm.
+    /// Distance from one row of a table to the next, mm.
     pub row: f64,
-    /// From one line of a paragraph to the next, mm.
+    /// Distance from one line of a paragraph to the next, mm.
     pub leading: f64,
-    /// From the top of a heading to the first row, mm.
+    /// Distance from the top of a heading to the first row, mm.
     pub head: f64,
     /// Space after a table, mm.
     pub after: f64,
-    /// Columns of dimensions side by side.
+    /// Number of columns of dimensions side by side.
     pub columns: usize,
 }
 
 impl Style {
-    /// From roomy to close; lettering is never lower than 1.8 mm (the least
-    /// height of ISO 3098).
+    /// Returns the styles from roomy to close; lettering is never lower than
+    /// 1.8 mm (the least height of ISO 3098).
     #[must_use]
     pub(super) fn all() -> [Self; 3] {
         [(2.3, 4.65, 4.2, 7.0, 5.0, 2), (2.1, 4.2, 3.8, 6.2, 3.8, 2), (1.9, 3.7, 3.3, 5.4, 2.3, 3)].map(
@@ -134,15 +134,15 @@ impl Style {
 /// A row of a table: a name, a value, and a word on the value.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct FactRow {
-    /// What it is.
+    /// The name.
     pub name: String,
-    /// The same for a narrow place; may be empty.
+    /// A shorter name for a narrow column; may be empty.
     pub short: String,
     /// The value with its unit.
     pub value: String,
-    /// How it is known, or how far it is certain.
+    /// Its provenance or uncertainty.
     pub note: String,
-    /// Set light, because it was never measured.
+    /// Whether it is set light, because it was never measured.
     pub light: bool,
 }
 
@@ -151,11 +151,11 @@ pub(crate) struct FactRow {
 pub(super) struct FactTable<'a> {
     /// The heading.
     pub heading: &'a str,
-    /// What the table is about, for a reader who hears it.
+    /// The subject of the table, for a reader who hears it.
     pub summary: String,
     /// The rows.
     pub rows: &'a [FactRow],
-    /// How many columns of rows stand side by side.
+    /// Number of columns of rows side by side.
     pub columns: usize,
 }
 
@@ -166,12 +166,12 @@ const GUTTER: f64 = 6.0;
 struct SetRow {
     /// The name, in as many lines as it takes.
     name: Vec<String>,
-    /// How tall it is, mm.
+    /// Height, mm.
     height: f64,
 }
 
 impl FactTable<'_> {
-    /// Rows in each column.
+    /// Returns the number of rows in each column.
     fn depth(&self) -> usize {
         self.rows.len().div_ceil(self.columns.max(1))
     }
@@ -181,14 +181,14 @@ impl FactTable<'_> {
         (width - GUTTER * count(columns - 1)) / count(columns)
     }
 
-    /// Room for the notes at the right.
+    /// Returns the width for the notes at the right.
     fn note_room(&self, style: &Style) -> f64 {
         let widest = self.rows.iter().map(|row| style.body.width(&row.note)).fold(0.0, f64::max);
         if widest > 0.0 { widest + 2.5 } else { 0.0 }
     }
 
-    /// A row in a column of this width: its short name where the long one has
-    /// no room, in several lines where even that has none.
+    /// Sets a row in a column of this width: its short name where the long one
+    /// has no room, in several lines where even that has none.
     fn set(&self, row: &FactRow, width: f64, style: &Style) -> SetRow {
         let value = if row.light { style.body } else { style.strong };
         let room = width - self.note_room(style) - value.width(&row.value) - 1.5;
@@ -198,7 +198,7 @@ impl FactTable<'_> {
         SetRow { name, height }
     }
 
-    /// How tall it is at this width, mm.
+    /// Returns its height at this width, mm.
     #[must_use]
     pub(super) fn height(&self, width: f64, style: &Style) -> f64 {
         if self.rows.is_empty() {
@@ -210,7 +210,7 @@ impl FactTable<'_> {
         style.head + self.rows.chunks(self.depth()).map(tall).fold(0.0, f64::max)
     }
 
-    /// The table with its top left corner at `at`, `width` mm wide.
+    /// Draws the table with its top left corner at `at`, `width` mm wide.
     #[must_use]
     pub(super) fn blocks(&self, at: Point, width: f64, style: &Style) -> Vec<Block> {
         if self.rows.is_empty() {
@@ -259,7 +259,7 @@ impl FactTable<'_> {
     }
 }
 
-/// A small number of things as a number to compute with.
+/// Converts a small number of things to a number to compute with.
 #[must_use]
 pub(super) fn count(things: usize) -> f64 {
     u32::try_from(things).map_or(f64::INFINITY, f64::from)

@@ -1,6 +1,6 @@
-//! What stands on a sheet, from top to bottom, and how it flows over as many
-//! pages as it needs. Nothing is cut; a table that goes on carries its heads
-//! again; a heading never stands alone at the foot of a page.
+//! The content of a sheet, from top to bottom, and its flow over as many pages
+//! as it needs. No content is cut; a table that goes on carries its heads
+//! again; a heading is never alone at the foot of a page.
 
 use kurbo::{Point, Rect, Size, Vec2};
 
@@ -10,21 +10,22 @@ use super::table::{Cell, Column, Set, Table};
 use crate::drawing::list::{Anchor, DisplayList};
 use crate::drawing::page::Block;
 
-/// One sheet of the binder before it meets paper: what it is called and what
-/// stands on it.
+/// One sheet of the binder before its pages are made: its titles and its
+/// content.
 pub(crate) struct Sheet<'a> {
-    /// What it is called in the contents and in the title block.
+    /// The title in the contents and in the title block.
     pub title: String,
-    /// The heading, where it is another.
+    /// The heading, where it differs.
     pub heading: String,
-    /// What the sheet is for, in one or two sentences under the heading; may
+    /// The purpose of the sheet, in one or two sentences under the heading; may
     /// be empty.
     pub lead: String,
-    /// What kind of sheet the title block calls it.
+    /// The kind of sheet for the title block.
     pub kind: &'static str,
-    /// The scale for the title block; empty where nothing is drawn to one.
+    /// The scale for the title block; empty where the sheet has no drawing to a
+    /// scale.
     pub scale: String,
-    /// What stands on it.
+    /// The content.
     pub items: Vec<Item<'a>>,
 }
 
@@ -36,24 +37,24 @@ pub(crate) enum Item<'a> {
     Heading(String),
     /// A paragraph.
     Text(String),
-    /// Paragraphs with marks that say how much each weighs.
+    /// Paragraphs with marks of their weight.
     Cautions(Vec<Caution>),
     /// A drawing.
     Figure(Figure<'a>),
-    /// Lines to write on: how many.
+    /// So many lines to write on.
     Lines(usize),
-    /// Lines for signatures: what each stands for.
+    /// Lines for signatures, with what is signed.
     Signatures(Vec<String>),
-    /// What follows begins on a new page where less than this is left, mm: it
-    /// belongs together.
+    /// A new page where less than this is left, mm: what follows belongs
+    /// together.
     Together(f64),
 }
 
 /// A drawing that fills the room it gets.
 pub(crate) struct Figure<'a> {
-    /// The least height it needs, mm.
+    /// Least height, mm.
     pub least: f64,
-    /// The most it takes, mm.
+    /// Greatest height, mm.
     pub most: f64,
     /// Draws it into a room of this size, its corner at the origin.
     pub draw: Box<dyn Fn(Size) -> Drawn + 'a>,
@@ -62,13 +63,13 @@ pub(crate) struct Figure<'a> {
 /// A drawing on paper.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Drawn {
-    /// What to draw, mm from the corner of its room.
+    /// The drawing, mm from the corner of its room.
     pub list: DisplayList,
-    /// How tall it became.
+    /// Its height, mm.
     pub height: f64,
-    /// What it shows, in words.
+    /// Its description in words.
     pub alt: String,
-    /// The scale it was drawn to; empty if none.
+    /// Its scale; empty if it has none.
     pub scale: String,
 }
 
@@ -77,18 +78,18 @@ pub(crate) struct Drawn {
 pub(crate) struct DraftPage {
     /// The name in the table of contents; the title of the sheet.
     pub title: String,
-    /// What kind of sheet it is.
+    /// The kind of sheet.
     pub kind: String,
-    /// The scale of what is drawn on it.
+    /// The scale of the drawing on it.
     pub scale: String,
     /// Whether it goes on from the page before.
     pub continued: bool,
-    /// What is on it, without frame and title block.
+    /// Its content, without frame and title block.
     pub blocks: Vec<Block>,
 }
 
 impl Sheet<'_> {
-    /// Its tables, for files that hold nothing else.
+    /// Returns its tables, for files that hold only those.
     pub(crate) fn tables(&self) -> impl Iterator<Item = &Table> {
         self.items.iter().filter_map(|item| match item {
             Item::Table(table) => Some(table),
@@ -96,8 +97,9 @@ impl Sheet<'_> {
         })
     }
 
-    /// The pages, each with its content inside `room`. Where no more than a
-    /// few lines would be left for the last one, all move closer together.
+    /// Returns the pages, each with its content inside `room`. Where no more
+    /// than a few lines would be left for the last one, all move closer
+    /// together.
     #[must_use]
     pub(crate) fn draft_pages(&self, room: Rect) -> Vec<DraftPage> {
         let loose = self.laid(room, 1.0);
@@ -127,33 +129,33 @@ impl Sheet<'_> {
 
 // Measures on paper, mm.
 
-/// Between two items.
+/// Distance between two items.
 const BETWEEN: f64 = 5.5;
-/// From one line of a paragraph to the next.
+/// Distance from one line of a paragraph to the next.
 const LEADING: f64 = 4.1;
-/// From one line of a caution to the next.
+/// Distance from one line of a caution to the next.
 const CLOSE: f64 = 3.7;
-/// From one written line to the next.
+/// Distance from one written line to the next.
 const PEN_LINE: f64 = 9.0;
 /// Height of a signature.
 const SIGNATURE: f64 = 17.0;
-/// A paragraph is never wider, so that the eye finds the next line.
+/// Greatest width of a paragraph, so that the eye finds the next line.
 const MEASURE: f64 = 150.0;
 /// Height of a heading.
 const HEADED: f64 = 6.4;
-/// Between two cautions.
+/// Distance between two cautions.
 const CAUTION_GAP: f64 = 1.0;
-/// A last page that holds less than this share of a page is worth avoiding.
+/// Share of a page below which the content of a last page is worth avoiding.
 const FEW: f64 = 0.25;
-/// The share of the air between items that stays when they move together.
+/// Share of the space between items that stays when they move together.
 const CLOSER: f64 = 0.35;
-/// A table that takes no more than this share of a page is not broken.
+/// Share of a page up to which a table is not broken.
 const SHORT: f64 = 0.2;
 
 struct Flow<'s, 'a> {
     sheet: &'s Sheet<'a>,
     room: Rect,
-    /// The share of the air between items that is left.
+    /// The share of the space between items that is left.
     air: f64,
     y: f64,
     draft_pages: Vec<DraftPage>,
@@ -164,7 +166,7 @@ impl Flow<'_, '_> {
         self.room.y1 - self.y
     }
 
-    /// Nothing stands on the page but its heading.
+    /// Returns whether the page is empty but for its heading.
     fn is_fresh(&self) -> bool {
         self.draft_pages.last().is_none_or(|draft_page| draft_page.blocks.len() <= 2)
     }
@@ -197,7 +199,7 @@ impl Flow<'_, '_> {
         self.y += 3.0;
     }
 
-    /// Lines of text from here on; moves on below them.
+    /// Returns lines of text from here on and moves on below them.
     fn paragraph(&mut self, says: &str, font: Type, leading: f64, width: f64) -> DisplayList {
         let lines = font.wrap(says, width);
         let shapes: Vec<_> = lines
@@ -238,18 +240,20 @@ impl Flow<'_, '_> {
         }
     }
 
-    /// A paragraph; one that is longer than the page goes on over the next.
+    /// Adds a paragraph; one that is longer than the page goes on over the
+    /// next.
     fn text(&mut self, says: &str) {
         let font = Type::regular(2.3);
         let width = self.room.width().min(MEASURE);
-        // Line breaks of the person stay.
+        // Line breaks of the user stay.
         let lines = says.lines().flat_map(|line| font.wrap(line, width)).collect::<Vec<_>>();
         self.need(LEADING * count(lines.len().min(2)));
         self.written(lines, 0.0, font, LEADING);
         self.y += BETWEEN * 0.6 * self.air;
     }
 
-    /// One below the other; in two columns where that saves them a page.
+    /// Adds cautions one below the other; in two columns where that saves a
+    /// page.
     fn cautions(&mut self, all: &[Caution]) {
         let width = self.room.width() - INDENT;
         let tall: f64 = all
@@ -279,7 +283,7 @@ impl Flow<'_, '_> {
         self.y += BETWEEN * 0.6 * self.air;
     }
 
-    /// Lines of text, over the next pages where this one is full.
+    /// Adds lines of text, over the next pages where this one is full.
     fn written(&mut self, lines: Vec<String>, indent: f64, font: Type, leading: f64) {
         let mut shapes = Vec::new();
         for says in lines {
@@ -305,7 +309,7 @@ impl Flow<'_, '_> {
         }
         let mut from = 0;
         while from < set.rows() {
-            // The heads and two rows stand together.
+            // The heads and two rows stay together.
             let two = (from..set.rows()).take(2).map(|row| set.row_height(row)).sum::<f64>();
             self.need(set.head_height() + two);
             let room = self.left() - set.head_height();
@@ -355,7 +359,7 @@ impl Flow<'_, '_> {
         self.y += BETWEEN * self.air;
     }
 
-    /// What an item needs at least before a page may end.
+    /// Returns the least height of an item before a page may end.
     fn least(&self, item: &Item<'_>) -> f64 {
         match item {
             Item::Figure(figure) => figure.least,
@@ -365,7 +369,7 @@ impl Flow<'_, '_> {
         }
     }
 
-    /// A few signatures stand together.
+    /// Returns the height of signatures; a few of them stay together.
     fn signed(&self, signatures: usize) -> f64 {
         let whole = count(signatures) * (SIGNATURE + CLOSE);
         if whole <= self.room.height() * SHORT { whole } else { SIGNATURE + CLOSE }
@@ -395,7 +399,7 @@ impl Flow<'_, '_> {
     }
 }
 
-/// A table of two columns without heads: what it is, and what it says.
+/// Creates a table of two columns without heads: names and values.
 #[must_use]
 pub(super) fn facts(
     heading: &str,

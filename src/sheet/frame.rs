@@ -1,4 +1,4 @@
-//! What every sheet carries: the frame, the marks for filing, the bar to check
+//! Elements of every sheet: the frame, the marks for filing, the bar to check
 //! the printer with, and the title block.
 
 use kurbo::{Circle, Point, Rect, Shape as _};
@@ -11,7 +11,7 @@ use crate::drawing::page::{Block, Cell, CellKind};
 /// Radius of a filing hole, mm.
 const HOLE: f64 = 3.0;
 
-/// Frame, centring marks (ISO 5457) and filing holes.
+/// Draws frame, centring marks (ISO 5457) and filing holes.
 #[must_use]
 pub(super) fn border(paper: Paper) -> Block {
     let frame = paper.frame();
@@ -37,8 +37,8 @@ pub(super) fn border(paper: Paper) -> Block {
 /// Height of the strip with the check bar, mm.
 pub(super) const BAR_HEIGHT: f64 = 7.0;
 
-/// A bar of 50 mm (on Letter also one of 2 inches) that a rule is laid on: no
-/// program can promise what a printer does. `at` is the left end of the
+/// Draws a bar of 50 mm (on Letter also one of 2 inches) that a rule is laid
+/// on: no program can promise what a printer does. `at` is the left end of the
 /// baseline.
 #[must_use]
 pub(super) fn check_bar(at: Point, paper: Paper) -> Vec<Block> {
@@ -57,7 +57,7 @@ pub(super) fn check_bar(at: Point, paper: Paper) -> Vec<Block> {
     vec![Block::Ornament(list(shapes)), Block::Paragraph(list(words))]
 }
 
-/// A bar with ticks: for each step in mm the height of its ticks in mm. A
+/// Draws a bar with ticks: for each step in mm the height of its ticks in mm. A
 /// longer step draws over a shorter one.
 fn ticks(at: Point, length: f64, steps: &[(f64, f64)]) -> Vec<Shape> {
     let mut shapes = vec![line((at.x, at.y), (at.x + length, at.y), NARROW)];
@@ -75,22 +75,22 @@ fn ticks(at: Point, length: f64, steps: &[(f64, f64)]) -> Vec<Shape> {
 /// A cell of the title block.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Field {
-    /// What it holds.
+    /// The label.
     pub label: &'static str,
-    /// What it says; empty leaves room for the pen.
+    /// The value; empty leaves room for the pen.
     pub value: String,
-    /// Set heavy.
+    /// Whether it is set heavy.
     pub strong: bool,
 }
 
 impl Field {
-    /// A plain field.
+    /// Creates a plain field.
     #[must_use]
     pub(super) fn new(label: &'static str, value: impl Into<String>) -> Self {
         Self { label, value: value.into(), strong: false }
     }
 
-    /// A heavy field.
+    /// Creates a heavy field.
     #[must_use]
     pub(super) fn strong(label: &'static str, value: impl Into<String>) -> Self {
         Self { strong: true, ..Self::new(label, value) }
@@ -113,13 +113,13 @@ const PAD: f64 = 1.8;
 const MIN_ROW: f64 = 9.4;
 
 impl TitleBlockGrid {
-    /// How tall it is on this paper, mm: rows grow with what is in them.
+    /// Returns its height on this paper, mm: rows grow with their content.
     #[must_use]
     pub(super) fn height(&self, paper: Paper) -> f64 {
         self.rows.iter().map(|row| row_height(row, paper.frame().width())).sum()
     }
 
-    /// The block at the foot of the frame.
+    /// Draws the block at the foot of the frame.
     #[must_use]
     pub(super) fn blocks(&self, paper: Paper) -> Vec<Block> {
         let frame = paper.frame();
@@ -161,8 +161,8 @@ fn row_height(row: &[Field; 4], width: f64) -> f64 {
     })
 }
 
-/// A value in one line of 3 mm lettering, or in several of smaller lettering;
-/// nothing is cut.
+/// Sets a value in one line of 3 mm lettering, or in several of smaller
+/// lettering; the whole value is kept.
 fn set(field: &Field, width: f64) -> (Type, f64, Vec<String>) {
     let font = |mm| if field.strong { Type::bold(mm) } else { Type::regular(mm) };
     let room = width - 2.0 * PAD;

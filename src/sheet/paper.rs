@@ -1,4 +1,4 @@
-//! Sizes of paper and of the frame on it.
+//! Paper sizes and their frames.
 
 use kurbo::{Point, Rect};
 
@@ -15,7 +15,7 @@ pub enum Paper {
 }
 
 impl Paper {
-    /// Width in mm.
+    /// Returns the width in mm.
     #[must_use]
     pub fn width(self) -> f64 {
         match self {
@@ -24,7 +24,7 @@ impl Paper {
         }
     }
 
-    /// Height in mm.
+    /// Returns the height in mm.
     #[must_use]
     pub fn height(self) -> f64 {
         match self {
@@ -33,7 +33,7 @@ impl Paper {
         }
     }
 
-    /// The name people order it by.
+    /// Returns the name by which it is ordered.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -42,15 +42,16 @@ impl Paper {
         }
     }
 
-    /// The frame: 20 mm for filing on the left, 10 mm elsewhere (ISO 5457).
+    /// Returns the frame: 20 mm for filing on the left, 10 mm elsewhere (ISO
+    /// 5457).
     #[must_use]
     pub fn frame(self) -> Rect {
         Rect::new(20.0, 10.0, self.width() - 10.0, self.height() - 10.0)
     }
 
-    /// Middles of the filing holes, mm. A4: two, 80 mm apart, 12 mm from the
-    /// edge (ISO 838, from memory). Letter: three, 4.25 inches apart, half an
-    /// inch from the edge (common practice).
+    /// Returns the middles of the filing holes, mm. A4: two, 80 mm apart, 12 mm
+    /// from the edge (ISO 838, from memory). Letter: three, 4.25 inches apart,
+    /// half an inch from the edge (common practice).
     #[must_use]
     pub fn holes(self) -> Vec<Point> {
         let (x, offsets): (f64, &[f64]) = match self {
@@ -61,12 +62,12 @@ impl Paper {
     }
 }
 
-/// What a sheet says about its making. It comes from outside, so that the
-/// same stamp on the same engine gives the same sheet.
+/// The date and author of a sheet. They come from outside, so that the same
+/// stamp on the same engine gives the same sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stamp {
-    /// The day.
+    /// The date.
     pub date: Date,
-    /// Who made the sheet; empty if nobody is named.
+    /// The author; empty if nobody is named.
     pub author: String,
 }

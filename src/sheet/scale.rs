@@ -16,13 +16,13 @@ impl Scale {
     /// Full size.
     pub(crate) const FULL: Self = Self { digit: 1, decade: 0 };
 
-    /// All scales from 50 000 000:1 down to 1:50 000 000; enough for an engine
-    /// of any size that can be computed.
+    /// Returns all scales from 50 000 000:1 down to 1:50 000 000; enough for an
+    /// engine of any size that can be computed.
     pub(crate) fn all() -> impl Iterator<Item = Self> {
         (-8..=7).rev().flat_map(|decade| [5, 2, 1].map(|digit| Self { digit, decade }))
     }
 
-    /// Millimetres on paper for one millimetre of the engine.
+    /// Returns the millimetres on paper for one millimetre of the engine.
     #[must_use]
     pub(crate) fn factor(self) -> f64 {
         let power = num::pow(10.0, f64::from(self.decade.unsigned_abs()));
@@ -31,7 +31,7 @@ impl Scale {
     }
 }
 
-/// The scale as a drawing states it: "1:2", "1:1", "5:1".
+/// Writes the scale as a drawing states it: "1:2", "1:1", "5:1".
 impl std::fmt::Display for Scale {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let zeros = |n: u8| "0".repeat(usize::from(n));

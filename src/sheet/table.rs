@@ -1,6 +1,6 @@
-//! A table as sheets, CSV and plain text read it: columns with their heads,
-//! rows of cells, nothing cut. A cell may carry the number that its text
-//! shows, so that a file for other programs has every digit.
+//! Tables as sheets, CSV and plain text read them: columns with their heads,
+//! rows of cells, uncut. A cell may carry the number that its text shows, so
+//! that a file for other programs has every digit.
 
 use kurbo::Point;
 
@@ -9,58 +9,58 @@ use crate::drawing::lettering::CAPITAL_HEIGHT;
 use crate::drawing::list::{Anchor, Shape};
 use crate::drawing::page::{self, Block, CellKind};
 
-/// Where the texts of a column stand.
+/// The alignment of the texts of a column.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Align {
-    /// At the left.
+    /// Left.
     #[default]
     Left,
-    /// At the right, as numbers do.
+    /// Right, as for numbers.
     Right,
 }
 
 /// One column.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Column {
-    /// What is in it.
+    /// The head.
     pub head: String,
-    /// Where its texts stand.
+    /// The alignment of its texts.
     pub align: Align,
     /// The unit of its numbers, for a file that other programs read.
     pub unit: &'static str,
-    /// Room for a pen, mm: at least so wide.
+    /// Least width as room for a pen, mm.
     pub least: f64,
-    /// Whether it takes what room is left.
+    /// Whether it takes the remaining width.
     pub grows: bool,
 }
 
 impl Column {
-    /// Texts at the left.
+    /// Creates a column of texts at the left.
     #[must_use]
     pub fn left(head: impl Into<String>) -> Self {
         Self { head: head.into(), ..Self::default() }
     }
 
-    /// Texts at the right.
+    /// Creates a column of texts at the right.
     #[must_use]
     pub fn right(head: impl Into<String>) -> Self {
         Self { align: Align::Right, ..Self::left(head) }
     }
 
-    /// Numbers with this unit in a file for other programs; empty for plain
-    /// numbers.
+    /// Creates a column of numbers with this unit in a file for other programs;
+    /// empty for plain numbers.
     #[must_use]
     pub fn number(head: impl Into<String>, unit: &'static str) -> Self {
         Self { unit, ..Self::right(head) }
     }
 
-    /// Room for a pen, so many mm wide.
+    /// Creates a column with room for a pen, so many mm wide.
     #[must_use]
     pub fn pen(head: impl Into<String>, least: f64) -> Self {
         Self { least, ..Self::left(head) }
     }
 
-    /// The same, taking what room is left.
+    /// Returns the same column, taking the remaining width.
     #[must_use]
     pub fn growing(self) -> Self {
         Self { grows: true, ..self }
@@ -70,51 +70,51 @@ impl Column {
 /// A text in a cell that begins a new line.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Words {
-    /// What it says.
+    /// The text.
     pub text: String,
-    /// Set heavy: it was measured.
+    /// Whether it is set heavy: it was measured.
     pub strong: bool,
-    /// Crossed out: it was read and does not count.
+    /// Whether it is crossed out: it was read and does not count.
     pub struck: bool,
 }
 
 /// A cell.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Cell {
-    /// What stands in it.
+    /// Its texts.
     pub words: Vec<Words>,
     /// The number that it shows, in the unit of its column.
     pub number: Option<f64>,
 }
 
 impl Cell {
-    /// A cell with a text; an empty one leaves room for the pen.
+    /// Creates a cell with a text; an empty one leaves room for the pen.
     #[must_use]
     pub fn text(text: impl Into<String>) -> Self {
         Self { words: vec![Words { text: text.into(), ..Words::default() }], number: None }
     }
 
-    /// A cell with a heavy text.
+    /// Creates a cell with a heavy text.
     #[must_use]
     pub fn strong(text: impl Into<String>) -> Self {
         Self { words: vec![Words { text: text.into(), strong: true, struck: false }], number: None }
     }
 
-    /// The same with the number that it shows; a number that is not finite
-    /// is none.
+    /// Returns the same cell with the number that it shows; a number that is
+    /// not finite is left out.
     #[must_use]
     pub fn of(self, number: f64) -> Self {
         Self { number: Some(number).filter(|n| n.is_finite()), ..self }
     }
 
-    /// The same with one more line.
+    /// Returns the same cell with one more line.
     #[must_use]
     pub fn and(mut self, words: Words) -> Self {
         self.words.push(words);
         self
     }
 
-    /// What it says, in one line; what is struck out says so.
+    /// Returns its text in one line; struck texts are marked as such.
     #[must_use]
     pub fn plain(&self) -> String {
         let words = self.words.iter().filter(|words| !words.text.is_empty()).map(|words| {
@@ -141,7 +141,7 @@ impl From<String> for Cell {
 pub struct Table {
     /// The heading; empty if the table needs none.
     pub heading: String,
-    /// What it is about, for a reader who hears it.
+    /// The subject, for a reader who hears it.
     pub summary: String,
     /// The columns.
     pub columns: Vec<Column>,
@@ -149,14 +149,14 @@ pub struct Table {
     pub rows: Vec<Vec<Cell>>,
     /// The least height of a row, mm, where a pen needs room; 0 for none.
     pub row_height: f64,
-    /// Whether lines stand between the columns, for a table to fill in.
+    /// Whether there are lines between the columns, for a table to fill in.
     pub ruled: bool,
-    /// Set as small as a page allows.
+    /// Whether it is set as small as a page allows.
     pub close: bool,
 }
 
 impl Table {
-    /// A table with its columns and no rows yet.
+    /// Creates a table with its columns and no rows yet.
     #[must_use]
     pub fn new(
         heading: impl Into<String>,
@@ -167,15 +167,15 @@ impl Table {
         Self { heading: heading.into(), summary: summary.into(), columns, ..Self::default() }
     }
 
-    /// One more row.
+    /// Adds a row.
     pub fn row(&mut self, cells: impl IntoIterator<Item = Cell>) {
         let mut cells: Vec<Cell> = cells.into_iter().collect();
         cells.resize_with(self.columns.len(), Cell::default);
         self.rows.push(cells);
     }
 
-    /// The same, to be filled in by hand: rows of this height, with lines
-    /// between the columns.
+    /// Returns the same table, to be filled in by hand: rows of this height,
+    /// with lines between the columns.
     #[must_use]
     pub fn to_fill_in(self, row_height: f64) -> Self {
         Self { row_height, ruled: true, ..self }
@@ -184,16 +184,16 @@ impl Table {
 
 // Measures on paper, mm.
 
-/// Between two columns.
+/// Distance between two columns.
 const GAP: f64 = 3.0;
-/// The same in a table with lines between its columns.
+/// Distance between two columns in a table with lines between them.
 const RULED_GAP: f64 = 2.4;
-/// From the rule under a row to the next line of letters.
+/// Distance from the rule under a row to the next line of letters.
 const ABOVE: f64 = 1.15;
-/// From the top of a heading to the rule under it.
+/// Distance from the top of a heading to the rule under it.
 const HEADING: f64 = 6.2;
 
-/// A table as it is set on paper of a width.
+/// A table set on paper of a width.
 pub(super) struct Set<'a> {
     table: &'a Table,
     left: f64,
@@ -276,8 +276,8 @@ impl<'a> Set<'a> {
         if self.table.ruled { RULED_GAP } else { GAP }
     }
 
-    /// Left end and width of each column: as wide as its texts where there is
-    /// room, else the widest ones are broken into lines.
+    /// Returns left end and width of each column: as wide as its texts where
+    /// there is room, else the widest ones are broken into lines.
     fn places(&self, width: f64) -> Vec<(f64, f64)> {
         let columns = &self.table.columns;
         let room = width - self.gap() * count(columns.len().saturating_sub(1));
@@ -304,7 +304,7 @@ impl<'a> Set<'a> {
         wished.into_iter().map(place).collect()
     }
 
-    /// How wide a column would like to be.
+    /// Returns the width that a column would take if it had room.
     fn wish(&self, index: usize, column: &Column) -> f64 {
         let cells = self.table.rows.iter().filter_map(|row| row.get(index)).flat_map(|cell| &cell.words);
         let widest = cells.map(|words| self.font(words.strong).width(&words.text)).fold(0.0, f64::max);
@@ -315,7 +315,7 @@ impl<'a> Set<'a> {
         widest.max(head).max(column.least).max(4.0) + 0.01
     }
 
-    /// From the top of the table to the first row, mm.
+    /// Returns the distance from the top of the table to the first row, mm.
     pub(super) fn head_height(&self) -> f64 {
         let heading = if self.table.heading.is_empty() { 0.0 } else { HEADING };
         heading + self.heads_height()
@@ -329,7 +329,7 @@ impl<'a> Set<'a> {
         count(lines) * 1.8 * 1.5 + 1.6
     }
 
-    /// How tall a row is, mm.
+    /// Returns the height of a row, mm.
     pub(super) fn row_height(&self, index: usize) -> f64 {
         self.rows.get(index).map_or(0.0, |row| self.height_of(row.lines()))
     }
@@ -358,8 +358,8 @@ impl<'a> Set<'a> {
         }
     }
 
-    /// The rows of a range with heading and heads, the top at `top`; how far
-    /// down they reach.
+    /// Draws the rows of a range with heading and heads, the top at `top`, and
+    /// returns how far down they extend.
     pub(super) fn blocks(
         &self,
         rows: std::ops::Range<usize>,
@@ -423,7 +423,7 @@ impl<'a> Set<'a> {
         let most = self.head.iter().map(Vec::len).max().unwrap_or(1);
         let cell = |(i, lines): (usize, &Vec<String>)| {
             let (x, anchor) = self.at(i)?;
-            // The last lines stand on one baseline.
+            // The last lines are on one baseline.
             let skip = most - lines.len();
             let shapes = lines.iter().enumerate().map(|(n, says)| {
                 let y = top + 1.0 + count(n + skip + 1) * 1.8 * 1.5 - 0.6;
@@ -434,7 +434,7 @@ impl<'a> Set<'a> {
         self.head.iter().enumerate().filter_map(cell).collect()
     }
 
-    /// The cells of a row, and the lines through what is struck out.
+    /// Draws the cells of a row, and the lines through struck texts.
     fn row_cells(&self, row: &SetRow, top: f64) -> (Vec<page::Cell>, Vec<Shape>) {
         let capitals = self.body.size * CAPITAL_HEIGHT;
         let mut struck = Vec::new();
@@ -459,7 +459,7 @@ impl<'a> Set<'a> {
         (cells, struck)
     }
 
-    /// Where the table begins.
+    /// Returns the top left corner of the table.
     pub(super) fn origin(&self, top: f64) -> Point {
         Point::new(self.left, top)
     }

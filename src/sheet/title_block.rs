@@ -1,6 +1,5 @@
-//! What every page of a document says about itself: the frame, the filing
-//! marks, and a title block that is the same on all of them but for the
-//! sheet.
+//! The elements of every page of a document: the frame, the filing marks, and a
+//! title block that is the same on all of them but for the sheet.
 
 use kurbo::Rect;
 
@@ -10,33 +9,33 @@ use super::paper::{Paper, Stamp};
 use crate::drawing::page::Page;
 use crate::project::{Project, text};
 
-/// Left and right of the content inside the frame, mm.
+/// Distance of the content from the frame at left and right, mm.
 const SIDE: f64 = 5.0;
-/// Above the content inside the frame, mm.
+/// Distance of the content from the frame at the top, mm.
 const TOP: f64 = 4.2;
-/// Between the content and the title block, mm.
+/// Distance of the content from the title block, mm.
 pub(super) const FOOT: f64 = 2.0;
 
-/// Whose engine, which one, and which state of it.
+/// The title block: whose engine, which one, and which state of it.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct TitleBlock {
     /// The paper.
     pub paper: Paper,
-    /// When and by whom.
+    /// Date and author.
     pub stamp: Stamp,
     /// The engine.
     pub engine: String,
     /// Whose engine it is; empty if nobody said.
     pub owner: String,
-    /// Which state of the engine: "as entered", or the name of a kept one.
+    /// The state of the engine: "as entered", or the name of a kept one.
     pub state: String,
-    /// A mark by which the file that the figures come from is known again.
+    /// A mark that identifies the file that the figures come from.
     pub fingerprint: String,
 }
 
 impl TitleBlock {
-    /// What the pages of a project say. The state is the name under which the
-    /// engine was kept as it stands, if it was.
+    /// Returns the title block of a project. The state is the name under which
+    /// the present engine was kept, if it was.
     #[must_use]
     pub(crate) fn of(project: &Project, paper: Paper, stamp: &Stamp) -> Self {
         let kept = project.kept.iter().rev().find(|state| state.engine == project.engine);
@@ -54,7 +53,7 @@ impl TitleBlock {
         }
     }
 
-    /// Where the content of a page may stand: inside the frame, above the
+    /// Returns the room for the content of a page: inside the frame, above the
     /// title block.
     #[must_use]
     pub(crate) fn room(&self, title: &str, kind: &str, scale: &str) -> Rect {
@@ -64,7 +63,7 @@ impl TitleBlock {
         Rect::new(frame.x0 + SIDE, frame.y0 + TOP, frame.x1 - SIDE, foot)
     }
 
-    /// The page of a leaf, which is number `sheet` of `sheets`.
+    /// Returns a draft page as number `sheet` of `sheets`.
     #[must_use]
     pub(crate) fn page(&self, leaf: DraftPage, (sheet, sheets): (usize, usize)) -> Page {
         let mut blocks = vec![border(self.paper)];
@@ -75,9 +74,10 @@ impl TitleBlock {
         Page { name, width: self.paper.width(), height: self.paper.height(), blocks }
     }
 
-    /// After ISO 7200: its mandatory fields are there, the legal owner, the
-    /// title, the kind of document, who made and who checked it, the date,
-    /// the number of the sheet and a mark that identifies its source.
+    /// Returns the grid after ISO 7200: its mandatory fields are there, the
+    /// legal owner, the title, the kind of document, who made and who checked
+    /// it, the date, the number of the sheet and a mark that identifies its
+    /// source.
     fn title_block(
         &self,
         title: &str,
@@ -110,8 +110,8 @@ impl TitleBlock {
     }
 }
 
-/// Eight hexadecimal digits that change with the project (FNV-1a of its file,
-/// 64 bits folded to 32): whoever finds the sheet sees which state of the
+/// Returns eight hexadecimal digits that change with the project (FNV-1a of its
+/// file, 64 bits folded to 32): whoever finds the sheet sees which state of the
 /// file it shows.
 pub(super) fn file_fingerprint(project: &Project) -> String {
     let Ok(text) = text::to_text(project) else { return String::new() };
