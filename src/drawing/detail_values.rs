@@ -78,14 +78,14 @@ impl Values<'_> {
         let kept = self.scene.ghost.as_ref().map(|ghost| ghost.datums.top_y - ghost.datums.rim_y);
         match kept {
             Some(kept) => self.scene.input.with_change(text, deck - kept),
-            None => self.with_doubt(text),
+            None => self.with_uncertainty(text),
         }
     }
 
     /// Appends to the gap its uncertainty, where that can be seen in the unit.
     /// On paper it is in the table next to the drawing, which leaves that the
     /// larger scale.
-    fn with_doubt(&self, text: String) -> String {
+    fn with_uncertainty(&self, text: String) -> String {
         if self.scene.pens.medium == Medium::Paper {
             return text;
         }

@@ -20,7 +20,7 @@ use crate::quantity::{Kind, UnitChoice, write};
 /// ```
 #[must_use]
 pub fn gap(deck_mm: f64, decimals: Option<u8>, units: &UnitChoice) -> String {
-    beside(deck_mm, decimals, units, ["below", "proud", "flush"], true)
+    with_side(deck_mm, decimals, units, ["below", "proud", "flush"], true)
 }
 
 /// Returns a deck clearance as written at a dimension line, where the picture
@@ -28,7 +28,7 @@ pub fn gap(deck_mm: f64, decimals: Option<u8>, units: &UnitChoice) -> String {
 /// "0.10 proud" or "flush".
 #[must_use]
 pub fn gap_at_line(deck_mm: f64, decimals: Option<u8>, units: &UnitChoice) -> String {
-    beside(deck_mm, decimals, units, ["", "proud", "flush"], false)
+    with_side(deck_mm, decimals, units, ["", "proud", "flush"], false)
 }
 
 /// The word for an unchanged gap.
@@ -38,12 +38,12 @@ pub const UNCHANGED: &str = "unchanged";
 /// "unchanged"; without the unit, as written next to the gap itself.
 #[must_use]
 pub fn gap_change(change_mm: f64, decimals: Option<u8>, units: &UnitChoice) -> String {
-    beside(change_mm, decimals, units, ["wider", "closer", UNCHANGED], false)
+    with_side(change_mm, decimals, units, ["wider", "closer", UNCHANGED], false)
 }
 
 /// Returns a length without sign, followed by the word for its side; [above 0,
 /// below 0, 0].
-fn beside(mm: f64, decimals: Option<u8>, units: &UnitChoice, words: [&str; 3], unit: bool) -> String {
+fn with_side(mm: f64, decimals: Option<u8>, units: &UnitChoice, words: [&str; 3], unit: bool) -> String {
     if !mm.is_finite() {
         return "–".to_owned();
     }

@@ -114,9 +114,9 @@ impl Project {
 
     /// Returns a stack as a sum of its foils, each as it is in the stock: "10
     /// thou+20 thou".
-    fn stack(&self, leaves_mm: &[f64]) -> Result<Quantity, QuantityError> {
+    fn stack(&self, foils_mm: &[f64]) -> Result<Quantity, QuantityError> {
         let same = |a: f64, b: f64| (a - b).abs() < 1e-9;
-        let texts: Vec<String> = leaves_mm
+        let texts: Vec<String> = foils_mm
             .iter()
             .map(|&mm| match self.shims.iter().find(|shim| same(shim.thickness.base(), mm)) {
                 Some(shim) => Ok(shim.thickness.text().to_owned()),

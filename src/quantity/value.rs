@@ -11,10 +11,10 @@ use super::{Kind, QuantityError, Unit, UnitChoice, grammar, write};
 ///
 /// ```
 /// use crowndeck::quantity::{Kind, Quantity};
-/// let leaf = Quantity::parse(Kind::Length, " 43thou ")?;
-/// assert_eq!((leaf.base(), leaf.text()), (1.0922, "43thou"));
+/// let foil = Quantity::parse(Kind::Length, " 43thou ")?;
+/// assert_eq!((foil.base(), foil.text()), (1.0922, "43thou"));
 /// let stack = Quantity::parse(Kind::Length, "40 thou + 3 thou")?;
-/// assert_eq!(stack.base(), leaf.base());
+/// assert_eq!(stack.base(), foil.base());
 /// assert_eq!(Quantity::parse(Kind::Length, "1,1")?.text(), "1,1 mm");
 /// # Ok::<(), crowndeck::quantity::QuantityError>(())
 /// ```

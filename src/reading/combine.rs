@@ -41,15 +41,15 @@ impl Combined {
 
     /// Adds the uncertainty components of one value, on which the result
     /// depends with the slope `sensitivity`.
-    pub fn add(&mut self, sensitivity: f64, doubts: &[UncertaintyComponent]) {
-        for doubt in doubts {
-            let part = sensitivity * doubt.u();
-            match doubt.shared() {
-                None => self.alone.push((part.abs(), doubt.dof())),
+    pub fn add(&mut self, sensitivity: f64, components: &[UncertaintyComponent]) {
+        for component in components {
+            let part = sensitivity * component.u();
+            match component.shared() {
+                None => self.alone.push((part.abs(), component.dof())),
                 Some(shared) => {
-                    let (sum, dof) = self.shared.entry(shared.clone()).or_insert((0.0, doubt.dof()));
+                    let (sum, dof) = self.shared.entry(shared.clone()).or_insert((0.0, component.dof()));
                     *sum += part;
-                    *dof = dof.min(doubt.dof());
+                    *dof = dof.min(component.dof());
                 }
             }
         }
@@ -103,17 +103,17 @@ impl Combined {
     /// with the result divided by the variance of the result. Over all values
     /// these shares add up to 1; 0 where the result has no uncertainty.
     #[must_use]
-    pub fn share(&self, sensitivity: f64, doubts: &[UncertaintyComponent]) -> f64 {
+    pub fn share(&self, sensitivity: f64, components: &[UncertaintyComponent]) -> f64 {
         let u = self.u();
         if u == 0.0 {
             return 0.0;
         }
-        let of = |doubt: &UncertaintyComponent| {
-            let part = sensitivity * doubt.u() / u;
-            let together = doubt.shared().and_then(|shared| self.shared.get(shared));
+        let of = |component: &UncertaintyComponent| {
+            let part = sensitivity * component.u() / u;
+            let together = component.shared().and_then(|shared| self.shared.get(shared));
             part * together.map_or(part, |(sum, _)| sum / u)
         };
-        doubts.iter().map(of).collect::<Sum>().value()
+        components.iter().map(of).collect::<Sum>().value()
     }
 }
 
@@ -148,14 +148,14 @@ mod tests {
         assert!(error <= tolerance, "{actual} against {expected}: off by {error:.1e}");
     }
 
-    fn doubt(u: f64, dof: f64) -> UncertaintyComponent {
+    fn component(u: f64, dof: f64) -> UncertaintyComponent {
         UncertaintyComponent::new(Origin::Scatter, Shape::Normal, u, dof).unwrap()
     }
 
     fn combined(parts: &[(f64, f64, f64)]) -> Combined {
         let mut all = Combined::new();
         for &(c, u, dof) in parts {
-            all.add(c, &[doubt(u, dof)]);
+            all.add(c, &[component(u, dof)]);
         }
         all
     }
@@ -272,7 +272,7 @@ mod tests {
             for (row, slope) in factor.iter().zip(slopes) {
                 for (k, part) in row.iter().enumerate() {
                     let shared = Shared { instrument: format!("factor {k}"), of: String::new() };
-                    all.add(slope * part.signum(), &[doubt(part.abs(), INF).shared_as(shared)]);
+                    all.add(slope * part.signum(), &[component(part.abs(), INF).shared_as(shared)]);
                 }
             }
             println!("{name} = {value:.4}, u = {:.5}", all.u());
@@ -283,7 +283,7 @@ mod tests {
     #[test]
     fn what_is_shared_leaves_a_difference() {
         let zero = Shared { instrument: "micrometer".into(), of: "barrel length".into() };
-        let barrel = [doubt(0.003, INF), doubt(0.02, INF).shared_as(zero)];
+        let barrel = [component(0.003, INF), component(0.02, INF).shared_as(zero)];
         let (mut difference, mut sum) = (Combined::new(), Combined::new());
         difference.add(1.0, &barrel);
         difference.add(-1.0, &barrel);
@@ -300,7 +300,7 @@ mod tests {
         let all = combined(&[(1.0, 0.0, 2.0), (0.0, 5.0, 3.0)]);
         let result = all.uncertainty();
         assert_eq!((result.standard, result.expanded()), (0.0, 0.0));
-        assert_eq!((result.degrees_of_freedom, all.share(1.0, &[doubt(1.0, INF)])), (INF, 0.0));
+        assert_eq!((result.degrees_of_freedom, all.share(1.0, &[component(1.0, INF)])), (INF, 0.0));
     }
 
     proptest! {
@@ -316,7 +316,7 @@ mod tests {
             let scaled: Vec<_> = parts.iter().map(|&(c, u, dof)| (c * scale, u, dof)).collect();
             let all = combined(&scaled);
             prop_assume!(all.u() > 0.0);
-            let shares: f64 = scaled.iter().map(|&(c, u, dof)| all.share(c, &[doubt(u, dof)])).sum();
+            let shares: f64 = scaled.iter().map(|&(c, u, dof)| all.share(c, &[component(u, dof)])).sum();
             prop_assert!((shares - 1.0).abs() < 1e-9);
             let dof = all.degrees_of_freedom();
             let least = parts.iter().map(|p| p.2).fold(INF, f64::min);

@@ -28,8 +28,8 @@ impl Comparison {
     ///
     /// ```
     /// use crowndeck::reading::{Comparison, Shape, UncertaintyComponent};
-    /// let doubt = [UncertaintyComponent::stated(Shape::Normal, 0.01)?];
-    /// let comparison = Comparison::of((1.20, &doubt), (1.22, &doubt));
+    /// let component = [UncertaintyComponent::stated(Shape::Normal, 0.01)?];
+    /// let comparison = Comparison::of((1.20, &component), (1.22, &component));
     /// assert!(comparison.agrees());
     /// # Ok::<(), crowndeck::reading::component::ComponentError>(())
     /// ```

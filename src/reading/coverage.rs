@@ -22,15 +22,15 @@ pub fn normal_factor(p: f64) -> Option<f64> {
         return None;
     }
     let share = |k: f64| erf(k / std::f64::consts::SQRT_2);
-    let begun = if p > 0.3 { normal_begun(p) } else { 0.0 };
+    let start = if p > 0.3 { normal_start(p) } else { 0.0 };
     let density = |z: f64| (2.0 / PI).sqrt() * exp(-z * z / 2.0);
     // The logarithm of the density has the derivative −z.
-    halley(begun, |z| p - share(z), density, |z| -z).or_else(|| Some(rising(p, share)))
+    halley(start, |z| p - share(z), density, |z| -z).or_else(|| Some(rising(p, share)))
 }
 
 /// Approximates the quantile to 4.5e-4: M. Abramowitz, I. A. Stegun, Handbook
 /// of Mathematical Functions, 26.2.23.
-fn normal_begun(p: f64) -> f64 {
+fn normal_start(p: f64) -> f64 {
     let t = (-2.0 * ln((1.0 - p) / 2.0)).sqrt();
     let above = (0.010_328 * t + 0.802_853) * t + 2.515_517;
     let below = ((0.001_308 * t + 0.189_269) * t + 1.432_788) * t + 1.0;
@@ -63,8 +63,8 @@ pub fn student_factor(p: f64, nu: f64) -> Option<f64> {
         return normal_factor(p).map(|z| expanded_about_normal(z, nu));
     }
     // The expansion is close enough to begin with from three degrees on.
-    let begun = if nu >= 3.0 { normal_factor(p).map(|z| expanded_about_normal(z, nu)) } else { None };
-    begun.and_then(|t| polished(t, p, nu)).or_else(|| Some(rising(p, |t| within(t, nu))))
+    let start = if nu >= 3.0 { normal_factor(p).map(|z| expanded_about_normal(z, nu)) } else { None };
+    start.and_then(|t| polished(t, p, nu)).or_else(|| Some(rising(p, |t| within(t, nu))))
 }
 
 /// Polishes an approximate quantile of t. The logarithm of its density has the
@@ -290,8 +290,8 @@ mod tests {
         }
         for p in [0.01, 0.3, 0.6827, 0.90, 0.95, 0.99, 0.9973] {
             for nu in [3.0, 3.7, 5.0, 11.3, 40.0, 333.3, 999.0] {
-                let begun = expanded_about_normal(normal_factor(p).unwrap(), nu);
-                let t = polished(begun, p, nu).unwrap();
+                let start = expanded_about_normal(normal_factor(p).unwrap(), nu);
+                let t = polished(start, p, nu).unwrap();
                 near(t, rising(p, |t| within(t, nu)), 1e-12 * t);
             }
         }

@@ -65,12 +65,12 @@ impl TitleBlock {
 
     /// Returns a draft page as number `sheet` of `sheets`.
     #[must_use]
-    pub(crate) fn page(&self, leaf: DraftPage, (sheet, sheets): (usize, usize)) -> Page {
+    pub(crate) fn page(&self, content: DraftPage, (sheet, sheets): (usize, usize)) -> Page {
         let mut blocks = vec![border(self.paper)];
-        let title = self.title_block(&leaf.title, &leaf.kind, &leaf.scale, (sheet, sheets));
-        blocks.extend(leaf.blocks);
+        let title = self.title_block(&content.title, &content.kind, &content.scale, (sheet, sheets));
+        blocks.extend(content.blocks);
         blocks.extend(title.blocks(self.paper));
-        let name = if leaf.continued { String::new() } else { leaf.title };
+        let name = if content.continued { String::new() } else { content.title };
         Page { name, width: self.paper.width(), height: self.paper.height(), blocks }
     }
 

@@ -133,7 +133,7 @@ fn values_are_those_of_the_model() {
     for text in ["37.00", "130.00", "34.50", "104.62", "97.85", "Ø86.01", "1.22", "58.9 cc"] {
         assert!(has(&drawn.texts, text), "{text} is missing");
     }
-    // What was not measured stands in brackets.
+    // What was not measured is in brackets.
     let measured = Keys::all();
     let but_stroke = Key::all().filter(|&key| key != Key::Stroke && measured.has(key)).collect();
     let input = SectionInput { measured: but_stroke, ..on_screen(&parts) };

@@ -77,7 +77,7 @@ fn no_word_is_forgotten() {
     }
 }
 
-/// A word that means more than one thing says so wherever it stands.
+/// A word that means more than one thing says so wherever it is written.
 #[test]
 fn every_synonym_is_unique_or_says_so() {
     let mut uses: BTreeMap<String, Vec<(usize, bool)>> = BTreeMap::new();

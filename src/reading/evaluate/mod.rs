@@ -86,7 +86,7 @@ pub struct Rock {
     pub edges: f64,
 }
 
-/// An outlying value, by the rule of [`odd`].
+/// An outlying value, by the rule of [`outlier`](super::outlier).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outlier {
     /// Index of its reading in the list that was evaluated, from 0.
@@ -162,7 +162,7 @@ fn evaluate_one(
         remarks.of_reading(reading, instruments);
     }
     let runs = runs_of(of, readings, instruments);
-    let odd = odd_in(of, readings, instruments);
+    let odd = outliers_in(of, readings, instruments);
     let rock = runs.iter().rev().find_map(rock_of);
     let chosen = chosen(of, &runs, &mut remarks);
     let unsaid = chosen.iter().any(|run| run.shim.is_none());
@@ -301,7 +301,7 @@ fn place_means(run: &Run) -> impl Iterator<Item = PlaceMean> {
 
 /// Returns the outliers among values read at the same place or, where fewer
 /// than three were read there, along the same axis.
-fn odd_in(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrument]) -> Vec<Outlier> {
+fn outliers_in(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrument]) -> Vec<Outlier> {
     let mut found = Vec::new();
     for &(index, reading) in readings {
         let scale = Scale::of(reading, instruments);

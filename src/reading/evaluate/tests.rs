@@ -82,7 +82,7 @@ fn deck_rock_and_rim() {
 }
 
 /// The three faults of the demo engines, found by the program itself, counted
-/// until the person strikes them out, and gone from the mean after that.
+/// until the user strikes them out, and gone from the mean after that.
 #[test]
 fn a_bubble_an_inch_slip_and_a_low_fill_are_flagged_and_never_dropped() {
     let found = only(&[chamber(&["33.8 cc", "33.8 cc", "32.9 cc"])]);

@@ -61,7 +61,7 @@ pub enum Band {
 /// One gap.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlanGap {
-    /// The number of its ring in the list beside the drawing.
+    /// The number of its ring in the list next to the drawing.
     pub number: usize,
     /// The kind of ring that has it.
     pub band: Band,
