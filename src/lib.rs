@@ -27,6 +27,9 @@
 //! bore axis points up, lengths are millimetres, volumes are cubic
 //! centimetres (cc) and angles are degrees unless a name says otherwise.
 
+#[macro_use]
+mod all;
+
 pub mod advise;
 pub mod app;
 pub mod cli;

@@ -5,7 +5,7 @@ use crate::engine::{Engine, Key};
 use crate::quantity::UnitChoice;
 use crate::reading::catalogue::Tool;
 use crate::reading::{Combined, Origin, Shape, Shared, UncertaintyComponent};
-use crate::study::measured::{CHAIN, Measured};
+use crate::study::measured::{Measured, is_read_with_deck};
 use crate::study::uncertainty::{Figure, first_order};
 use crate::study::words;
 
@@ -79,7 +79,7 @@ pub(crate) fn measure_next(figure: Figure, engine: &Engine, measured: &Measured)
     let mut unmeasured = base.uncounted.clone();
     unmeasured.sort_by(|a, b| effect(*b).total_cmp(&effect(*a)));
     let chain_open =
-        engine.dims().get(Key::MockupDeck).is_none() && unmeasured.iter().any(|key| CHAIN.contains(key));
+        engine.dims().get(Key::MockupDeck).is_none() && unmeasured.iter().any(|&key| is_read_with_deck(key));
     Some(Advice { figure, unmeasured, chain_open, next })
 }
 

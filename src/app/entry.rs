@@ -172,16 +172,12 @@ pub(crate) struct Span {
 /// a round number of thou near it.
 #[must_use]
 pub(crate) fn rule_step(key: Key, units: &UnitChoice) -> f64 {
-    let step = if is_thickness(key) { key.row().step / 2.0 } else { key.row().step };
+    let step = if key.row().thin { key.row().step / 2.0 } else { key.row().step };
     match key.kind() {
         Kind::Length if units.length != LengthUnit::Mm => step / 0.1 * 5.0 * 0.0254,
         Kind::Volume if units.volume != VolumeUnit::Cc => step * 1.638_706_4,
         _ => step,
     }
-}
-
-fn is_thickness(key: Key) -> bool {
-    matches!(key, Key::BaseShim | Key::BaseGasket | Key::GasketThickness | Key::MockupShim)
 }
 
 /// Ticks on either side of the middle of a rule.
@@ -194,7 +190,7 @@ pub(crate) fn rule_span(key: Key, value: f64, reference: Option<f64>, units: &Un
     let step = rule_step(key, units);
     let centre = (reference.unwrap_or(value) / step).round() * step;
     let holds = |half: f64| {
-        if is_thickness(key) { value <= 2.0 * half + 1e-9 } else { (value - centre).abs() <= half + 1e-9 }
+        if key.row().thin { value <= 2.0 * half + 1e-9 } else { (value - centre).abs() <= half + 1e-9 }
     };
     let mut half = HALF_TICKS * step;
     // A few dozen doublings pass every value that a rule can stand for.
@@ -204,7 +200,7 @@ pub(crate) fn rule_span(key: Key, value: f64, reference: Option<f64>, units: &Un
         }
         half *= 2.0;
     }
-    let (from, to) = if is_thickness(key) { (0.0, 2.0 * half) } else { (centre - half, centre + half) };
+    let (from, to) = if key.row().thin { (0.0, 2.0 * half) } else { (centre - half, centre + half) };
     let floor = if key.row().allowed == Allowed::Any { f64::NEG_INFINITY } else { 0.0 };
     Span { from: from.max(floor), to, step }
 }

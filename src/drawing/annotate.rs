@@ -241,7 +241,7 @@ impl<'a> Annotator<'a> {
         self.list.shapes.push(Shape::Fill { path: path_around(outline), ink });
     }
 
-    /// Draws case, gasket and shims, barrel: what raises the head.
+    /// Draws case and barrel: what raises the head, but for the sheets between.
     fn tower(&mut self) {
         let scene = self.scene;
         let (d, input) = (&scene.parts.datums, &scene.input);
@@ -249,15 +249,15 @@ impl<'a> Annotator<'a> {
         let axis = scene.parts.lines.iter().find(|line| line.kind == LineKind::CrankAxis);
         let centre = Point::new(axis.map_or(0.0, |line| line.path.bounding_box().x1), 0.0);
         let edge = |y: f64| Point::new(d.foot_x, y);
-        let case = input.dimension("", input.value(Key::CaseHeight), Key::CaseHeight);
-        let mut dims = vec![self.dimension(centre, edge(d.seat_y), case, Key::CaseHeight)];
-        let mut keys = vec![Key::CaseHeight];
-        let barrel = input.value(Key::BarrelLength);
-        if barrel > 0.0 {
-            let text = input.dimension("", barrel, Key::BarrelLength);
-            dims.push(self.dimension(edge(d.foot_y), edge(d.top_y), text, Key::BarrelLength));
-            keys.push(Key::BarrelLength);
-        }
+        let (keys, dims): (Vec<Key>, Vec<Dimension>) = input
+            .tower()
+            .filter(|(key, _)| !key.row().thin)
+            .map(|(key, (low, high))| {
+                let text = input.dimension("", input.value(key), key);
+                let from = if low == 0.0 { centre } else { edge(low) };
+                (key, self.dimension(from, edge(high), text, key))
+            })
+            .unzip();
         self.chain(rail, &dims, &keys);
     }
 
@@ -303,10 +303,9 @@ impl<'a> Annotator<'a> {
     fn foot(&mut self) {
         let scene = self.scene;
         let (d, input) = (&scene.parts.datums, &scene.input);
-        let sheets = [("gasket", Key::BaseGasket), ("shim", Key::BaseShim)];
         let target = self.at(d.foot_x, (d.seat_y + d.foot_y) / 2.0, 0.0, 0.0);
         let out = scene.pens.first_line + scene.pens.next_line;
-        for (word, key) in sheets {
+        for key in Key::TOWER.into_iter().filter(|key| key.row().thin) {
             let thickness = input.value(key);
             if thickness <= 0.0 {
                 continue;
@@ -322,7 +321,7 @@ impl<'a> Annotator<'a> {
             let ends: Vec<Point> = ends.collect();
             let bold = Letters { bold: true, ..scene.pens.dimension };
             let note = [
-                Word { text: word, letters: scene.pens.caption, ink: Ink::Second },
+                Word { text: key.row().component.word(), letters: scene.pens.caption, ink: Ink::Second },
                 Word { text: &value, letters: bold, ink: value_ink(ink) },
             ];
             if self.drafter().leader(self.list, self.labels, target, &note, ink, ends).is_some() {

@@ -5,10 +5,10 @@ use super::detail::{Detail, TOUCH_MM, is_upright};
 use super::dim::{Dimension, Drafter, Rail, around, reading_deg, value_ink, writing};
 use super::label::{self, Labels, Pose, Word};
 use super::list::{Anchor, DisplayList, Ink, Part};
-use super::paint::{Scene, extent, is_under_barrel};
+use super::paint::{Scene, extent};
 use super::parts::Piece;
 use super::pens::{Letters, Medium};
-use crate::engine::{Group, Key, words};
+use crate::engine::{Group, Key, Stack, words};
 use kurbo::{Line, Point, Rect, Vec2};
 
 /// A writer of dimensions next to a detail, and of one into it.
@@ -44,7 +44,7 @@ impl Values<'_> {
             self.write_contact();
             return;
         }
-        let rises = |key: Key| matches!(key.row().group, Group::Tower | Group::Reach | Group::Mockup);
+        let rises = |key: Key| key.row().stack != Stack::Apart || key.row().group == Group::Mockup;
         let moved = Key::all().any(|key| rises(key) && input.marked.has(key));
         if d.band_y == d.top_y {
             let text = self.deck_changed(input.length(deck), deck);
@@ -99,14 +99,14 @@ impl Values<'_> {
     /// Writes shims and gasket under the barrel, foil by foil.
     fn write_foot(&mut self) {
         let scene = self.scene;
-        let sheets = scene.parts.pieces.iter().filter(|piece| is_under_barrel(&scene.parts, piece));
-        let steps: Vec<Step> = sheets
+        let is_sheet = |key: &Key| key.row().thin && key.row().stack == Stack::Top;
+        let steps: Vec<Step> = scene
+            .parts
+            .pieces
+            .iter()
             .filter_map(|piece| {
-                let (name, key) = match piece.part {
-                    Part::Shim => ("shim", Key::BaseShim),
-                    Part::Gasket => ("gasket", Key::BaseGasket),
-                    _ => return None,
-                };
+                let key = piece.measured.first().map(|edge| edge.key).filter(is_sheet)?;
+                let name = key.row().component.word();
                 let (low, high) = extent(piece);
                 // The change of one foil among several is unknown.
                 let alone = (high - low - scene.input.value(key)).abs() < 1e-9;

@@ -107,6 +107,18 @@ impl<'a> SectionInput<'a> {
         self.parts.engine.dims().filled(key).unwrap_or(0.0)
     }
 
+    /// Returns the parts that raise the top of the cylinder, from below, each
+    /// with the heights of its faces, mm above the crank centre; without what
+    /// is not there.
+    pub(super) fn tower(&self) -> impl Iterator<Item = (Key, (f64, f64))> {
+        let mut at = 0.0;
+        Key::TOWER.into_iter().filter_map(move |key| {
+            let low = at;
+            at += self.value(key);
+            (at > low).then_some((key, (low, at)))
+        })
+    }
+
     /// Returns a length in the chosen unit, without the unit.
     pub(super) fn length(&self, mm: f64) -> String {
         write(Kind::Length, mm, None, &self.units).number

@@ -6,6 +6,7 @@
 //! right, the y axis points DOWN, the origin is the top left corner of the
 //! view. Colours are roles: each output maps them to its own palette.
 
+use crate::engine::Component;
 use kurbo::{BezPath, Point};
 
 /// A colour role, from which each output chooses its colour.
@@ -60,6 +61,22 @@ pub enum Part {
     Gasket,
     /// Piston ring.
     Ring,
+}
+
+impl Part {
+    /// As what a part of the list of dimensions is drawn.
+    pub(super) fn of(component: Component) -> Self {
+        match component {
+            Component::Crank => Self::Web,
+            Component::Rod => Self::Rod,
+            Component::Piston => Self::Piston,
+            Component::Case | Component::Assembly => Self::Case,
+            Component::BaseGasket | Component::HeadGasket => Self::Gasket,
+            Component::Shim => Self::Shim,
+            Component::Barrel => Self::Barrel,
+            Component::Head => Self::Head,
+        }
+    }
 }
 
 /// One term of the clearance volume, for its tint.

@@ -209,13 +209,11 @@ impl<'a> Scene<'a> {
     }
 
     fn is_marked(&self, piece: &Piece) -> bool {
-        let keys: &[Key] = match piece.part {
-            Part::Shim => &[Key::BaseShim],
-            Part::Gasket if is_under_barrel(&self.parts, piece) => &[Key::BaseGasket],
-            Part::Gasket => &[Key::GasketThickness, Key::GasketBore],
-            _ => &[],
-        };
-        keys.iter().any(|&key| self.input.marked.has(key))
+        // The faces of the head gasket are edges of what it lies between.
+        let thickness = (piece.part == Part::Gasket && !is_under_barrel(&self.parts, piece))
+            .then_some(Key::GasketThickness);
+        let mut keys = piece.measured.iter().map(|edge| edge.key).chain(thickness);
+        keys.any(|key| self.input.marked.has(key))
     }
 
     /// Returns the edges of a kept state, in the model.
@@ -323,7 +321,7 @@ fn is_sheet(piece: &Piece) -> bool {
 }
 
 /// Returns whether a sheet lies under the barrel rather than under the head.
-pub(super) fn is_under_barrel(parts: &Parts, piece: &Piece) -> bool {
+fn is_under_barrel(parts: &Parts, piece: &Piece) -> bool {
     extent(piece).0 < (parts.datums.foot_y + parts.datums.top_y) / 2.0
 }
 

@@ -16,7 +16,7 @@ use super::label::{Labels, Placed, Pose, Word};
 use super::layout::Frame;
 use super::list::{Anchor, Dash, DisplayList, Ink, Part, Shape, Term};
 use super::pens::{Letters, Medium, Pens};
-use crate::engine::{Key, words};
+use crate::engine::{Component, Key, words};
 use kurbo::{BezPath, Circle, Line, Point, Rect, Shape as _, Vec2};
 
 /// The view of the two towers.
@@ -78,22 +78,12 @@ impl Stacks {
             ),
         ];
         let block = input.parts.construction.is_block();
-        let all = [
-            (Key::CaseHeight, if block { "block" } else { "case" }, Part::Case),
-            (Key::BaseGasket, "gasket", Part::Gasket),
-            (Key::BaseShim, "shim", Part::Shim),
-            (Key::BarrelLength, "barrel", Part::Barrel),
-        ];
-        let mut at = 0.0;
-        let tower = all
-            .into_iter()
-            .filter_map(|(key, name, part)| {
-                let value = input.value(key);
-                let low = at;
-                at += value;
-                (value > 0.0).then_some(Storey { key, name, low, high: at, value, part })
-            })
-            .collect();
+        let tower = input.tower().map(|(key, (low, high))| {
+            let component = key.row().component;
+            let name = if block && component == Component::Case { "block" } else { component.word() };
+            Storey { key, name, low, high, value: input.value(key), part: Part::of(component) }
+        });
+        let tower = tower.collect();
         Self { reach, tower }
     }
 

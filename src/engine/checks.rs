@@ -1,7 +1,8 @@
 //! Checks of an engine: rules on single values, on dimensions against each
 //! other and on the space that is left above the piston.
 
-use super::dimension::{Absent, Allowed, Key};
+use super::columns::{Absent, Allowed};
+use super::dimension::Key;
 use super::dims::Dims;
 use super::fault::{Fault, FaultKind, about, enough, short};
 use super::figures::Figures;
@@ -116,10 +117,7 @@ pub(super) fn space_faults(dims: &Dims<f64>, figures: &Figures<f64>) -> Vec<Faul
 /// rim exactly flush with the head are not a contact. Sixteen times the spacing
 /// of numbers at the longest length bounds the roundings of the eight terms.
 fn rounding_of_chain(dims: &Dims<f64>) -> f64 {
-    let longest = [Key::CaseHeight, Key::BarrelLength, Key::RodLength, Key::Stroke, Key::CompressionHeight]
-        .iter()
-        .filter_map(|&key| dims.filled(key))
-        .fold(0.0, f64::max);
+    let longest = Key::stack().filter_map(|key| dims.filled(key)).fold(0.0, f64::max);
     16.0 * f64::EPSILON * longest
 }
 

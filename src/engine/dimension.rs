@@ -1,10 +1,11 @@
 //! The list of dimensions: one row for each, walked by sliders, effects,
 //! the command line, the drawing, the binder, the glossary and the lessons.
 //!
-//! To add a dimension, add a variant to [`Key`] and its row to `TABLE`; a
-//! row that is missing or out of order fails to compile or fails the test at
-//! the end of this file.
+//! To add a dimension, add a variant to [`Key`], name it in `all!` and give it
+//! a row in `TABLE`, at the same place each: what is missing or out of order
+//! fails to compile.
 
+use super::columns::{Absent, Allowed, Component, Course, Exists, Gauge, Group, Stack};
 use crate::quantity::Kind;
 
 /// A dimension of one cylinder. The names are a promise to scripts and files.
@@ -35,80 +36,9 @@ pub enum Key {
     MockupShim,
 }
 
-/// Where a dimension stands in the machine, in the order in which a person
-/// reads it: what raises the barrel, what raises the piston, what encloses
-/// the space above.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Group {
-    /// Raises the top of the barrel.
-    Tower,
-    /// Raises the piston.
-    Reach,
-    /// Encloses the space above the deck.
-    BoreAndHead,
-    /// What the piston fills or gives back.
-    Crown,
-    /// Angles at which the cylinder is shut.
-    Timing,
-    /// A deck reading taken on a trial assembly.
-    Mockup,
-}
-
-impl Group {
-    /// All groups in reading order.
-    pub const ALL: [Self; 6] =
-        [Self::Tower, Self::Reach, Self::BoreAndHead, Self::Crown, Self::Timing, Self::Mockup];
-
-    /// The heading.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Tower => "Tower",
-            Self::Reach => "Reach",
-            Self::BoreAndHead => "Bore and head",
-            Self::Crown => "Crown",
-            Self::Timing => "Timing",
-            Self::Mockup => "Mock-up",
-        }
-    }
-
-    /// What the group does, in a few words.
-    #[must_use]
-    pub fn meaning(self) -> &'static str {
-        match self {
-            Self::Tower => "raises the barrel top",
-            Self::Reach => "raises the piston",
-            Self::BoreAndHead => "space above the deck",
-            Self::Crown => "what the piston fills or gives back",
-            Self::Timing => "when the cylinder is shut",
-            Self::Mockup => "the deck as read on a trial assembly",
-        }
-    }
-}
-
-/// Which values of a dimension describe an engine that can be computed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Allowed {
-    /// Above 0.
-    Positive,
-    /// 0 or more.
-    NotNegative,
-    /// Any finite number.
-    Any,
-}
-
-/// What stands for a dimension that was not given.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Absent {
-    /// The engine can't be computed without it.
-    Required,
-    /// It counts as 0.
-    Zero,
-    /// It equals another dimension.
-    SameAs(Key),
-    /// The figure that needs it is not given either.
-    Nothing,
-}
+all!(
+    pub Key: Bore, Stroke, RodLength, CompressionHeight, PinOffset, CaseHeight, BaseGasket, BaseShim, BarrelLength, GasketThickness, GasketBore, HeadStep, ChamberVolume, CrownVolume, PocketVolume, TopLandHeight, TopLandDiameter, IntakeClosing, PortClosing, MockupDeck, MockupShim
+);
 
 /// One row of the list of dimensions.
 #[derive(Clone, Copy, Debug)]
@@ -125,8 +55,24 @@ pub struct DimensionRow {
     pub symbol: &'static str,
     /// Length, volume or angle; the base unit follows: mm, cc, degrees.
     pub kind: Kind,
-    /// Where it stands in the machine.
+    /// Under which heading it stands.
     pub group: Group,
+    /// The part that it is a size of.
+    pub component: Component,
+    /// How it moves the deck.
+    pub stack: Stack,
+    /// A sheet of metal or gasket: 0 says that there is none, so that a very
+    /// small value is a slip, and it comes in small steps from 0 upward.
+    pub thin: bool,
+    /// In which engines it exists.
+    pub exists: Exists,
+    /// What is said of one that stands out among its kind; `None` where
+    /// cylinders share it, or where it differs on purpose.
+    pub outlying: Option<&'static str>,
+    /// How the volumes run along it.
+    pub course: Course,
+    /// What measures it well.
+    pub gauges: &'static [Gauge],
     /// What is refused.
     pub allowed: Allowed,
     /// What stands for it when it was not given.
@@ -158,6 +104,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "Ø",
         kind: Length,
         group: BoreAndHead,
+        component: Component::Barrel,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::Always,
+        outlying: Some("bored to another size? Measure it again"),
+        course: Course::Squared,
+        gauges: &[Gauge::Telescoping, Gauge::Bore],
         allowed: Positive,
         absent: Required,
         plausible: (10.0, 250.0),
@@ -174,6 +127,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "S",
         kind: Length,
         group: Reach,
+        component: Component::Crank,
+        stack: Stack::Crank,
+        thin: false,
+        exists: Exists::Always,
+        outlying: None,
+        course: Course::Curved,
+        gauges: &[Gauge::Indicator],
         allowed: Positive,
         absent: Required,
         plausible: (10.0, 300.0),
@@ -190,6 +150,15 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "L",
         kind: Length,
         group: Reach,
+        component: Component::Rod,
+        stack: Stack::Crank,
+        thin: false,
+        exists: Exists::Always,
+        outlying: Some(
+            "a bent rod or one of another engine? Measure it again; do not correct it with a shim or gasket",
+        ),
+        course: Course::Curved,
+        gauges: &[Gauge::Height],
         allowed: Positive,
         absent: Required,
         plausible: (20.0, 600.0),
@@ -206,6 +175,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "H",
         kind: Length,
         group: Reach,
+        component: Component::Piston,
+        stack: Stack::Piston,
+        thin: false,
+        exists: Exists::Always,
+        outlying: Some("a piston of another make? Measure it again; do not correct it with a shim or gasket"),
+        course: Course::Straight,
+        gauges: &[Gauge::Height],
         allowed: NotNegative,
         absent: Required,
         plausible: (8.0, 150.0),
@@ -222,6 +198,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "e",
         kind: Length,
         group: Reach,
+        component: Component::Piston,
+        stack: Stack::Crank,
+        thin: false,
+        exists: Exists::Always,
+        outlying: None,
+        course: Course::Curved,
+        gauges: &[Gauge::Caliper],
         allowed: Any,
         absent: Zero,
         plausible: (-5.0, 5.0),
@@ -238,6 +221,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "C",
         kind: Length,
         group: Tower,
+        component: Component::Case,
+        stack: Stack::Top,
+        thin: false,
+        exists: Exists::Always,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::Height],
         allowed: NotNegative,
         absent: Required,
         plausible: (20.0, 700.0),
@@ -254,6 +244,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "g",
         kind: Length,
         group: Tower,
+        component: Component::BaseGasket,
+        stack: Stack::Top,
+        thin: true,
+        exists: Exists::UnderBarrels,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::OutsideMicrometer],
         allowed: NotNegative,
         absent: Zero,
         plausible: (0.0, 3.0),
@@ -270,6 +267,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "t",
         kind: Length,
         group: Tower,
+        component: Component::Shim,
+        stack: Stack::Top,
+        thin: true,
+        exists: Exists::UnderBarrels,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::OutsideMicrometer],
         allowed: NotNegative,
         absent: Zero,
         plausible: (0.0, 6.5),
@@ -286,6 +290,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "B",
         kind: Length,
         group: Tower,
+        component: Component::Barrel,
+        stack: Stack::Top,
+        thin: false,
+        exists: Exists::UnderBarrels,
+        outlying: Some("level under the head comes first; a small spread of ratio is the lesser evil"),
+        course: Course::Straight,
+        gauges: &[Gauge::DepthMicrometer, Gauge::Height],
         allowed: NotNegative,
         absent: Zero,
         plausible: (0.0, 350.0),
@@ -302,6 +313,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "h",
         kind: Length,
         group: BoreAndHead,
+        component: Component::HeadGasket,
+        stack: Stack::Apart,
+        thin: true,
+        exists: Exists::Always,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::OutsideMicrometer],
         allowed: NotNegative,
         absent: Zero,
         plausible: (0.0, 4.0),
@@ -318,6 +336,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "Øg",
         kind: Length,
         group: BoreAndHead,
+        component: Component::HeadGasket,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::With(Key::GasketThickness),
+        outlying: None,
+        course: Course::Squared,
+        gauges: &[Gauge::Caliper],
         allowed: NotNegative,
         absent: SameAs(Key::Bore),
         plausible: (10.0, 260.0),
@@ -334,6 +359,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "d",
         kind: Length,
         group: BoreAndHead,
+        component: Component::Head,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::Always,
+        outlying: Some("measure it again"),
+        course: Course::Straight,
+        gauges: &[Gauge::DepthMicrometer],
         allowed: Any,
         absent: Zero,
         plausible: (-10.0, 10.0),
@@ -350,6 +382,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "Vc",
         kind: Volume,
         group: BoreAndHead,
+        component: Component::Head,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::Always,
+        outlying: Some("fill it again before anything is cut"),
+        course: Course::Straight,
+        gauges: &[Gauge::Burette],
         allowed: NotNegative,
         absent: Required,
         plausible: (0.2, 1500.0),
@@ -366,6 +405,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "Vk",
         kind: Volume,
         group: Crown,
+        component: Component::Piston,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::Always,
+        outlying: Some("fill it again before anything is cut"),
+        course: Course::Straight,
+        gauges: &[Gauge::Burette],
         allowed: Any,
         absent: Zero,
         plausible: (-150.0, 300.0),
@@ -382,6 +428,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "Vp",
         kind: Volume,
         group: Crown,
+        component: Component::Piston,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::Always,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::Burette],
         allowed: NotNegative,
         absent: Zero,
         plausible: (0.0, 60.0),
@@ -398,6 +451,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "a",
         kind: Length,
         group: Crown,
+        component: Component::Piston,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::Always,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::Caliper],
         allowed: NotNegative,
         absent: Zero,
         plausible: (0.0, 40.0),
@@ -414,6 +474,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "Øa",
         kind: Length,
         group: Crown,
+        component: Component::Piston,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::Always,
+        outlying: None,
+        course: Course::Squared,
+        gauges: &[Gauge::OutsideMicrometer],
         allowed: NotNegative,
         absent: Zero,
         plausible: (0.0, 250.0),
@@ -430,6 +497,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "α",
         kind: Angle,
         group: Timing,
+        component: Component::Assembly,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::FourStroke,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::DegreeWheel],
         allowed: Any,
         absent: Nothing,
         plausible: (0.0, 120.0),
@@ -446,6 +520,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "β",
         kind: Angle,
         group: Timing,
+        component: Component::Assembly,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::TwoStroke,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::DegreeWheel],
         allowed: Any,
         absent: Nothing,
         plausible: (40.0, 140.0),
@@ -462,6 +543,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "m",
         kind: Length,
         group: Mockup,
+        component: Component::Assembly,
+        stack: Stack::Apart,
+        thin: false,
+        exists: Exists::Always,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::Indicator, Gauge::DepthMicrometer, Gauge::Feeler],
         allowed: Any,
         absent: Nothing,
         plausible: (-5.0, 30.0),
@@ -478,6 +566,13 @@ static TABLE: [DimensionRow; Key::COUNT] = [
         symbol: "tm",
         kind: Length,
         group: Mockup,
+        component: Component::Shim,
+        stack: Stack::Apart,
+        thin: true,
+        exists: Exists::UnderBarrels,
+        outlying: None,
+        course: Course::Straight,
+        gauges: &[Gauge::OutsideMicrometer],
         allowed: NotNegative,
         absent: Zero,
         plausible: (0.0, 6.5),
@@ -488,13 +583,53 @@ static TABLE: [DimensionRow; Key::COUNT] = [
     },
 ];
 
+rows_in_order!(TABLE, key);
+
+/// How many dimensions stand so in the stack.
+const fn count(stack: Stack) -> usize {
+    let (mut found, mut i) = (0, 0);
+    while i < TABLE.len() {
+        found += (TABLE[i].stack as u8 == stack as u8) as usize;
+        i += 1;
+    }
+    found
+}
+
+/// The dimensions that stand so in the stack, in the order of the list.
+const fn stacked<const N: usize>(stack: Stack) -> [Key; N] {
+    let (mut all, mut found, mut i) = ([Key::Bore; N], 0, 0);
+    while i < TABLE.len() {
+        if TABLE[i].stack as u8 == stack as u8 {
+            all[found] = TABLE[i].key;
+            found += 1;
+        }
+        i += 1;
+    }
+    all
+}
+
 impl Key {
     /// How many dimensions there are.
-    pub const COUNT: usize = 21;
+    pub const COUNT: usize = Self::ALL.len();
+
+    /// What raises the top of the cylinder: the deck chain counts these up.
+    pub(crate) const TOWER: [Self; count(Stack::Top)] = stacked(Stack::Top);
+
+    /// What lies on the piston pin: the deck chain counts these down.
+    pub(crate) const ON_PIN: [Self; count(Stack::Piston)] = stacked(Stack::Piston);
+
+    /// What raises the piston pin by way of crank and rod.
+    pub(crate) const CRANK: [Self; count(Stack::Crank)] = stacked(Stack::Crank);
 
     /// All dimensions in the order of the list.
     pub fn all() -> impl ExactSizeIterator<Item = Self> + DoubleEndedIterator {
-        TABLE.iter().map(|row| row.key)
+        Self::ALL.into_iter()
+    }
+
+    /// The dimensions from which the deck is built up, those of the piston
+    /// first.
+    pub(crate) fn stack() -> impl Iterator<Item = Self> {
+        Self::CRANK.into_iter().chain(Self::ON_PIN).chain(Self::TOWER)
     }
 
     /// The dimensions of one group, in the order of the list.
@@ -506,34 +641,6 @@ impl Key {
     #[must_use]
     pub fn row(self) -> &'static DimensionRow {
         &TABLE[self.index()]
-    }
-
-    /// Whether the list has a row for this key. A new key fails to compile
-    /// here until it is named, which is the reminder to give it a row.
-    const fn has_row(self) -> bool {
-        match self {
-            Self::Bore
-            | Self::Stroke
-            | Self::RodLength
-            | Self::CompressionHeight
-            | Self::PinOffset
-            | Self::CaseHeight
-            | Self::BaseGasket
-            | Self::BaseShim
-            | Self::BarrelLength
-            | Self::GasketThickness
-            | Self::GasketBore
-            | Self::HeadStep
-            | Self::ChamberVolume
-            | Self::CrownVolume
-            | Self::PocketVolume
-            | Self::TopLandHeight
-            | Self::TopLandDiameter
-            | Self::IntakeClosing
-            | Self::PortClosing
-            | Self::MockupDeck
-            | Self::MockupShim => (self as usize) < Self::COUNT,
-        }
     }
 
     /// The place of this dimension in the list, from 0.
@@ -573,9 +680,6 @@ impl Key {
     }
 }
 
-// The last key of the list must have a row; so has every one before it.
-const _: () = assert!(Key::MockupShim.has_row(), "COUNT is less than the number of keys");
-
 impl std::fmt::Display for Key {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(self.id())
@@ -587,9 +691,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn rows_stand_in_the_order_of_the_keys_and_no_id_twice() {
-        for (i, row) in TABLE.iter().enumerate() {
-            assert_eq!(row.key.index(), i, "{} stands in the wrong place", row.id);
+    fn no_id_stands_twice_and_every_step_and_range_is_one() {
+        for row in &TABLE {
             assert_eq!(Key::from_id(row.id), Some(row.key));
             assert!(row.step > 0.0 && row.plausible.0 < row.plausible.1, "{}", row.id);
         }
@@ -606,5 +709,27 @@ mod tests {
     fn every_dimension_stands_in_one_group() {
         let listed: usize = Group::ALL.iter().map(|&g| Key::of_group(g).count()).sum();
         assert_eq!(listed, Key::COUNT);
+    }
+
+    #[test]
+    fn what_moves_the_deck_is_a_length_under_the_heading_of_what_it_raises() {
+        for row in &TABLE {
+            let heading = match row.stack {
+                Stack::Top => row.group == Tower,
+                Stack::Piston | Stack::Crank => row.group == Reach,
+                Stack::Apart => !matches!(row.group, Tower | Reach),
+            };
+            assert!(heading, "{}", row.id);
+            assert!(row.stack == Stack::Apart || row.kind == Length, "{}", row.id);
+        }
+    }
+
+    #[test]
+    fn what_is_thin_is_a_length_that_may_be_0() {
+        let thin = TABLE.iter().filter(|row| row.thin);
+        assert!(thin.clone().count() > 0);
+        assert!(
+            thin.clone().all(|row| row.kind == Length && row.allowed == NotNegative && row.absent == Zero)
+        );
     }
 }

@@ -1,6 +1,7 @@
 //! The values of all dimensions of one cylinder, by [`Key`].
 
-use super::dimension::{Absent, Key};
+use super::columns::Absent;
+use super::dimension::Key;
 use super::scalar::{Dual, Scalar};
 
 /// The dimensions of one cylinder, in base units (mm, cc, degrees); each may

@@ -82,15 +82,16 @@ fn compute<T: Scalar>(dims: &Dims<T>) -> Option<Figures<T>> {
     let stroke = dims.filled(Key::Stroke)?;
     let rod = dims.filled(Key::RodLength)?;
     let crank = Crank::of(stroke, rod, dims.filled(Key::PinOffset)?);
-    let shim = dims.filled(Key::BaseShim)?;
-    let chain_deck = dims.filled(Key::CaseHeight)?
-        + dims.filled(Key::BaseGasket)?
-        + shim
-        + dims.filled(Key::BarrelLength)?
-        - crank.y_top()
-        - dims.filled(Key::CompressionHeight)?;
+    let mut top = c(0.0);
+    for key in Key::TOWER {
+        top = top + dims.filled(key)?;
+    }
+    let mut chain_deck = top - crank.y_top();
+    for key in Key::ON_PIN {
+        chain_deck = chain_deck - dims.filled(key)?;
+    }
     let deck_clearance = match dims.get(Key::MockupDeck) {
-        Some(read) => read + (shim - dims.filled(Key::MockupShim)?),
+        Some(read) => read + (dims.filled(Key::BaseShim)? - dims.filled(Key::MockupShim)?),
         None => chain_deck,
     };
     let gasket_thickness = dims.filled(Key::GasketThickness)?;

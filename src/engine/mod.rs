@@ -2,6 +2,7 @@
 //! functions of numbers: no files, no clock, no screen.
 
 mod checks;
+pub(crate) mod columns;
 pub(crate) mod crank;
 pub(crate) mod dimension;
 pub(crate) mod dims;
@@ -13,9 +14,9 @@ pub mod scalar;
 pub mod solid;
 pub mod words;
 
+pub(crate) use columns::{Absent, Allowed, Component, Course, Exists, Gauge, Group, Stack};
 pub(crate) use crank::Crank;
 pub use dimension::Key;
-pub(crate) use dimension::{Absent, Allowed, Group};
 pub use dims::Dims;
 pub use fault::Fault;
 pub(crate) use fault::FaultKind;

@@ -2,7 +2,7 @@
 
 use super::Project;
 use crate::advise::matching::{Pairing, Part, Swap};
-use crate::engine::Key;
+use crate::engine::{Group, Key};
 use crate::reading::Subject;
 
 /// Which part goes where: for each cylinder the index of the cylinder from
@@ -113,8 +113,9 @@ impl Project {
                 };
             }
             if moves.is_new(place, &[Part::Rod, Part::Piston, Part::Barrel]) {
-                cylinder.own.clear(Key::MockupDeck);
-                cylinder.own.clear(Key::MockupShim);
+                for key in Key::of_group(Group::Mockup) {
+                    cylinder.own.clear(key);
+                }
             }
         }
         let label = |place: usize| before.cylinders.get(place).map(|c| c.label.clone());
@@ -153,7 +154,7 @@ impl Project {
     /// Makes a deck that was given for all cylinders each one's own, so that it
     /// can go from one of them.
     fn own_mockup(&mut self) {
-        for key in [Key::MockupDeck, Key::MockupShim] {
+        for key in Key::of_group(Group::Mockup) {
             let Some(entry) = self.engine.nominal.clear(key) else { continue };
             for cylinder in &mut self.engine.cylinders {
                 if cylinder.own.get(key).is_none() {

@@ -1,12 +1,14 @@
 //! The instruments of a home shop, with an honest ± each.
 
 use super::record::{Instrument, Subject};
-use crate::engine::Key;
+use crate::engine::{Gauge, Key};
 use crate::quantity::Quantity;
 
 /// An instrument of the catalogue.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Tool {
+    /// What it is to the list of dimensions, which says what it measures well.
+    pub gauge: Gauge,
     /// A short name by which readings refer to it.
     pub id: &'static str,
     /// Its name.
@@ -16,103 +18,102 @@ pub(crate) struct Tool {
     /// Distance of repeated readings by one careful hand from their middle, as
     /// text with unit (common practice, from memory).
     pub repeatability: &'static str,
-    /// The dimensions that it measures well. The deck of a trial assembly is
-    /// the dimension `mockup_deck`.
-    pub suits: &'static [Key],
     /// Common misuse.
     pub misuse: &'static str,
 }
 
-static TOOLS: [Tool; 11] = [
+static TOOLS: [Tool; Gauge::ALL.len()] = [
     Tool {
+        gauge: Gauge::Indicator,
         id: "indicator",
         name: "Dial indicator on a bridge",
         step: "0.01 mm",
         repeatability: "0.01 mm",
-        suits: &[Key::MockupDeck, Key::Stroke],
         misuse: "Stem not square, ball foot in a valve pocket, zero lost",
     },
     Tool {
+        gauge: Gauge::DepthMicrometer,
         id: "depth mic",
         name: "Depth micrometer",
         step: "0.01 mm",
         repeatability: "0.01 mm",
-        suits: &[Key::MockupDeck, Key::BarrelLength, Key::HeadStep],
         misuse: "Base that rocks, scale read backwards",
     },
     Tool {
+        gauge: Gauge::Feeler,
         id: "feeler",
         name: "Straightedge and feeler gauges",
         step: "0.05 mm",
         repeatability: "0.03 mm",
-        suits: &[Key::MockupDeck],
         misuse: "Bent straightedge, carbon ridge under it, dirty leaves in a stack, wrong feel",
     },
     Tool {
+        gauge: Gauge::Height,
         id: "height gauge",
         name: "Height gauge on a surface plate, with mandrels",
         step: "0.01 mm",
         repeatability: "0.02 mm",
-        suits: &[Key::RodLength, Key::CompressionHeight, Key::CaseHeight, Key::BarrelLength],
         misuse: "Mandrel loose in its bore, half of it forgotten",
     },
     Tool {
+        gauge: Gauge::OutsideMicrometer,
         id: "outside mic",
         name: "Outside micrometer",
         step: "0.01 mm",
         repeatability: "0.004 mm",
-        suits: &[Key::BaseShim, Key::MockupShim, Key::BaseGasket, Key::GasketThickness, Key::TopLandDiameter],
         misuse: "Not zeroed to a standard",
     },
     Tool {
+        gauge: Gauge::Caliper,
         id: "caliper",
         name: "Caliper",
         step: "0.02 mm",
         repeatability: "0.04 mm",
-        suits: &[Key::GasketBore, Key::TopLandHeight, Key::PinOffset],
         misuse: "Trusted for the deck: it is too coarse for that",
     },
     Tool {
+        gauge: Gauge::Telescoping,
         id: "telescoping gauge",
         name: "Telescoping gauge and micrometer",
         step: "0.01 mm",
         repeatability: "0.015 mm",
-        suits: &[Key::Bore],
         misuse: "Not rocked through, dragged",
     },
     Tool {
+        gauge: Gauge::Bore,
         id: "bore gauge",
         name: "Dial bore gauge",
         step: "0.005 mm",
         repeatability: "0.005 mm",
-        suits: &[Key::Bore],
         misuse: "Set with a ring or a micrometer that nobody checked",
     },
     Tool {
+        gauge: Gauge::Burette,
         id: "burette",
         name: "Burette and flat plate",
         step: "0.1 cc",
         repeatability: "0.25 cc",
-        suits: &[Key::ChamberVolume, Key::CrownVolume, Key::PocketVolume],
         misuse: "Bubble, meniscus, bowed plate, grease in the chamber, leaking valve",
     },
     Tool {
+        gauge: Gauge::DegreeWheel,
         id: "degree wheel",
         name: "Degree wheel and positive stop",
         step: "0.5 deg",
         repeatability: "0.4 deg",
-        suits: &[Key::IntakeClosing, Key::PortClosing],
         misuse: "Loose pointer, backing up across slack",
     },
     Tool {
+        gauge: Gauge::Solder,
         id: "solder",
         name: "Solder, flattened and read with a micrometer",
         step: "0.01 mm",
         repeatability: "0.04 mm",
-        suits: &[],
         misuse: "A single strand cocks the piston; springs back by 0.01 to 0.03 mm",
     },
 ];
+
+rows_in_order!(TOOLS, gauge);
 
 /// Returns all instruments, in the order in which they are offered.
 #[must_use]
@@ -145,17 +146,22 @@ impl Tool {
     #[must_use]
     pub(crate) fn reads(&self, of: &Subject) -> bool {
         match of {
-            Subject::Dimension(key) => self.suits.contains(key),
-            Subject::Deck => self.suits.contains(&Key::MockupDeck),
-            Subject::Squish => self.id == "solder",
-            Subject::RingGap(_) => self.id == "feeler",
-            Subject::WholeFill => self.suits.contains(&Key::ChamberVolume),
+            Subject::Dimension(key) => self.measures(*key),
+            Subject::Deck => self.measures(Key::MockupDeck),
+            Subject::Squish => self.gauge == Gauge::Solder,
+            Subject::RingGap(_) => self.gauge == Gauge::Feeler,
+            Subject::WholeFill => self.measures(Key::ChamberVolume),
         }
+    }
+
+    /// Returns whether it measures this dimension well.
+    fn measures(&self, key: Key) -> bool {
+        key.row().gauges.contains(&self.gauge)
     }
 
     /// Returns the tools that measure this dimension well.
     pub(crate) fn suited(key: Key) -> impl Iterator<Item = &'static Self> {
-        TOOLS.iter().filter(move |tool| tool.suits.contains(&key))
+        TOOLS.iter().filter(move |tool| tool.measures(key))
     }
 
     /// Returns the tool as an instrument of a project.
@@ -180,7 +186,11 @@ mod tests {
         for (i, tool) in tools().iter().enumerate() {
             let instrument = tool.instrument().unwrap();
             assert!(instrument.step.base() > 0.0 && instrument.repeatability.is_some());
-            assert!(tool.suits.iter().all(|key| key.kind() == instrument.step.kind()), "{}", tool.id);
+            assert!(
+                Key::all().all(|key| !tool.measures(key) || key.kind() == instrument.step.kind()),
+                "{}",
+                tool.id
+            );
             assert!(tools()[..i].iter().all(|before| before.id != tool.id), "{}", tool.id);
         }
     }

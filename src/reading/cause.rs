@@ -1,7 +1,6 @@
 //! Likely causes of outlying readings.
 
 use super::record::{DeckPlace, State, Subject};
-use crate::engine::Key;
 use crate::quantity::Kind;
 
 /// The likely cause of an outlying reading, from what goes wrong at the bench
@@ -95,21 +94,20 @@ pub(crate) fn likely(
             return Cause::DecimalSlip;
         }
     }
+    if of.kind() == Kind::Volume {
+        return if [10.0, 0.1].into_iter().any(|times| fits(value * times)) {
+            Cause::DecimalSlip
+        } else if high {
+            Cause::Leak
+        } else {
+            Cause::Bubble
+        };
+    }
     match of {
-        Subject::WholeFill
-        | Subject::Dimension(Key::ChamberVolume | Key::PocketVolume | Key::CrownVolume) => {
-            if [10.0, 0.1].into_iter().any(|times| fits(value * times)) {
-                Cause::DecimalSlip
-            } else if high {
-                Cause::Leak
-            } else {
-                Cause::Bubble
-            }
-        }
         Subject::Deck if high && matches!(state, Some(State::HeldByHand | State::Loose)) => Cause::NotClamped,
         Subject::Deck if high && state.is_none() && on_pin_axis(place) => Cause::NotClamped,
         Subject::Deck | Subject::Squish => Cause::Rock,
-        Subject::Dimension(_) | Subject::RingGap(_) => Cause::Misread,
+        Subject::Dimension(_) | Subject::RingGap(_) | Subject::WholeFill => Cause::Misread,
     }
 }
 
@@ -121,6 +119,7 @@ fn on_pin_axis(place: Option<&DeckPlace>) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::engine::Key;
 
     #[test]
     fn the_cause_follows_from_what_was_read_and_which_way_it_is_off() {

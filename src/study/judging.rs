@@ -2,7 +2,7 @@
 //! for the cylinders against each other.
 
 use super::build::mean_piston_speed;
-use super::level::{self, Level, TOWER};
+use super::level::{self, Level};
 use super::question::{CylinderInput, Question};
 use super::uncertainty::{Figure, of_difference, of_sums};
 use super::verdict::{Judgement, Subject, Verdict, What, judge};
@@ -165,8 +165,10 @@ pub(crate) fn level_of_head(
     let cylinders: Vec<&CylinderInput> = members.iter().filter_map(|&i| question.cylinders.get(i)).collect();
     let tops: Option<Vec<f64>> = cylinders.iter().map(|c| level::top(&c.dims)).collect();
     let level = tops.and_then(Level::of);
-    let unmeasured: Vec<Key> =
-        TOWER.into_iter().filter(|key| cylinders.iter().any(|c| assumed(c).any(|k| k == *key))).collect();
+    let unmeasured: Vec<Key> = Key::TOWER
+        .into_iter()
+        .filter(|key| cylinders.iter().any(|c| assumed(c).any(|k| k == *key)))
+        .collect();
     let limit = input.tolerance.as_ref().or_else(|| question.limits.get(LimitId::Level));
     let judged = Case::of(What::Level, Subject::Head(head), level.as_ref().map(|l| l.spread), None, limit)
         .doubt(input.doubt)

@@ -2,16 +2,13 @@
 
 use crate::engine::{Dims, Key};
 
-/// The dimensions that raise the top of a cylinder.
-pub const TOWER: [Key; 4] = [Key::CaseHeight, Key::BaseGasket, Key::BaseShim, Key::BarrelLength];
-
 /// The height of the top of the cylinder above the crank centre, mm:
 /// case + base gasket + shim + barrel (each part stands on the one below).
 /// None where one of them is missing or not finite.
 #[must_use]
 pub fn top(dims: &Dims) -> Option<f64> {
     let mut height = 0.0;
-    for key in TOWER {
+    for key in Key::TOWER {
         height += dims.filled(key)?;
     }
     height.is_finite().then_some(height)

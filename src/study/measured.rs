@@ -3,23 +3,18 @@
 use super::judging::CHAIN_AGREES_MM;
 use super::question::ExpandedUncertainty;
 use super::uncertainty::{Components, Figure, Propagated, first_order};
-use crate::engine::{Dims, Engine, Key};
+use crate::engine::{Dims, Engine, Group, Key, Stack};
 use crate::quantity::Kind;
 use crate::reading::{Estimate, Evaluation, Origin, Outlier, Subject, UncertaintyComponent};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-/// The dimensions from which the chain builds up the deck. A reading of the
-/// deck on the assembled parts speaks for all of them together.
-pub(crate) const CHAIN: [Key; 7] = [
-    Key::Stroke,
-    Key::RodLength,
-    Key::CompressionHeight,
-    Key::PinOffset,
-    Key::CaseHeight,
-    Key::BaseGasket,
-    Key::BarrelLength,
-];
+/// Whether a reading of the deck on the assembled parts speaks for this
+/// dimension, together with all others of the chain. Not for the shim: the one
+/// that was there is told with the reading.
+pub(crate) fn is_read_with_deck(key: Key) -> bool {
+    key.row().stack != Stack::Apart && key != Key::BaseShim
+}
 
 /// The readings of one cylinder, evaluated.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -71,7 +66,7 @@ impl Measured {
     /// Forgets what was read of a dimension: another value stands for it now.
     pub fn forget(&mut self, key: Key) {
         self.dimensions.remove(&key);
-        if matches!(key, Key::MockupDeck | Key::MockupShim) {
+        if key.row().group == Group::Mockup {
             self.deck = None;
         }
     }
@@ -135,7 +130,7 @@ impl Measured {
             return Some((*engine, known));
         }
         // A doubt that is stated for a part of the chain asks for the chain.
-        if self.stated.iter().any(|(key, _)| CHAIN.contains(&key)) {
+        if self.stated.iter().any(|(key, _)| is_read_with_deck(key)) {
             return None;
         }
         let read = dims.with(Key::MockupDeck, deck_then).with(Key::MockupShim, shim_then);

@@ -25,24 +25,13 @@ pub struct OutlyingPart {
     pub score: f64,
 }
 
-/// The parts that every cylinder has its own of, and that should be alike.
-const ALIKE: [Key; 7] = [
-    Key::Bore,
-    Key::RodLength,
-    Key::CompressionHeight,
-    Key::BarrelLength,
-    Key::ChamberVolume,
-    Key::CrownVolume,
-    Key::HeadStep,
-];
-
 /// Finds parts that stand out by the rule of [`odd`] among at least three
 /// cylinders, and by more than two routes to the deck may differ by common
 /// practice.
 #[must_use]
 pub(crate) fn outlying_parts(cylinders: &[Dims]) -> Vec<OutlyingPart> {
     let mut found = Vec::new();
-    for key in ALIKE {
+    for key in Key::all().filter(|key| key.row().outlying.is_some()) {
         let values: Option<Vec<f64>> = cylinders.iter().map(|dims| dims.get(key)).collect();
         let Some(values) = values else { continue };
         // A tenth of a step at the bench stands for the step of the scale.
@@ -69,20 +58,7 @@ impl OutlyingPart {
     pub fn sentence(&self, units: &UnitChoice) -> String {
         let by = write(self.key.kind(), (self.value - self.middle).abs(), None, units);
         let way = if self.value < self.middle { "less" } else { "more" };
-        let what = match self.key {
-            Key::RodLength => {
-                "a bent rod or one of another engine? Measure it again; do not correct it with a shim or gasket"
-            }
-            Key::BarrelLength => {
-                "level under the head comes first; a small spread of ratio is the lesser evil"
-            }
-            Key::CompressionHeight => {
-                "a piston of another make? Measure it again; do not correct it with a shim or gasket"
-            }
-            Key::Bore => "bored to another size? Measure it again",
-            Key::ChamberVolume | Key::CrownVolume => "fill it again before anything is cut",
-            _ => "measure it again",
-        };
+        let what = self.key.row().outlying.unwrap_or("measure it again");
         format!("{} is {by} {way} than the middle of all cylinders: {what}", self.key.name())
     }
 }

@@ -21,11 +21,6 @@ pub struct Questioned {
 /// about 0.016 mm thick (from memory) and no leaf is sold so thin.
 const THINNEST_MM: f64 = 0.02;
 
-/// Whether a thickness of 0 means "none", so that a very small one is a slip.
-fn is_leaf(key: Key) -> bool {
-    matches!(key, Key::BaseShim | Key::BaseGasket | Key::GasketThickness | Key::MockupShim)
-}
-
 /// Questions a value as it was typed; none where it is plausible.
 ///
 /// ```
@@ -41,7 +36,7 @@ fn is_leaf(key: Key) -> bool {
 pub fn question(key: Key, value: &Quantity) -> Option<Questioned> {
     let row = key.row();
     let (low, high) = row.plausible;
-    let thin = is_leaf(key) && value.base() > 0.0 && value.base() < THINNEST_MM;
+    let thin = key.row().thin && value.base() > 0.0 && value.base() < THINNEST_MM;
     let range = if thin { (THINNEST_MM, high) } else { (low, high) };
     let Slip { meant } = suspects(value, range)?;
     let unit = row.kind.base_unit();
@@ -60,7 +55,7 @@ pub fn question(key: Key, value: &Quantity) -> Option<Questioned> {
 #[must_use]
 pub fn question_base(key: Key, base: f64) -> Option<Questioned> {
     let (low, high) = key.row().plausible;
-    let thin = is_leaf(key) && base > 0.0 && base < THINNEST_MM;
+    let thin = key.row().thin && base > 0.0 && base < THINNEST_MM;
     if (low..=high).contains(&base) && !thin {
         return None;
     }

@@ -2,7 +2,6 @@
 //! the limits and the wanted ratio.
 
 use super::build::Build;
-use super::level::TOWER;
 use super::measured::Measured;
 use super::target::TargetRatio;
 use super::uncertainty::of_sums;
@@ -144,7 +143,7 @@ impl Question {
                 .collect();
             let pairs =
                 under.iter().enumerate().flat_map(|(i, a)| under.iter().skip(i + 1).map(move |b| (a, b)));
-            let largest = pairs.map(|(a, b)| of_sums(&TOWER, a, b).expanded()).fold(0.0, f64::max);
+            let largest = pairs.map(|(a, b)| of_sums(&Key::TOWER, a, b).expanded()).fold(0.0, f64::max);
             input.doubt = Some(largest).filter(|doubt| *doubt > 0.0);
         }
     }

@@ -1,7 +1,7 @@
 //! How far one dimension alone must move to reach a wanted ratio.
 
 use super::effects::ToTarget;
-use crate::engine::{Allowed, Dual, Engine, Figures, Key};
+use crate::engine::{Allowed, Course, Dual, Engine, Figures, Key};
 
 /// A wanted static ratio: above 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -65,7 +65,7 @@ pub(super) fn change_along(
     let is_possible = |value: &f64| Engine::new(engine.dims().with(key, *value)).is_ok();
     let reached = |value: f64| ToTarget { change: value - start, value };
     let bounds = bounds(engine, key);
-    let course = Course::of(key);
+    let course = key.row().course;
     let found = secant(course, start, now, slope, bounds, |value| {
         let figures = figures_at(value)?;
         // What rounding can do to the difference: a few units in the last
@@ -92,37 +92,13 @@ pub(super) fn change_along(
     roots.first().map(|&value| reached(value))
 }
 
-/// How the difference runs along a dimension.
-#[derive(Clone, Copy, PartialEq)]
-enum Course {
-    /// A straight line.
-    Straight,
-    /// A straight line over the square of the dimension.
-    Squared,
-    /// A curve.
-    Curved,
-}
-
-impl Course {
-    fn of(key: Key) -> Self {
-        match key {
-            Key::Bore | Key::GasketBore | Key::TopLandDiameter => Self::Squared,
-            Key::Stroke | Key::RodLength | Key::PinOffset => Self::Curved,
-            _ => Self::Straight,
-        }
-    }
-}
-
 /// The terms of the clearance volume without their signs, cc, that of the
 /// deck from the lengths whose small difference it is.
 fn magnitude(engine: &Engine, figures: &Figures) -> f64 {
     let c = &figures.clearance;
     let volumes: f64 = [c.chamber, c.gasket, c.crown, c.pockets, c.top_land].iter().map(|v| v.abs()).sum();
     let lengths: f64 =
-        [Key::CaseHeight, Key::BarrelLength, Key::CompressionHeight, Key::BaseShim, Key::BaseGasket]
-            .iter()
-            .filter_map(|&key| engine.dims().filled(key))
-            .sum();
+        Key::TOWER.into_iter().chain(Key::ON_PIN).filter_map(|key| engine.dims().filled(key)).sum();
     volumes + figures.bore_area * (lengths + figures.crank.y_top()) / 1000.0
 }
 

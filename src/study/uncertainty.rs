@@ -1,7 +1,7 @@
 //! How far the figures of a cylinder can be trusted: the doubts of its
 //! dimensions carried into each figure, to first order and by trials.
 
-use crate::engine::{Dims, Dual, Engine, Figures, Key, Scalar};
+use crate::engine::{Component, Dims, Dual, Engine, Figures, Key, Scalar};
 use crate::quantity::Kind;
 use crate::reading::{
     Combined, Sample, TrialError, Trials, Uncertainty, UncertaintyComponent, Variable, second_order, simulate,
@@ -170,7 +170,7 @@ fn slopes(engine: &Engine) -> Vec<(Key, Figures<Dual>)> {
 fn is_there(dims: &Dims, key: Key) -> bool {
     let same_shims =
         dims.get(Key::MockupDeck).is_some() && dims.filled(Key::BaseShim) == dims.filled(Key::MockupShim);
-    let is_shim = matches!(key, Key::BaseShim | Key::MockupShim);
+    let is_shim = key.row().component == Component::Shim;
     dims.get(key).is_some_and(|value| value != 0.0) && !(is_shim && same_shims)
 }
 

@@ -2,7 +2,7 @@
 //! which barrels where heads can be swapped.
 
 use super::even::{Problem, Way, solve, whole};
-use super::parts::CHAMBER;
+use super::parts::Part;
 use crate::advise::budget::Budget;
 use crate::engine::{Dims, Engine, Key};
 use crate::schema::limit::LimitId;
@@ -141,7 +141,7 @@ pub(crate) fn swap(question: &Question, budget: &mut Budget<'_>) -> Result<Swap,
                     return None;
                 }
                 let mut dims = *dims;
-                for key in CHAMBER {
+                for key in Part::Chamber.keys() {
                     dims.set(key, chamber.get(key));
                 }
                 Some(Engine::new(dims).ok()?.figures().static_ratio)

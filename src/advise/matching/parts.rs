@@ -12,10 +12,10 @@
 
 use super::even::{Problem, Way, solve, whole};
 use crate::advise::budget::Budget;
-use crate::engine::{Dims, Engine, Key};
+use crate::engine::{Component, Dims, Engine, Group, Key};
 use crate::quantity::{Kind, UnitChoice, write};
 use crate::schema::limit::LimitId;
-use crate::study::Question;
+use crate::study::{Question, level};
 
 /// A part that can be in another place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -30,36 +30,27 @@ pub(crate) enum Part {
     Chamber,
 }
 
-impl Part {
-    /// All of them.
-    pub(crate) const ALL: [Self; 4] = [Self::Rod, Self::Piston, Self::Barrel, Self::Chamber];
+all!(pub(crate) Part: Rod, Piston, Barrel, Chamber);
 
+impl Part {
     /// The part that a dimension goes with; none for one of the place itself.
     #[must_use]
     pub(crate) fn of(key: Key) -> Option<Self> {
-        match key {
-            Key::RodLength => Some(Self::Rod),
-            key if PISTON.contains(&key) => Some(Self::Piston),
-            key if BARREL.contains(&key) => Some(Self::Barrel),
-            key if CHAMBER.contains(&key) => Some(Self::Chamber),
+        match key.row().component {
+            Component::Rod => Some(Self::Rod),
+            Component::Piston => Some(Self::Piston),
+            Component::Barrel => Some(Self::Barrel),
+            Component::Head => Some(Self::Chamber),
+            // One crank and one case for all; sheets and readings stay with the place.
             _ => None,
         }
     }
-}
 
-/// Dimensions that go with the head.
-pub(super) const CHAMBER: [Key; 2] = [Key::ChamberVolume, Key::HeadStep];
-/// Dimensions that go with the piston.
-const PISTON: [Key; 6] = [
-    Key::CompressionHeight,
-    Key::PinOffset,
-    Key::CrownVolume,
-    Key::PocketVolume,
-    Key::TopLandHeight,
-    Key::TopLandDiameter,
-];
-/// Dimensions that go with the barrel.
-const BARREL: [Key; 2] = [Key::BarrelLength, Key::Bore];
+    /// The dimensions that go with this part.
+    pub(crate) fn keys(self) -> impl Iterator<Item = Key> {
+        Key::all().filter(move |&key| Self::of(key) == Some(self))
+    }
+}
 
 /// Parts that stay where they are, by the place of their cylinder; what is
 /// missing may move.
@@ -154,22 +145,20 @@ impl Pairing {
 fn seated(question: &Question, hole: usize, seat: Seat) -> Option<Dims> {
     let of = |place: usize| question.cylinders.get(place).map(|c| c.dims);
     let mut dims = of(hole)?;
-    let mut take = |keys: &[Key], from: Dims| {
-        for &key in keys {
+    for (part, from) in
+        [(Part::Rod, of(seat.rod)?), (Part::Piston, of(seat.piston)?), (Part::Barrel, of(seat.barrel)?)]
+    {
+        for key in part.keys() {
             dims.set(key, from.get(key));
         }
-    };
-    take(&[Key::RodLength], of(seat.rod)?);
-    take(&PISTON, of(seat.piston)?);
-    take(&BARREL, of(seat.barrel)?);
-    for key in [Key::BaseShim, Key::MockupDeck, Key::MockupShim] {
+    }
+    for key in Key::of_group(Group::Mockup).chain([Key::BaseShim]) {
         dims.set(key, None);
     }
     Some(dims)
 }
 
-/// Deck without shim and height of the top, mm. The chain of dimensions: the
-/// tower of case, base gasket and barrel less the reach of the piston.
+/// Deck and height of the top, mm, of parts that stand without shims.
 fn heights(dims: &Dims) -> Option<(f64, f64)> {
     let mut free = *dims;
     // A piston that meets the head before shims are fitted is no fault yet.
@@ -181,8 +170,7 @@ fn heights(dims: &Dims) -> Option<(f64, f64)> {
         free.set(key, Some(value));
     }
     let engine = Engine::new(free).ok()?;
-    let top = of(Key::CaseHeight) + of(Key::BaseGasket) + of(Key::BarrelLength);
-    Some((engine.figures().deck_clearance, top))
+    Some((engine.figures().deck_clearance, level::top(dims)?))
 }
 
 /// The best pairing that the search finds within its budget.

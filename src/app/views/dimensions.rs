@@ -10,7 +10,7 @@ use crate::app::widgets::field::{Check, QuantityField};
 use crate::app::widgets::paint;
 use crate::app::widgets::row::{DimensionEntry, RowEvent, group_head};
 use crate::app::widgets::slider::Slider;
-use crate::engine::{Absent, Group, Key, Provenance};
+use crate::engine::{Absent, Exists, Group, Key, Provenance};
 use crate::project::{Construction, Edit, Gesture};
 use crate::quantity::Kind;
 use crate::study::{Effect, Outputs};
@@ -92,7 +92,7 @@ impl DimensionsView {
 
     fn is_unfolded(&self, group: Group) -> bool {
         let by_hand = self.unfolded.iter().find(|(g, _)| *g == group as u8);
-        by_hand.map_or(!matches!(group, Group::Timing | Group::Mockup), |(_, open)| *open)
+        by_hand.map_or(!group.is_folded(), |(_, open)| *open)
     }
 
     fn unfold(&mut self, group: Group, open: bool) {
@@ -114,12 +114,12 @@ pub(crate) fn belongs(shown: &ViewContext<'_>, key: Key) -> bool {
         return true;
     }
     let construction = shown.project().engine.construction;
-    match key {
-        Key::BarrelLength | Key::BaseGasket | Key::BaseShim | Key::MockupShim => construction.has_barrels(),
-        Key::PortClosing => construction == Construction::TwoStroke,
-        Key::IntakeClosing => construction != Construction::TwoStroke,
-        Key::GasketBore => shown.value(Key::GasketThickness).is_some_and(|t| t > 0.0),
-        _ => true,
+    match key.row().exists {
+        Exists::Always => true,
+        Exists::UnderBarrels => construction.has_barrels(),
+        Exists::TwoStroke => construction == Construction::TwoStroke,
+        Exists::FourStroke => construction != Construction::TwoStroke,
+        Exists::With(other) => shown.value(other).is_some_and(|value| value > 0.0),
     }
 }
 
@@ -148,7 +148,7 @@ pub(crate) fn dimensions_ui(
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             for group in Group::ALL {
                 let keys: Vec<Key> = Key::of_group(group).filter(|&key| belongs(shown, key)).collect();
-                let foldable = matches!(group, Group::Timing | Group::Mockup);
+                let foldable = group.is_folded();
                 let open = view.is_unfolded(group);
                 let meaning =
                     if foldable && !open { summary(shown, group) } else { group.meaning().to_owned() };

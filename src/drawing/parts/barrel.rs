@@ -48,7 +48,7 @@ pub(super) fn fins(
 /// Returns the barrel cut through its axis.
 pub(super) fn barrel(sizes: &Sizes) -> Piece {
     let part = |f: f64| sizes.part(f);
-    let (half, top, foot) = (sizes.half, sizes.top_y, sizes.foot_y);
+    let (half, top, foot) = (sizes.half, sizes.barrel_top_y, sizes.foot_y);
     let outside = sizes.spigot_x();
     let tall = top - foot;
     let (collar, flange) = (part(0.075).min(0.25 * tall), part(0.07).min(0.25 * tall));

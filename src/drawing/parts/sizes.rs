@@ -42,6 +42,8 @@ pub(super) struct Sizes {
     pub foils: Vec<f64>,
     /// Height of the barrel's foot.
     pub foot_y: f64,
+    /// Height of the barrel's own top face, on which other parts may lie.
+    pub barrel_top_y: f64,
     /// Height of the cylinder's top face.
     pub top_y: f64,
     /// Height of the head's joint face.
@@ -177,7 +179,8 @@ impl Sizes {
         let base_gasket = given(Key::BaseGasket);
         let foils = foils(&input.shim_foils, given(Key::BaseShim));
         let foot_y = seat_y + base_gasket + foils.iter().sum::<f64>();
-        let top_y = foot_y + given(Key::BarrelLength);
+        let barrel_top_y = foot_y + given(Key::BarrelLength);
+        let top_y = barrel_top_y;
         // The rim depends on the deck clearance, which is that of a mock-up reading
         // where there is one.
         let rim_top = top_y - figures.deck_clearance;
@@ -252,6 +255,7 @@ impl Sizes {
             base_gasket,
             foils,
             foot_y,
+            barrel_top_y,
             top_y,
             joint_y,
             gasket_x: (given(Key::GasketBore) / 2.0).min(joint_x - 0.02 * bore),

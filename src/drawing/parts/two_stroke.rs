@@ -28,7 +28,7 @@ fn sealed(sizes: &Sizes) -> bool {
 /// to the left and leads down into the case.
 pub(super) fn barrel(sizes: &Sizes) -> Piece {
     let part = |f: f64| sizes.part(f);
-    let (half, top, foot) = (sizes.half, sizes.top_y, sizes.foot_y);
+    let (half, top, foot) = (sizes.half, sizes.barrel_top_y, sizes.foot_y);
     let (wall_x, outer) = (sizes.spigot_x(), sizes.joint_x);
     let low = sizes.wall_low_y + (foot - sizes.seat_y);
     let [relief, mut end] = sizes.bore_end(low);

@@ -3,7 +3,7 @@
 
 use super::readings::{evaluations, is_fill, plus_minus, subject, values};
 use crate::engine::Key;
-use crate::quantity::write;
+use crate::quantity::{Kind, write};
 use crate::reading::Subject;
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
@@ -114,7 +114,7 @@ fn standing(c: &Context<'_>) -> Table {
     );
     table.close = true;
     for (i, input) in c.question.cylinders.iter().enumerate() {
-        for key in [Key::ChamberVolume, Key::CrownVolume, Key::PocketVolume] {
+        for key in Key::all().filter(|key| key.kind() == Kind::Volume) {
             let Some((entry, _)) = c.project.engine.entry(i, key) else { continue };
             let side = match (key, entry.value.base()) {
                 (Key::CrownVolume, cc) if cc < 0.0 => ", a dome",

@@ -5,7 +5,7 @@ use crate::drawing::parts::PartsInput;
 use crate::drawing::pens::Pens;
 use crate::drawing::towers::{Towers, towers};
 use crate::drawing::{Frame, Keys};
-use crate::engine::Key;
+use crate::engine::{Key, Stack};
 use crate::quantity::{Kind, write};
 use crate::scene::cylinder::{measured, parts_input};
 use crate::sheet::Scale;
@@ -101,11 +101,9 @@ fn chain(c: &Context<'_>) -> Table {
             Column::left("Known"),
         ],
     );
-    let reach = [Key::Stroke, Key::RodLength, Key::PinOffset, Key::CompressionHeight];
-    let tower = [Key::CaseHeight, Key::BaseGasket, Key::BaseShim, Key::BarrelLength];
-    let both = reach.map(|key| ("reach", key)).into_iter().chain(tower.map(|key| ("tower", key)));
-    for (which, key) in both {
+    for key in Key::stack() {
         let Some((entry, _)) = c.project.engine.entry(c.cylinder, key) else { continue };
+        let which = if key.row().stack == Stack::Top { "tower" } else { "reach" };
         table.row([
             Cell::text(which),
             Cell::text(key.name()),

@@ -22,7 +22,7 @@ use super::panel::PanelStatus;
 use crate::app::command::Command;
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::verdict::Verdict as Shape;
-use crate::engine::Key;
+use crate::engine::{Group, Key};
 use crate::reading::{Subject, sets};
 use crate::study::routes::Finding;
 use egui::{Id, Rect, ScrollArea, Ui, pos2, vec2};
@@ -144,7 +144,7 @@ fn pages_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView) {
 /// Everything that can be read, in the order in which it is offered.
 fn all_subjects(shown: &ViewContext<'_>) -> Vec<Subject> {
     let above = [Subject::Deck, Subject::Dimension(Key::ChamberVolume), Subject::Squish, Subject::WholeFill];
-    let own = |key: &Key| !matches!(key, Key::ChamberVolume | Key::MockupDeck | Key::MockupShim);
+    let own = |key: &Key| *key != Key::ChamberVolume && key.row().group != Group::Mockup;
     let rings = shown.project().rings.iter().map(|ring| Subject::RingGap(ring.name.clone()));
     above.into_iter().chain(Key::all().filter(own).map(Subject::Dimension)).chain(rings).collect()
 }
