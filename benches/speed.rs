@@ -12,6 +12,7 @@ use crowndeck::app::Window;
 use crowndeck::project::demos;
 use crowndeck::quantity::{Kind, Quantity};
 use crowndeck::schema::Shim;
+use crowndeck::schema::limit::LimitId;
 use crowndeck::study::Answers;
 use egui::accesskit::Role;
 use egui::{Vec2, vec2};
@@ -93,7 +94,7 @@ fn main() {
 
     // Twenty thicknesses, up to three pieces: eleven thousand million sets.
     let mut full = demo.project().expect("a project");
-    full.limits.pieces_max = Some(3.into());
+    full.limits.set(LimitId::PiecesMax, Some(3_u32.into()));
     full.shims = [5, 8, 10, 12, 15, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 60, 80, 100, 125, 150]
         .map(|hundredths| {
             let thickness = Quantity::of(Kind::Length, f64::from(hundredths) / 100.0).expect("a thickness");

@@ -116,9 +116,9 @@ fn level_banks_agree_with_answers_from_elsewhere() {
             heads: vec![HeadInput { label: "A".into(), level: true, ..HeadInput::default() }],
             target: Some(TargetRatio::new(number(&bank["target"])).expect("above 1")),
             limits: Limits::new()
-                .with(LimitId::SquishLow, Limit::builder(number(&bank["min_squish"])))
+                .with(LimitId::SquishMin, Limit::builder(number(&bank["min_squish"])))
                 .with(LimitId::Level, Limit::builder(number(&bank["level_tolerance_um"]) / 1000.0))
-                .with(LimitId::PiecesHigh, Limit::builder(number(&bank["max_shims_each"]))),
+                .with(LimitId::PiecesMax, Limit::builder(number(&bank["max_shims_each"]))),
             ..Question::default()
         };
         let mut nominal = Dims::new();
@@ -166,7 +166,6 @@ fn plain_ask(question: Question, panel: &[Shim]) -> ShimQuestion {
         question,
         stock: Stock::of(panel),
         inch_stock: false,
-        soft_most: None,
         castings,
         clamp: None,
         margin: Margin::None,
@@ -204,11 +203,11 @@ fn small_case(dice: &mut Dice) -> ShimQuestion {
         ..Question::default()
     };
     question.limits = Limits::new()
-        .with(LimitId::SquishLow, Limit::builder(dice.hundredths(60, 60)))
+        .with(LimitId::SquishMin, Limit::builder(dice.hundredths(60, 60)))
         .with(LimitId::Level, Limit::builder(dice.hundredths(1, 12)))
-        .with(LimitId::PiecesHigh, Limit::builder((1 + dice.roll(2)) as f64));
+        .with(LimitId::PiecesMax, Limit::builder((1 + dice.roll(2)) as f64));
     if dice.roll(2) == 0 {
-        question.limits.set(LimitId::SquishHigh, Some(Limit::builder(dice.hundredths(120, 80))));
+        question.limits.set(LimitId::SquishMax, Some(Limit::builder(dice.hundredths(120, 80))));
     }
     if dice.roll(2) == 0 {
         question.limits.set(LimitId::RatioTolerance, Some(Limit::builder(dice.hundredths(5, 40))));
@@ -254,8 +253,8 @@ fn worth(ask: &ShimQuestion, stacks: &[Vec<f64>]) -> Option<Worth> {
         let engine = Engine::new(input.dims.with(Key::BaseShim, shim)).ok()?;
         let f = engine.figures();
         let error = (f.static_ratio - target).abs();
-        let low = limits.value(LimitId::SquishLow).is_none_or(|l| f.squish_clearance >= l - 1e-9);
-        let high = limits.value(LimitId::SquishHigh).is_none_or(|l| f.squish_clearance <= l + 1e-9);
+        let low = limits.value(LimitId::SquishMin).is_none_or(|l| f.squish_clearance >= l - 1e-9);
+        let high = limits.value(LimitId::SquishMax).is_none_or(|l| f.squish_clearance <= l + 1e-9);
         let near = limits.value(LimitId::RatioTolerance).is_none_or(|l| error <= l + 1e-9);
         if !(low && high && near) {
             return None;
@@ -374,14 +373,11 @@ fn each_relaxation_is_the_least_that_helps() {
         }
         for head in &solve(&ask).heads {
             for relaxation in head.relaxations() {
-                use crowndeck::advise::shims::Constraint;
-                let id = match relaxation.rule {
-                    Constraint::SquishLow => LimitId::SquishLow,
-                    Constraint::SquishHigh => LimitId::SquishHigh,
-                    Constraint::RatioWanted => LimitId::RatioTolerance,
-                    Constraint::Level => LimitId::Level,
-                    _ => continue,
-                };
+                let id = relaxation.rule;
+                let known = [LimitId::SquishMin, LimitId::SquishMax, LimitId::RatioTolerance, LimitId::Level];
+                if !known.contains(&id) {
+                    continue;
+                }
                 let with = |value: f64| {
                     let mut other = ask.clone();
                     other.question.limits.set(id, Some(Limit::builder(value)));
@@ -432,7 +428,9 @@ fn a_bank_that_nothing_can_level_says_why_and_what_would_help() {
     }
     // Held to a wider squish the sets that a looser level would allow are too
     // tight: now two limits stand in the way.
-    project.limits.squish_min = Some(Quantity::parse(Kind::Length, "1.00 mm").expect("a length").into());
+    project
+        .limits
+        .set(LimitId::SquishMin, Some(Quantity::parse(Kind::Length, "1.00 mm").expect("a length").into()));
     let ask = project.shim_ask(Margin::None, Aim::Ratio);
     let told = solve(&ask);
     let telling = ShimFormatter { ask: &ask, units: &project.units };
@@ -527,8 +525,8 @@ fn head_of(ask: &ShimQuestion, head: usize) -> usize {
 fn limits_that_contradict_each_other_are_named_alone() {
     let mut project = flat_six();
     let length = |text: &str| Quantity::parse(Kind::Length, text).expect("a length").into();
-    project.limits.squish_min = Some(length("1.2 mm"));
-    project.limits.squish_max = Some(length("1.0 mm"));
+    project.limits.set(LimitId::SquishMin, Some(length("1.2 mm")));
+    project.limits.set(LimitId::SquishMax, Some(length("1.0 mm")));
     let ask = project.shim_ask(Margin::None, Aim::Ratio);
     let told = solve(&ask);
     let telling = ShimFormatter { ask: &ask, units: &project.units };
@@ -556,7 +554,7 @@ fn a_full_drawer_under_eight_barrels_is_settled_with_little_work() {
     }
     engine.heads.truncate(1);
     project.engine = engine;
-    project.limits.pieces_max = Some(3_u32.into());
+    project.limits.set(LimitId::PiecesMax, Some(3_u32.into()));
     project.shims = shims(&[
         ("0.10", 8),
         ("0.15", 8),
@@ -588,7 +586,7 @@ fn a_search_that_is_stopped_says_so() {
 /// barrel: eleven thousand million sets.
 fn full_drawer() -> ShimQuestion {
     let mut project = flat_six();
-    project.limits.pieces_max = Some(3_u32.into());
+    project.limits.set(LimitId::PiecesMax, Some(3_u32.into()));
     let hundredths = [5, 8, 10, 12, 15, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 60, 80, 100, 125, 150_u32];
     let texts: Vec<(String, u32)> = (2_u32..)
         .zip(hundredths)
@@ -664,10 +662,10 @@ fn what_does_not_fit_together_is_told_in_a_sentence_each() {
     let length = |text: &str| Quantity::parse(Kind::Length, text).expect("a length").into();
     // Limits that contradict each other.
     let mut project = flat_six();
-    project.limits.squish_min = Some(length("1.2 mm"));
-    project.limits.squish_max = Some(length("1.0 mm"));
-    project.limits.pieces_min = Some(3_u32.into());
-    project.limits.pieces_max = Some(2_u32.into());
+    project.limits.set(LimitId::SquishMin, Some(length("1.2 mm")));
+    project.limits.set(LimitId::SquishMax, Some(length("1.0 mm")));
+    project.limits.set(LimitId::PiecesMin, Some(3_u32.into()));
+    project.limits.set(LimitId::PiecesMax, Some(2_u32.into()));
     let (remarks, _) = told(&project);
     assert!(remarks.contains("The least squish, 1.20 mm, is above the greatest, 1.00 mm"), "{remarks}");
     assert!(remarks.contains("The fewest pieces, 3, are more than the most, 2"), "{remarks}");

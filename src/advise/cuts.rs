@@ -15,7 +15,7 @@ use crate::engine::num::PI;
 use crate::engine::solid::ChamberKind;
 use crate::engine::{Dims, Engine, Figures, Key};
 use crate::quantity::{Kind, LengthUnit, UnitChoice, write};
-use crate::schema::limit::LimitId;
+use crate::schema::limit::{Limit, LimitId};
 use crate::study::Question;
 use crate::study::verdict::TOUCH;
 use crate::study::words;
@@ -251,7 +251,7 @@ fn tolerance(
         let head = question.cylinders.get(place).and_then(|c| question.heads.get(c.head));
         if let Some(head) = head.filter(|head| head.level && of == Where::BarrelTop)
             && let Some(level) =
-                head.tolerance.as_ref().map(|l| l.value).or(question.limits.value(LimitId::Level))
+                head.tolerance.as_ref().map(Limit::base).or(question.limits.value(LimitId::Level))
         {
             keep(level / 2.0);
         }
@@ -260,7 +260,7 @@ fn tolerance(
             keep(allowed * figures.swept * 1000.0 / (r * r * figures.bore_area));
         }
         if of != Where::HeadFace {
-            for (limit, side) in [(LimitId::SquishLow, 1.0), (LimitId::SquishHigh, -1.0)] {
+            for (limit, side) in [(LimitId::SquishMin, 1.0), (LimitId::SquishMax, -1.0)] {
                 if let Some(limit) = question.limits.value(limit) {
                     keep(side * (figures.squish_clearance - limit));
                 }
@@ -336,7 +336,7 @@ pub(crate) fn broken(
         let under = question.cylinders.iter().zip(&now).filter(|(c, _)| c.head == place);
         let tops = under.filter_map(|(_, dims)| crate::study::level::top(dims)).collect();
         let spread = crate::study::level::Level::of(tops).map_or(0.0, |level| level.spread);
-        let most = head.tolerance.as_ref().map(|l| l.value).or(question.limits.value(LimitId::Level));
+        let most = head.tolerance.as_ref().map(Limit::base).or(question.limits.value(LimitId::Level));
         if let Some(most) = most.filter(|most| spread > most + TOUCH) {
             all.push(format!(
                 "Head {} would not stand level: its tops would differ by {}, and at most {} is allowed.",
@@ -352,7 +352,6 @@ pub(crate) fn broken(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::schema::limit::Limit;
     use crate::study::{CylinderInput, HeadInput};
 
     fn question() -> Question {
@@ -470,7 +469,7 @@ mod tests {
     #[test]
     fn a_cut_is_planned_in_both_units_and_says_what_it_would_break() {
         let mut q = question();
-        q.limits.set(LimitId::SquishLow, Some(Limit::builder(0.9)));
+        q.limits.set(LimitId::SquishMin, Some(Limit::builder(0.9)));
         q.limits.set(LimitId::Level, Some(Limit::builder(0.03)));
         let flat = ChamberKind::default();
         let units = UnitChoice::default();

@@ -3,13 +3,14 @@
 //! could be made.
 
 use crate::engine::{Dims, Engine, Fault};
+use crate::schema::limit::Judged;
 use crate::study::judging;
 use crate::study::question::Question;
-use crate::study::verdict::{Judgement, TOUCH, What};
+use crate::study::verdict::{Judgement, TOUCH};
 
 /// The limits of a cylinder that a part or a cut above the piston moves.
-const MOVED: [What; 5] =
-    [What::Squish, What::RatioWanted, What::RatioForFuel, What::Effective, What::Trapped];
+const MOVED: [Judged; 5] =
+    [Judged::Squish, Judged::RatioWanted, Judged::RatioForFuel, Judged::Effective, Judged::Trapped];
 
 /// A cylinder as it would be.
 #[derive(Clone, Debug, PartialEq)]

@@ -202,7 +202,7 @@ mod tests {
     use super::*;
     use crate::advise::shims::Proof;
     use crate::project::{demo, demos};
-    use crate::schema::Limits;
+    use crate::schema::limit::LimitId;
     use std::time::{Duration, Instant};
 
     fn wanted(project: Project) -> ShimSearch {
@@ -228,7 +228,11 @@ mod tests {
         let told = wait(&mut chooser, &first);
         assert_eq!(told.answer.proof, Proof::Proved);
         assert_eq!(told.judged.len(), told.answer.heads.len());
-        let second = wanted(Project { limits: Limits { squish_min: None, ..demo().limits }, ..demo() });
+        let second = {
+            let mut other = demo();
+            other.limits.set(LimitId::SquishMin, None);
+            wanted(other)
+        };
         assert!(chooser.told(&second).is_some_and(|(_, now)| !now), "an old answer is known for old");
         assert!(wait(&mut chooser, &second).ask != told.ask);
         // What does not touch the question is not looked for again.

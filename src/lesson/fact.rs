@@ -7,7 +7,7 @@ use super::expr::Sort;
 use crate::advise::gaskets::Port;
 use crate::engine::{Dims, Figures, Key};
 use crate::reading::{DeckPlace, State, Subject};
-use crate::schema::limit::LimitId;
+use crate::schema::limit::{Limit, LimitId};
 use crate::study::Figure;
 use crate::study::level;
 
@@ -154,17 +154,17 @@ static FACTS: [FactRow; 39] = [
     row("level_max", Sort::Length, "the limit of that", |at| {
         let input = at.input()?;
         let head = at.moment.question.heads.get(input.head)?;
-        head.tolerance.as_ref().map(|limit| limit.value).or_else(|| limit(at, LimitId::Level))
+        head.tolerance.as_ref().map(Limit::base).or_else(|| limit(at, LimitId::Level))
     }),
-    row("squish_min", Sort::Length, "the least squish allowed", |at| limit(at, LimitId::SquishLow)),
-    row("squish_max", Sort::Length, "the greatest squish allowed", |at| limit(at, LimitId::SquishHigh)),
+    row("squish_min", Sort::Length, "the least squish allowed", |at| limit(at, LimitId::SquishMin)),
+    row("squish_max", Sort::Length, "the greatest squish allowed", |at| limit(at, LimitId::SquishMax)),
     row("ratio_wanted", Sort::Ratio, "the ratio that is wanted", |at| {
         at.moment.question.target.map(crate::study::TargetRatio::get)
     }),
     row("ratio_tolerance", Sort::Ratio, "how far from it the ratio may lie", |at| {
         limit(at, LimitId::RatioTolerance)
     }),
-    row("pieces_max", Sort::Count, "most pieces under one barrel", |at| limit(at, LimitId::PiecesHigh)),
+    row("pieces_max", Sort::Count, "most pieces under one barrel", |at| limit(at, LimitId::PiecesMax)),
     row("deck_doubt", Sort::Length, "± of the deck clearance", |at| at.doubt(Figure::DeckClearance)),
     row("squish_doubt", Sort::Length, "± of the squish", |at| at.doubt(Figure::SquishClearance)),
     row("clearance_doubt", Sort::Volume, "± of the clearance volume", |at| {

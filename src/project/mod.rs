@@ -50,7 +50,8 @@ pub(crate) use text::LoadError;
 use crate::engine::{Dims, Key, Provenance};
 use crate::quantity::UnitChoice;
 use crate::reading::{Instrument, Reading};
-use crate::schema::{BenchStep, Choosing, Duty, HeadGasket, Limits, Ring, RingLayout, Shim};
+use crate::schema::limit::Limits;
+use crate::schema::{BenchStep, Choosing, Duty, HeadGasket, Ring, RingLayout, Shim};
 use serde::{Deserialize, Serialize};
 
 /// A project: everything that is known about one engine on the bench.

@@ -2,11 +2,8 @@
 
 use super::{Construction, Cooling, Project};
 use crate::engine::{Key, Provenance};
-use crate::quantity::Quantity;
 use crate::reading::{Evaluation, evaluate};
-use crate::schema as given;
-use crate::schema::COMMON_PRACTICE;
-use crate::schema::limit::{Limit, LimitId, Limits, Support};
+use crate::schema::limit::{Limit, LimitId};
 use crate::study::build::{self, Build, Cycle, HeadMaterial, Ignition, RodMaterial};
 use crate::study::{CylinderInput, DimensionProvenance, HeadInput, Measured, Question, TargetRatio};
 
@@ -26,8 +23,8 @@ impl Project {
         let mut question = Question {
             cylinders: cylinders.collect(),
             heads: heads.collect(),
-            limits: limits(&self.limits),
-            target: self.limits.target_ratio.as_ref().and_then(|t| TargetRatio::new(t.value).ok()),
+            limits: self.limits.clone(),
+            target: self.limits.value(LimitId::TargetRatio).and_then(|t| TargetRatio::new(t).ok()),
             build: self.build(),
         };
         question.propagate();
@@ -102,39 +99,6 @@ fn ron_number(fuel: &str) -> Option<f64> {
     words.get(place.checked_sub(1)?)?.parse().ok().filter(|ron: &f64| ron.is_finite())
 }
 
-fn limits(given: &given::Limits) -> Limits {
-    fn limit<T>(given: Option<&given::Limit<T>>, base: impl Fn(&T) -> f64) -> Option<Limit> {
-        let given = given?;
-        let support =
-            if given.source == COMMON_PRACTICE { Support::CommonPractice } else { Support::Builder };
-        let source = if support == Support::Builder { given.source.clone() } else { String::new() };
-        Some(Limit { value: base(&given.value), support, source })
-    }
-    // A length or a volume.
-    let length = |l: &Option<given::Limit<Quantity>>| limit(l.as_ref(), Quantity::base);
-    let number = |l: &Option<given::Limit<f64>>| limit(l.as_ref(), |v| *v);
-    let count = |l: &Option<given::Limit<u32>>| limit(l.as_ref(), |v| f64::from(*v));
-    let mut limits = Limits::new();
-    for (id, value) in [
-        (LimitId::SquishLow, length(&given.squish_min)),
-        (LimitId::SquishHigh, length(&given.squish_max)),
-        (LimitId::Level, length(&given.level)),
-        (LimitId::RatioTolerance, number(&given.ratio_tolerance)),
-        (LimitId::RatioHigh, number(&given.ratio_ceiling)),
-        (LimitId::EffectiveHigh, number(&given.effective_ceiling)),
-        (LimitId::RatioSpread, number(&given.ratio_spread)),
-        (LimitId::ChamberSpread, length(&given.chamber_spread)),
-        (LimitId::PistonSpeed, number(&given.piston_speed)),
-        (LimitId::ValveIntake, length(&given.intake_valve_min)),
-        (LimitId::ValveExhaust, length(&given.exhaust_valve_min)),
-        (LimitId::PiecesLow, count(&given.pieces_min)),
-        (LimitId::PiecesHigh, count(&given.pieces_max)),
-    ] {
-        limits.set(id, value);
-    }
-    limits
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::{demo, demos};
@@ -153,7 +117,7 @@ mod tests {
         let question = demo().question();
         assert_eq!(question.cylinders.len(), 2);
         assert_eq!(question.cylinders[1].dims.get(Key::RodLength), Some(118.03));
-        assert_eq!(question.limits.value(LimitId::SquishLow), Some(1.0));
+        assert_eq!(question.limits.value(LimitId::SquishMin), Some(1.0));
         assert_eq!(question.target.map(TargetRatio::get), Some(7.8));
         assert_eq!(question.build.fuel_ron, Some(87.0));
     }

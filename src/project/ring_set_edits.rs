@@ -4,7 +4,8 @@
 use super::{Edit, Project};
 use crate::advise::rings::{FACTORS, MIN_OIL, WhichRing};
 use crate::quantity::{Kind, Quantity};
-use crate::schema::{COMMON_PRACTICE, Port, Ring, RingLayout, WantedGap};
+use crate::schema::limit::COMMON_PRACTICE;
+use crate::schema::{Port, Ring, RingLayout, WantedGap};
 
 /// A length that is the same for a ring in every bore.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

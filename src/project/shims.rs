@@ -25,7 +25,6 @@ impl Project {
             question: self.question(),
             stock: Stock::of(&self.shims),
             inch_stock: self.shims.first().is_some_and(|shim| is_by_the_inch(&shim.thickness)),
-            soft_most: self.limits.soft_pieces_max.as_ref().map(|limit| limit.value),
             castings,
             clamp: self.engine.clamp.as_ref().map(|clamp| Clamp {
                 engagement_mm: clamp.engagement.base(),

@@ -1,8 +1,9 @@
 //! From a choice of shims to what is drawn of it.
 
-use crate::advise::shims::{Constraint, Fit, ShimQuestion};
+use crate::advise::shims::{Fit, ShimQuestion};
 use crate::drawing::bank::{Bank, Barrel, Foil};
 use crate::quantity::UnitChoice;
+use crate::schema::limit::LimitId;
 
 /// The barrels under a head with these shims, the thick foils outside (common
 /// practice).
@@ -20,7 +21,7 @@ pub(crate) fn shim_bank(ask: &ShimQuestion, head: usize, fits: &[Fit], units: &U
         foils: outside_first(&fit.stack_mm).iter().map(foil).collect(),
         top_mm: fit.top_mm,
     };
-    let tolerance_mm = if fits.len() > 1 { ask.limit(Constraint::Level, head) } else { None };
+    let tolerance_mm = if fits.len() > 1 { ask.limit(LimitId::Level, head) } else { None };
     Bank { barrels: fits.iter().map(barrel).collect(), tolerance_mm, units: *units }
 }
 

@@ -5,18 +5,12 @@
 mod bench;
 mod duty;
 pub mod limit;
-mod limit_list;
-mod limits;
 mod ring_layout;
 mod rings;
 mod stock;
 
 pub use bench::{BenchStep, Torque, TorqueUnit};
 pub(crate) use duty::Duty;
-pub(crate) use limit_list::Form;
-pub use limit_list::{LimitError, LimitName, LimitText};
-pub use limits::Limits;
-pub(crate) use limits::{COMMON_PRACTICE, Limit};
 pub use ring_layout::Role;
 pub(crate) use ring_layout::{GapAt, Port, RingLayout, Temperatures};
 pub(crate) use rings::{FittedRing, Ring, WantedGap};

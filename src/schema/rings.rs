@@ -53,7 +53,7 @@ impl Ring {
 }
 
 fn common_practice() -> String {
-    super::COMMON_PRACTICE.into()
+    super::limit::COMMON_PRACTICE.into()
 }
 
 /// The end gap that is wanted.

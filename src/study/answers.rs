@@ -11,10 +11,11 @@ use super::plausible::{Questioned, question_base};
 use super::question::Question;
 use super::routes::{Crosscheck, Finding, crosschecks};
 use super::uncertainty::Propagated;
-use super::verdict::{Judgement, TOUCH, Verdict, What};
+use super::verdict::{Judgement, TOUCH, Verdict};
 use crate::engine::{Engine, Fault, Key};
 use crate::quantity::UnitChoice;
 use crate::reading;
+use crate::schema::limit::Judged;
 
 /// One cylinder that can exist, with all that follows.
 #[derive(Clone, Debug, PartialEq)]
@@ -194,7 +195,7 @@ fn head_rank(head: &HeadAnswer, cylinders: &[CylinderAnswer]) -> (u8, f64) {
     for answer in head.cylinders.iter().filter_map(|&i| cylinders.get(i)) {
         match answer.solved() {
             Some(solved) => {
-                let squish = solved.judged.iter().filter(|j| j.what == What::Squish);
+                let squish = solved.judged.iter().filter(|j| j.what == Judged::Squish);
                 severity = severity.max(squish.map(|j| j.verdict.severity()).max().unwrap_or(0));
                 least = least.min(solved.engine.figures().squish_clearance);
             }
@@ -303,18 +304,18 @@ mod tests {
             cylinders: cylinders.collect(),
             heads: vec![head("left bank"), head("right bank")],
             limits: Limits::new()
-                .with(LimitId::SquishLow, Limit::builder(0.9))
-                .with(LimitId::SquishHigh, Limit::builder(1.5))
+                .with(LimitId::SquishMin, Limit::builder(0.9))
+                .with(LimitId::SquishMax, Limit::builder(1.5))
                 .with(LimitId::Level, Limit::builder(0.03))
                 .with(LimitId::RatioTolerance, Limit::builder(0.15))
                 .with(LimitId::RatioSpread, Limit::builder(0.2))
-                .with(LimitId::ValveIntake, Limit::builder(1.5)),
+                .with(LimitId::IntakeValveMin, Limit::builder(1.5)),
             target: TargetRatio::new(9.3).ok(),
             ..Question::default()
         }
     }
 
-    fn find(answers: &Answers, what: What, subject: crate::study::Subject) -> Judgement {
+    fn find(answers: &Answers, what: Judged, subject: crate::study::Subject) -> Judgement {
         answers.judged().find(|j| j.what == what && j.subject == subject).cloned().expect("judged")
     }
 
@@ -327,14 +328,14 @@ mod tests {
         // Right bank first: it is not level. In it barrel 5 is the tightest.
         assert_eq!(answers.worst_first, [1, 0]);
         assert_eq!(answers.heads[1].cylinders, [4, 3, 5]);
-        let level = find(&answers, What::Level, Head(1));
+        let level = find(&answers, Judged::Level, Head(1));
         assert_eq!((level.value_text(&mm), level.verdict_text(&mm)), ("0.07 mm".into(), "0.04 over".into()));
-        assert_eq!(find(&answers, What::Level, Head(0)).verdict_text(&mm), "0.02 to spare");
+        assert_eq!(find(&answers, Judged::Level, Head(0)).verdict_text(&mm), "0.02 to spare");
         let heights = answers.heads[1].level.as_ref().expect("a level");
         let offsets: Vec<String> = heights.offsets().map(|o| format!("{o:.2}")).collect();
         assert_eq!(offsets, ["0.00", "-0.06", "0.01"]);
-        assert_eq!(find(&answers, What::Squish, Cylinder(4)).verdict_text(&mm), "0.07 to spare");
-        let valve = find(&answers, What::ValveIntake, Cylinder(0));
+        assert_eq!(find(&answers, Judged::Squish, Cylinder(4)).verdict_text(&mm), "0.07 to spare");
+        let valve = find(&answers, Judged::ValveIntake, Cylinder(0));
         assert_eq!(valve.verdict_text(&mm), "no verdict until it is measured");
         assert!(
             answers.warnings(4, &mm).iter().any(|w| w.starts_with("Level 0.07 mm, 0.04 over: at most 0.03"))
@@ -349,12 +350,12 @@ mod tests {
             ExpandedUncertainty { static_ratio: Some(0.05), ..ExpandedUncertainty::default() };
         // 9.12 with ±0.05 against at least 9.15.
         let mm = UnitChoice::default();
-        let ratio = |q: &Question| find(&Answers::to(q), What::RatioWanted, Cylinder(0)).verdict_text(&mm);
+        let ratio = |q: &Question| find(&Answers::to(q), Judged::RatioWanted, Cylinder(0)).verdict_text(&mm);
         assert_eq!(ratio(&question), "too near to call");
         question.cylinders[0].known.set(Key::CrownVolume, Provenance::Assumed);
         assert_eq!(ratio(&question), "no verdict until crown volume is measured");
         // What is assumed but does not move the gap leaves the gap's verdict.
-        let squish = |q: &Question| find(&Answers::to(q), What::Squish, Cylinder(0)).verdict_text(&mm);
+        let squish = |q: &Question| find(&Answers::to(q), Judged::Squish, Cylinder(0)).verdict_text(&mm);
         assert_eq!(squish(&question), "0.20 to spare");
         question.cylinders[0].known.set(Key::RodLength, Provenance::Assumed);
         assert_eq!(squish(&question), "no verdict until rod length is measured");
@@ -370,7 +371,7 @@ mod tests {
         let mut question = flat_six();
         question.cylinders[2].dims.set(Key::MockupDeck, Some(1.22));
         question.cylinders[2].dims.set(Key::MockupShim, Some(0.25));
-        let chain = find(&Answers::to(&question), What::Chain, Cylinder(2));
+        let chain = find(&Answers::to(&question), Judged::Chain, Cylinder(2));
         assert_eq!(chain.verdict_text(&UnitChoice::default()), "0.07 over");
     }
 
@@ -396,12 +397,12 @@ mod tests {
         let Consequence::Limits(broken) = consequences_of(&question, 0, Key::BaseShim, to.value) else {
             panic!("the engine exists")
         };
-        let told: Vec<What> = broken.iter().map(|j| j.what).collect();
-        assert_eq!(told, [What::Level], "{to:?}");
+        let told: Vec<Judged> = broken.iter().map(|j| j.what).collect();
+        assert_eq!(told, [Judged::Level], "{to:?}");
         let Consequence::Limits(broken) = consequences_of(&question, 0, Key::BaseShim, 0.0) else {
             panic!("the engine exists")
         };
-        assert_eq!(broken.iter().map(|j| j.what).collect::<Vec<_>>(), [What::Squish, What::Level]);
+        assert_eq!(broken.iter().map(|j| j.what).collect::<Vec<_>>(), [Judged::Squish, Judged::Level]);
         assert!(matches!(consequences_of(&question, 0, Key::RodLength, 135.0), Consequence::Faults(_)));
     }
 

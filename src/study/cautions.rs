@@ -209,8 +209,8 @@ static TABLE: &[Caution] = &[
         "over_fuel",
         &[Ratio],
         Figures(|s| {
-            let common = || proposed_value(LimitId::RatioHigh, s.build);
-            let high = s.limits.value(LimitId::RatioHigh).or_else(common);
+            let common = || proposed_value(LimitId::RatioCeiling, s.build);
+            let high = s.limits.value(LimitId::RatioCeiling).or_else(common);
             high.is_some_and(|high| s.engine.figures().static_ratio > high)
         }),
         "The ratio is above what is common for this fuel and cooling: an engine that knocks breaks pistons before you hear it.",
@@ -427,7 +427,7 @@ mod tests {
         assert_eq!(ids(gasket, &none, &build), ["gasket_bore_taken"]);
         let proud = dims().with(Key::CompressionHeight, 37.2).with(Key::GasketThickness, 1.2);
         assert_eq!(ids(proud.with(Key::GasketBore, 81.0), &none, &build), ["proud"]);
-        let low = Limits::new().with(LimitId::RatioHigh, Limit::builder(7.0));
+        let low = Limits::new().with(LimitId::RatioCeiling, Limit::builder(7.0));
         assert_eq!(ids(dims(), &low, &build), ["over_fuel"]);
         // 8.3 on 87 RON with air cooling, where no limit is set.
         let poor_fuel = Build { fuel_ron: Some(87.0), ..Build::default() };

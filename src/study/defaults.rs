@@ -37,7 +37,7 @@ impl ProposedLimits {
         } else {
             format!("{}; {}", self.case, self.source)
         };
-        Some(Limit { value, support: self.support, source })
+        Some(Limit { source: self.support.told(&source), ..Limit::builder(value) })
     }
 }
 
@@ -60,8 +60,8 @@ pub fn rules_for(id: LimitId, build: &Build) -> Vec<&'static ProposedLimits> {
 /// use crowndeck::study::{build::Build, defaults};
 /// // Separate barrels, petrol, steel rods, road.
 /// let limits = defaults::proposed(&Build::default());
-/// let squish = limits.get(LimitId::SquishLow).unwrap();
-/// assert_eq!((squish.value, squish.support), (1.0, Support::CommonPractice));
+/// let squish = limits.get(LimitId::SquishMin).unwrap();
+/// assert_eq!((squish.base(), Support::of(&squish.source)), (1.0, Support::CommonPractice));
 /// ```
 #[must_use]
 pub fn proposed(build: &Build) -> Limits {
@@ -105,8 +105,8 @@ fn water_alloy(d: &Build) -> bool {
 }
 
 use LimitId::{
-    ChamberSpread, EffectiveHigh, Level, PiecesHigh, PistonSpeed, RatioHigh, RatioSpread, RatioTolerance,
-    SquishHigh, SquishLow, ValveExhaust, ValveIntake,
+    ChamberSpread, EffectiveCeiling, ExhaustValveMin, IntakeValveMin, Level, PiecesMax, PistonSpeed,
+    RatioCeiling, RatioSpread, RatioTolerance, SquishMax, SquishMin,
 };
 use Support::{CommonPractice, FromMemory, Maker, Published};
 
@@ -129,56 +129,56 @@ static RULES: &[ProposedLimits] = &[
     // of that kind of engine go.
     rule(
         "iron or alloy block, steel rods, road, below about 6500 rpm",
-        &[(SquishLow, 0.90), (SquishHigh, 1.15)],
+        &[(SquishMin, 0.90), (SquishMax, 1.15)],
         CommonPractice,
         "",
         |d| d.construction == Construction::Block && petrol_steel_road(d),
     ),
     rule(
         "air-cooled separate barrels, steel rods, road",
-        &[(SquishLow, 1.0), (SquishHigh, 1.5)],
+        &[(SquishMin, 1.0), (SquishMax, 1.5)],
         CommonPractice,
         "many aim at 1.0 to 1.3",
         |d| d.construction == Construction::Barrels && petrol_steel_road(d),
     ),
-    rule("aluminium rods", &[(SquishLow, 1.25), (SquishHigh, 1.65)], CommonPractice, "", |d| {
+    rule("aluminium rods", &[(SquishMin, 1.25), (SquishMax, 1.65)], CommonPractice, "", |d| {
         d.is_petrol_four_stroke() && d.rods == RodMaterial::Aluminium
     }),
     rule(
         "steel rods, high-speed competition",
-        &[(SquishLow, 0.90), (SquishHigh, 1.10)],
+        &[(SquishMin, 0.90), (SquishMax, 1.10)],
         CommonPractice,
         "contact reported near 0.65 in an iron four at 6500 rpm",
         |d| d.is_petrol_four_stroke() && d.rods == RodMaterial::Steel && d.usage == Usage::Race,
     ),
     rule(
         "air-cooled big single, competition",
-        &[(SquishLow, 1.4), (SquishHigh, 1.8)],
+        &[(SquishMin, 1.4), (SquishMax, 1.8)],
         CommonPractice,
         "one tuner's table: a hint",
         |_| false,
     ),
     rule(
         "motorcycle multis and V-twins, steel rods",
-        &[(SquishLow, 0.8), (SquishHigh, 1.0)],
+        &[(SquishMin, 0.8), (SquishMax, 1.0)],
         CommonPractice,
         "",
         |_| false,
     ),
-    rule("two-stroke, water-cooled, road", &[(SquishLow, 0.8), (SquishHigh, 1.0)], CommonPractice, "", |d| {
+    rule("two-stroke, water-cooled, road", &[(SquishMin, 0.8), (SquishMax, 1.0)], CommonPractice, "", |d| {
         d.cycle == Cycle::TwoStroke && d.ignition == Ignition::Spark && d.cooling == Some(Cooling::Water)
     }),
-    rule("two-stroke, air-cooled, road", &[(SquishLow, 1.0), (SquishHigh, 1.2)], CommonPractice, "", |d| {
+    rule("two-stroke, air-cooled, road", &[(SquishMin, 1.0), (SquishMax, 1.2)], CommonPractice, "", |d| {
         d.cycle == Cycle::TwoStroke && d.ignition == Ignition::Spark && d.cooling != Some(Cooling::Water)
     }),
     rule(
         "diesel, direct injection",
-        &[(SquishLow, 0.5), (SquishHigh, 0.9)],
+        &[(SquishMin, 0.5), (SquishMax, 0.9)],
         CommonPractice,
         "the maker's sheet rules",
         |d| d.ignition == Ignition::DieselDirect,
     ),
-    rule("10 cc model engine", &[(SquishLow, 0.30), (SquishHigh, 0.55)], FromMemory, "", |_| false),
+    rule("10 cc model engine", &[(SquishMin, 0.30), (SquishMax, 0.55)], FromMemory, "", |_| false),
     // Level.
     rule(
         "barrel tops under one head, no gasket",
@@ -202,73 +202,77 @@ static RULES: &[ProposedLimits] = &[
         |_| false,
     ),
     // Ratio against fuel and cooling.
-    rule("paraffin, air-cooled", &[(RatioHigh, 5.0)], CommonPractice, CAUTIOUS, |_| false),
-    rule("paraffin, water-cooled, iron head", &[(RatioHigh, 5.2)], CommonPractice, CAUTIOUS, |_| false),
+    rule("paraffin, air-cooled", &[(RatioCeiling, 5.0)], CommonPractice, CAUTIOUS, |_| false),
+    rule("paraffin, water-cooled, iron head", &[(RatioCeiling, 5.2)], CommonPractice, CAUTIOUS, |_| false),
     rule(
         "about 80 to 87 RON, air-cooled, open chamber",
-        &[(RatioHigh, 7.2)],
+        &[(RatioCeiling, 7.2)],
         CommonPractice,
         CAUTIOUS,
         |d| fuel(d, 80.0, 91.0) && air(d),
     ),
-    rule("about 80 to 87 RON, water-cooled, iron head", &[(RatioHigh, 7.8)], CommonPractice, CAUTIOUS, |d| {
-        fuel(d, 80.0, 91.0) && water_iron(d)
-    }),
+    rule(
+        "about 80 to 87 RON, water-cooled, iron head",
+        &[(RatioCeiling, 7.8)],
+        CommonPractice,
+        CAUTIOUS,
+        |d| fuel(d, 80.0, 91.0) && water_iron(d),
+    ),
     rule(
         "about 80 to 87 RON, water-cooled, alloy head, working squish",
-        &[(RatioHigh, 8.5)],
+        &[(RatioCeiling, 8.5)],
         CommonPractice,
         CAUTIOUS,
         |d| fuel(d, 80.0, 91.0) && water_alloy(d),
     ),
-    rule("91 RON, air-cooled, open chamber", &[(RatioHigh, 7.8)], CommonPractice, CAUTIOUS, |d| {
+    rule("91 RON, air-cooled, open chamber", &[(RatioCeiling, 7.8)], CommonPractice, CAUTIOUS, |d| {
         fuel(d, 91.0, 95.0) && air(d)
     }),
-    rule("91 RON, water-cooled, iron head", &[(RatioHigh, 8.8)], CommonPractice, CAUTIOUS, |d| {
+    rule("91 RON, water-cooled, iron head", &[(RatioCeiling, 8.8)], CommonPractice, CAUTIOUS, |d| {
         fuel(d, 91.0, 95.0) && water_iron(d)
     }),
     rule(
         "91 RON, water-cooled, alloy head, working squish",
-        &[(RatioHigh, 9.8)],
+        &[(RatioCeiling, 9.8)],
         CommonPractice,
         CAUTIOUS,
         |d| fuel(d, 91.0, 95.0) && water_alloy(d),
     ),
-    rule("95 RON, air-cooled, open chamber", &[(RatioHigh, 8.5)], CommonPractice, CAUTIOUS, |d| {
+    rule("95 RON, air-cooled, open chamber", &[(RatioCeiling, 8.5)], CommonPractice, CAUTIOUS, |d| {
         fuel(d, 95.0, 98.0) && air(d)
     }),
-    rule("95 RON, water-cooled, iron head", &[(RatioHigh, 9.3)], CommonPractice, CAUTIOUS, |d| {
+    rule("95 RON, water-cooled, iron head", &[(RatioCeiling, 9.3)], CommonPractice, CAUTIOUS, |d| {
         fuel(d, 95.0, 98.0) && water_iron(d)
     }),
     rule(
         "95 RON, water-cooled, alloy head, working squish",
-        &[(RatioHigh, 10.3)],
+        &[(RatioCeiling, 10.3)],
         CommonPractice,
         CAUTIOUS,
         |d| fuel(d, 95.0, 98.0) && water_alloy(d),
     ),
-    rule("98 RON, air-cooled, open chamber", &[(RatioHigh, 9.2)], CommonPractice, CAUTIOUS, |d| {
+    rule("98 RON, air-cooled, open chamber", &[(RatioCeiling, 9.2)], CommonPractice, CAUTIOUS, |d| {
         fuel(d, 98.0, 130.0) && air(d)
     }),
-    rule("98 RON, water-cooled, iron head", &[(RatioHigh, 9.8)], CommonPractice, CAUTIOUS, |d| {
+    rule("98 RON, water-cooled, iron head", &[(RatioCeiling, 9.8)], CommonPractice, CAUTIOUS, |d| {
         fuel(d, 98.0, 130.0) && water_iron(d)
     }),
     rule(
         "98 RON, water-cooled, alloy head, working squish",
-        &[(RatioHigh, 11.0)],
+        &[(RatioCeiling, 11.0)],
         CommonPractice,
         CAUTIOUS,
         |d| fuel(d, 98.0, 130.0) && water_alloy(d),
     ),
-    rule("diesel, direct injection", &[(RatioHigh, 18.0)], FromMemory, "", |d| {
+    rule("diesel, direct injection", &[(RatioCeiling, 18.0)], FromMemory, "", |d| {
         d.ignition == Ignition::DieselDirect
     }),
-    rule("diesel, injected beside the cylinder", &[(RatioHigh, 23.0)], FromMemory, "", |d| {
+    rule("diesel, injected beside the cylinder", &[(RatioCeiling, 23.0)], FromMemory, "", |d| {
         d.ignition == Ignition::DieselIndirect
     }),
     rule(
         "two-stroke with squish, trapped ratio",
-        &[(EffectiveHigh, 7.5)],
+        &[(EffectiveCeiling, 7.5)],
         CommonPractice,
         "6.5 without squish",
         |d| d.cycle == Cycle::TwoStroke && d.ignition == Ignition::Spark,
@@ -289,21 +293,21 @@ static RULES: &[ProposedLimits] = &[
     // Piston and valve.
     rule(
         "petrol, aluminium rods",
-        &[(ValveIntake, 2.75), (ValveExhaust, 3.25)],
+        &[(IntakeValveMin, 2.75), (ExhaustValveMin, 3.25)],
         FromMemory,
         "0.75 more than with steel rods",
         |d| d.is_petrol_four_stroke() && d.rods == RodMaterial::Aluminium,
     ),
     rule(
         "petrol, steel rods",
-        &[(ValveIntake, 2.0), (ValveExhaust, 2.5)],
+        &[(IntakeValveMin, 2.0), (ExhaustValveMin, 2.5)],
         CommonPractice,
         "",
         Build::is_petrol_four_stroke,
     ),
     rule(
         "racing single",
-        &[(ValveIntake, 1.5), (ValveExhaust, 2.3)],
+        &[(IntakeValveMin, 1.5), (ExhaustValveMin, 2.3)],
         CommonPractice,
         "one tuner's figures: a hint",
         |_| false,
@@ -323,12 +327,12 @@ static RULES: &[ProposedLimits] = &[
         d.usage == Usage::Race
     }),
     // Stacks.
-    rule("pieces under a barrel", &[(PiecesHigh, 2.0)], CommonPractice, "one is best", |d| {
+    rule("pieces under a barrel", &[(PiecesMax, 2.0)], CommonPractice, "one is best", |d| {
         d.construction == Construction::Barrels && d.cycle == Cycle::FourStroke
     }),
     rule(
         "base gaskets from a ladder that is sold for stacking",
-        &[(PiecesHigh, 3.0)],
+        &[(PiecesMax, 3.0)],
         Maker,
         "a workshop manual",
         |d| d.construction == Construction::Barrels && d.cycle == Cycle::TwoStroke,
@@ -349,14 +353,14 @@ mod tests {
             fuel_ron: Some(91.0),
             ..Build::default()
         };
-        assert_eq!(value(&block, SquishLow), Some(0.90));
-        assert_eq!(value(&block, RatioHigh), Some(8.8));
+        assert_eq!(value(&block, SquishMin), Some(0.90));
+        assert_eq!(value(&block, RatioCeiling), Some(8.8));
         assert_eq!(value(&block, Level), Some(0.08));
         let two_stroke = Build { cycle: Cycle::TwoStroke, cooling: Some(Cooling::Water), ..Build::default() };
-        assert_eq!(value(&two_stroke, SquishLow), Some(0.8));
-        assert_eq!(value(&two_stroke, EffectiveHigh), Some(7.5));
-        assert_eq!(value(&two_stroke, ValveIntake), None);
-        assert_eq!(value(&Build::default(), RatioHigh), None, "no fuel, no ceiling");
+        assert_eq!(value(&two_stroke, SquishMin), Some(0.8));
+        assert_eq!(value(&two_stroke, EffectiveCeiling), Some(7.5));
+        assert_eq!(value(&two_stroke, IntakeValveMin), None);
+        assert_eq!(value(&Build::default(), RatioCeiling), None, "no fuel, no ceiling");
     }
 
     /// An octane number between two rows takes the lower one.
@@ -366,7 +370,7 @@ mod tests {
             [(79.0, None), (87.0, Some(7.2)), (94.9, Some(7.8)), (95.0, Some(8.5)), (100.0, Some(9.2))]
         {
             let build = Build { fuel_ron: Some(ron), cooling: Some(Cooling::Air), ..Build::default() };
-            assert_eq!(proposed(&build).value(RatioHigh), high, "{ron} RON");
+            assert_eq!(proposed(&build).value(RatioCeiling), high, "{ron} RON");
         }
     }
 
@@ -374,8 +378,8 @@ mod tests {
     fn every_rule_holds_together_and_a_published_one_names_its_source() {
         for rule in RULES {
             assert!(!rule.limits.is_empty() && rule.limits.iter().all(|(_, v)| *v > 0.0), "{}", rule.case);
-            let value = |id| rule.limit(id).map(|l| l.value);
-            if let (Some(low), Some(high)) = (value(SquishLow), value(SquishHigh)) {
+            let value = |id| rule.limit(id).map(|l| l.base());
+            if let (Some(low), Some(high)) = (value(SquishMin), value(SquishMax)) {
                 assert!(low < high, "{}", rule.case);
             }
             assert!(rule.support != Published || !rule.source.is_empty(), "{}", rule.case);
@@ -384,7 +388,7 @@ mod tests {
 
     #[test]
     fn all_rules_of_a_kind_can_be_picked_those_that_fit_first() {
-        let rules = rules_for(SquishLow, &Build::default());
+        let rules = rules_for(SquishMin, &Build::default());
         assert_eq!(rules.len(), 10);
         assert!(rules[0].fits(&Build::default()) && !rules[1].fits(&Build::default()));
     }

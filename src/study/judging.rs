@@ -4,11 +4,12 @@
 use super::build::mean_piston_speed;
 use super::level::{self, Level};
 use super::question::{CylinderInput, Question};
+use super::target::TargetRatio;
 use super::uncertainty::{Figure, of_difference, of_sums};
-use super::verdict::{Judgement, Subject, Verdict, What, judge};
+use super::verdict::{Judgement, Subject, Verdict, judge};
 use crate::engine::{Dual, Engine, Figures, Key, Provenance};
 use crate::reading::Uncertainty;
-use crate::schema::limit::{Limit, LimitId};
+use crate::schema::limit::{Form, Judged, Limit, LimitId};
 
 /// Chain and trial assembly must agree within this, mm, else a part is
 /// measured wrongly or a rod is bent (common practice).
@@ -25,7 +26,7 @@ pub(crate) fn assumed(cylinder: &CylinderInput) -> impl Iterator<Item = Key> {
 
 /// Everything about one figure but the verdict.
 struct Case<'a> {
-    what: What,
+    what: Judged,
     subject: Subject,
     value: Option<f64>,
     doubt: Option<f64>,
@@ -35,16 +36,45 @@ struct Case<'a> {
 }
 
 impl<'a> Case<'a> {
-    /// A figure with one limit on each side at most, as they stand.
-    fn of(
-        what: What,
-        subject: Subject,
-        value: Option<f64>,
-        low: Option<&'a Limit>,
-        high: Option<&'a Limit>,
-    ) -> Self {
-        let number = |limit: Option<&Limit>| limit.map(|l| l.value);
-        Self { what, subject, value, doubt: None, low: number(low), high: number(high), sources: [low, high] }
+    /// A figure with the limits of it that are set.
+    fn of(question: &'a Question, what: Judged, subject: Subject, value: Option<f64>) -> Self {
+        let limits = &question.limits;
+        let wanted = question.target.map(TargetRatio::get);
+        let mut case = Self::without_limits(what, subject, value);
+        for row in what.limits() {
+            let Some(limit) = limits.get(row.id) else { continue };
+            let place = match (row.form, wanted) {
+                (Form::AtLeast, _) => {
+                    case.low = Some(limit.base());
+                    0
+                }
+                (Form::AtMost, _) => {
+                    case.high = Some(limit.base());
+                    1
+                }
+                (Form::FromWanted, Some(wanted)) => {
+                    (case.low, case.high) = (Some(wanted - limit.base()), Some(wanted + limit.base()));
+                    0
+                }
+                (Form::FromWanted, None) | (Form::Wanted, _) => continue,
+            };
+            if let Some(source) = case.sources.get_mut(place) {
+                *source = Some(limit);
+            }
+        }
+        case
+    }
+
+    /// A figure that nothing limits yet.
+    fn without_limits(what: Judged, subject: Subject, value: Option<f64>) -> Self {
+        Self { what, subject, value, doubt: None, low: None, high: None, sources: [None; 2] }
+    }
+
+    /// The same held to this most, in place of the engine's.
+    fn at_most(mut self, limit: Option<&'a Limit>) -> Self {
+        self.high = limit.map(Limit::base);
+        self.sources = [None, limit];
+        self
     }
 
     fn doubt(mut self, doubt: Option<f64>) -> Self {
@@ -78,8 +108,7 @@ impl<'a> Case<'a> {
 #[must_use]
 pub(crate) fn cylinder(question: &Question, index: usize, engine: &Engine) -> Vec<Judgement> {
     let Some(input) = question.cylinders.get(index) else { return Vec::new() };
-    let subject = Subject::Cylinder(index);
-    let limit = |id| question.limits.get(id);
+    let case = |what, value| Case::of(question, what, Subject::Cylinder(index), value);
     let figures = engine.figures();
     // Where the deck was read and agrees with its chain, what the chain
     // assumes no longer moves it.
@@ -93,42 +122,24 @@ pub(crate) fn cylinder(question: &Question, index: usize, engine: &Engine) -> Ve
         };
         slopes.iter().filter_map(moves).collect()
     };
-    let squish = Case::of(
-        What::Squish,
-        subject,
-        Some(figures.squish_clearance),
-        limit(LimitId::SquishLow),
-        limit(LimitId::SquishHigh),
-    )
-    .doubt(input.doubt.squish_clearance)
-    .judged(&movers(|f| Some(f.squish_clearance)));
+    let squish = case(Judged::Squish, Some(figures.squish_clearance))
+        .doubt(input.doubt.squish_clearance)
+        .judged(&movers(|f| Some(f.squish_clearance)));
     let ratio_movers = movers(|f| Some(f.static_ratio));
-    let wanted = match (question.target, limit(LimitId::RatioTolerance)) {
-        (Some(target), Some(tolerance)) => {
-            let mut case =
-                Case::of(What::RatioWanted, subject, Some(figures.static_ratio), Some(tolerance), None);
-            case.low = Some(target.get() - tolerance.value);
-            case.high = Some(target.get() + tolerance.value);
-            case.doubt(input.doubt.static_ratio).judged(&ratio_movers)
-        }
-        _ => None,
-    };
-    let for_fuel =
-        Case::of(What::RatioForFuel, subject, Some(figures.static_ratio), None, limit(LimitId::RatioHigh))
-            .doubt(input.doubt.static_ratio)
-            .judged(&ratio_movers);
+    let ratio =
+        |what| case(what, Some(figures.static_ratio)).doubt(input.doubt.static_ratio).judged(&ratio_movers);
+    let (wanted, for_fuel) = (ratio(Judged::RatioWanted), ratio(Judged::RatioForFuel));
     let effective = figures.effective_ratio.and_then(|ratio| {
-        let what = if input.dims.get(Key::PortClosing).is_some() { What::Trapped } else { What::Effective };
-        Case::of(what, subject, Some(ratio), None, limit(LimitId::EffectiveHigh))
-            .doubt(input.doubt.effective_ratio)
-            .judged(&movers(|f| f.effective_ratio))
+        let trapped = input.dims.get(Key::PortClosing).is_some();
+        let case = case(Judged::Effective, Some(ratio)).doubt(input.doubt.effective_ratio);
+        let case = if trapped { Case { what: Judged::Trapped, ..case } } else { case };
+        case.judged(&movers(|f| f.effective_ratio))
     });
-    let valve = |what, value, id| Case::of(what, subject, value, limit(id), None).judged(&[]);
-    let intake = valve(What::ValveIntake, input.valve_gap.intake, LimitId::ValveIntake);
-    let exhaust = valve(What::ValveExhaust, input.valve_gap.exhaust, LimitId::ValveExhaust);
+    let intake = case(Judged::ValveIntake, input.valve_gap.intake).judged(&[]);
+    let exhaust = case(Judged::ValveExhaust, input.valve_gap.exhaust).judged(&[]);
     let chain = engine.dims().get(Key::MockupDeck).and_then(|_| {
         let difference = (figures.deck_clearance - figures.chain_deck).abs();
-        let mut case = Case::of(What::Chain, subject, Some(difference), None, None);
+        let mut case = case(Judged::Chain, Some(difference));
         case.high = Some(CHAIN_AGREES_MM);
         let keys: Vec<Key> = slopes
             .iter()
@@ -137,16 +148,7 @@ pub(crate) fn cylinder(question: &Question, index: usize, engine: &Engine) -> Ve
             .collect();
         case.judged(&keys).map(|j| Judgement { source: "common practice".to_owned(), ..j })
     });
-    let pieces = input.pieces.and_then(|pieces| {
-        Case::of(
-            What::Pieces,
-            subject,
-            Some(f64::from(pieces)),
-            limit(LimitId::PiecesLow),
-            limit(LimitId::PiecesHigh),
-        )
-        .judged(&[])
-    });
+    let pieces = input.pieces.and_then(|pieces| case(Judged::Pieces, Some(f64::from(pieces))).judged(&[]));
     [squish, wanted, for_fuel, effective, intake, exhaust, chain, pieces].into_iter().flatten().collect()
 }
 
@@ -170,7 +172,8 @@ pub(crate) fn level_of_head(
         .filter(|key| cylinders.iter().any(|c| assumed(c).any(|k| k == *key)))
         .collect();
     let limit = input.tolerance.as_ref().or_else(|| question.limits.get(LimitId::Level));
-    let judged = Case::of(What::Level, Subject::Head(head), level.as_ref().map(|l| l.spread), None, limit)
+    let judged = Case::without_limits(Judged::Level, Subject::Head(head), level.as_ref().map(|l| l.spread))
+        .at_most(limit)
         .doubt(input.doubt)
         .judged(&unmeasured)?;
     Some((level, judged))
@@ -198,7 +201,8 @@ fn spread(
 /// every cylinder; nothing is compared while one of them is impossible.
 #[must_use]
 pub(crate) fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> Vec<Judgement> {
-    let limit = |id| question.limits.get(id);
+    let is_set = |id| question.limits.get(id).is_some();
+    let case = |what, value| Case::of(question, what, Subject::Engine, value);
     let mut all = Vec::new();
     let Some(engines) = engines.iter().copied().collect::<Option<Vec<&Engine>>>() else { return all };
     let assumed_of = |relevant: &dyn Fn(Key, &Engine) -> bool| -> Vec<Key> {
@@ -212,7 +216,7 @@ pub(crate) fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> V
         Key::all().filter(|&key| moves(key)).collect()
     };
     if engines.len() > 1 {
-        if let Some(limit) = limit(LimitId::RatioSpread) {
+        if is_set(LimitId::RatioSpread) {
             let ratios: Vec<f64> = engines.iter().map(|e| e.figures().static_ratio).collect();
             let between = |low: usize, high: usize| {
                 let propagated =
@@ -222,10 +226,9 @@ pub(crate) fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> V
             };
             let (spread, doubt) = spread(&ratios, between);
             let movers = assumed_of(&|key, e| e.slopes(key).is_some_and(|f| f.static_ratio.slope() != 0.0));
-            let case = Case::of(What::RatioSpread, Subject::Engine, spread, None, Some(limit)).doubt(doubt);
-            all.extend(case.judged(&movers));
+            all.extend(case(Judged::RatioSpread, spread).doubt(doubt).judged(&movers));
         }
-        if let Some(limit) = limit(LimitId::ChamberSpread) {
+        if is_set(LimitId::ChamberSpread) {
             let chambers: Option<Vec<f64>> =
                 engines.iter().map(|e| e.dims().get(Key::ChamberVolume)).collect();
             let between = |low: usize, high: usize| {
@@ -233,15 +236,15 @@ pub(crate) fn engine_wide(question: &Question, engines: &[Option<&Engine>]) -> V
                 Some(of_sums(&[Key::ChamberVolume], &doubts(low)?, &doubts(high)?))
             };
             let (spread, doubt) = spread(&chambers.unwrap_or_default(), between);
-            let case = Case::of(What::ChamberSpread, Subject::Engine, spread, None, Some(limit)).doubt(doubt);
+            let case = case(Judged::ChamberSpread, spread).doubt(doubt);
             all.extend(case.judged(&assumed_of(&|key, _| key == Key::ChamberVolume)));
         }
     }
-    if let (Some(rpm), Some(limit)) = (question.build.max_rpm, limit(LimitId::PistonSpeed)) {
+    if let Some(rpm) = question.build.max_rpm {
         let longest = engines.iter().map(|e| e.figures().crank.true_stroke()).reduce(f64::max);
         let speed = longest.map(|stroke| mean_piston_speed(stroke, rpm));
-        let case = Case::of(What::PistonSpeed, Subject::Engine, speed, None, Some(limit));
-        all.extend(case.judged(&assumed_of(&|key, _| key == Key::Stroke)));
+        let keys = assumed_of(&|key, _| key == Key::Stroke);
+        all.extend(case(Judged::PistonSpeed, speed).judged(&keys));
     }
     all
 }

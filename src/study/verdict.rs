@@ -4,8 +4,8 @@
 
 use super::words;
 use crate::engine::Key;
-use crate::quantity::{Kind, UnitChoice, write};
-use crate::schema::limit::Measure;
+use crate::quantity::{UnitChoice, write};
+use crate::schema::limit::{Judged, Measure};
 
 /// Two values closer than this touch: a nanometre, far below any instrument
 /// and far above the rounding of sums of a few hundred millimetres.
@@ -98,75 +98,6 @@ fn until_measured(keys: &[Key]) -> String {
     format!("until {} {verb} measured", words::list(&names))
 }
 
-/// What was judged.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum What {
-    /// Crown rim to head.
-    Squish,
-    /// Difference between the barrel tops under one head.
-    Level,
-    /// The static ratio against the wanted one.
-    RatioWanted,
-    /// The static ratio against what the fuel stands.
-    RatioForFuel,
-    /// The ratio from intake closing.
-    Effective,
-    /// The ratio of a two-stroke from port closing.
-    Trapped,
-    /// Difference of static ratio between cylinders.
-    RatioSpread,
-    /// Difference of chamber volume between cylinders.
-    ChamberSpread,
-    /// Piston to intake valve.
-    ValveIntake,
-    /// Piston to exhaust valve.
-    ValveExhaust,
-    /// The deck from the chain of dimensions against the one that was read.
-    Chain,
-    /// Mean piston speed.
-    PistonSpeed,
-    /// Pieces under a barrel.
-    Pieces,
-}
-
-impl What {
-    /// The name, as it stands before the value.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Squish => "Squish",
-            Self::Level => "Level",
-            Self::RatioWanted => "Static ratio",
-            Self::RatioForFuel => "Static ratio for the fuel",
-            Self::Effective => "Effective ratio",
-            Self::Trapped => "Trapped ratio",
-            Self::RatioSpread => "Ratio, between cylinders",
-            Self::ChamberSpread => "Chambers, between cylinders",
-            Self::ValveIntake => "Piston to intake valve",
-            Self::ValveExhaust => "Piston to exhaust valve",
-            Self::Chain => "Deck read against the chain",
-            Self::PistonSpeed => "Mean piston speed",
-            Self::Pieces => "Pieces under the barrel",
-        }
-    }
-
-    /// The unit of its value.
-    #[must_use]
-    pub fn measure(self) -> Measure {
-        match self {
-            Self::Squish | Self::Level | Self::ValveIntake | Self::ValveExhaust | Self::Chain => {
-                Measure::Of(Kind::Length)
-            }
-            Self::ChamberSpread => Measure::Of(Kind::Volume),
-            Self::RatioWanted | Self::RatioForFuel | Self::Effective | Self::Trapped | Self::RatioSpread => {
-                Measure::Ratio
-            }
-            Self::PistonSpeed => Measure::Speed,
-            Self::Pieces => Measure::Count,
-        }
-    }
-}
-
 /// What a judged figure belongs to, by its place in the question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Subject {
@@ -182,7 +113,7 @@ pub enum Subject {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Judgement {
     /// What was judged.
-    pub what: What,
+    pub what: Judged,
     /// What it belongs to.
     pub subject: Subject,
     /// The figure in its base unit; none where nobody measured it.
@@ -204,7 +135,7 @@ impl Judgement {
     /// doubt decides the verdict, with the doubt: "0.93 mm ±0.05".
     #[must_use]
     pub fn value_text(&self, units: &UnitChoice) -> String {
-        let measure = self.what.measure();
+        let measure = self.what.row().measure;
         match (self.value, self.doubt) {
             (None, _) => "not measured".to_owned(),
             (Some(value), Some(doubt)) if self.verdict == Verdict::TooNear => {
@@ -219,7 +150,7 @@ impl Judgement {
     #[must_use]
     pub fn may_text(&self, units: &UnitChoice) -> Option<String> {
         let (value, doubt) = (self.value?, self.doubt?);
-        let number = |v| written(self.what.measure(), v, units, false);
+        let number = |v| written(self.what.row().measure, v, units, false);
         let low = self.low.filter(|low| value - doubt <= *low).map(|low| format!("below {}", number(low)));
         let high =
             self.high.filter(|high| value + doubt >= *high).map(|high| format!("above {}", number(high)));
@@ -231,7 +162,7 @@ impl Judgement {
     /// The limits: "0.90 to 1.50", "at most 0.03", "at least 1.50".
     #[must_use]
     pub fn limit_text(&self, units: &UnitChoice) -> String {
-        let number = |v| written(self.what.measure(), v, units, false);
+        let number = |v| written(self.what.row().measure, v, units, false);
         match (self.low, self.high) {
             (Some(low), Some(high)) => format!("{} to {}", number(low), number(high)),
             (Some(low), None) => format!("at least {}", number(low)),
@@ -244,7 +175,7 @@ impl Judgement {
     /// near to call", "no verdict until it is measured".
     #[must_use]
     pub fn verdict_text(&self, units: &UnitChoice) -> String {
-        let number = |v| written(self.what.measure(), v, units, false);
+        let number = |v| written(self.what.row().measure, v, units, false);
         let vanishes = |text: &str| text.chars().all(|c| matches!(c, '0' | '.'));
         match &self.verdict {
             Verdict::Inside { spare } => {
@@ -301,7 +232,7 @@ fn doubted(measure: Measure, value: f64, doubt: f64, units: &UnitChoice) -> Stri
 }
 
 /// A value in the user's unit, with or without the unit.
-fn written(measure: Measure, value: f64, units: &UnitChoice, unit: bool) -> String {
+pub(crate) fn written(measure: Measure, value: f64, units: &UnitChoice, unit: bool) -> String {
     match measure {
         Measure::Of(kind) => {
             let written = write(kind, value, None, units);
@@ -318,7 +249,13 @@ fn written(measure: Measure, value: f64, units: &UnitChoice, unit: bool) -> Stri
 mod tests {
     use super::*;
 
-    fn judged(what: What, value: f64, low: Option<f64>, high: Option<f64>, doubt: Option<f64>) -> Judgement {
+    fn judged(
+        what: Judged,
+        value: f64,
+        low: Option<f64>,
+        high: Option<f64>,
+        doubt: Option<f64>,
+    ) -> Judgement {
         Judgement {
             what,
             subject: Subject::Engine,
@@ -336,24 +273,24 @@ mod tests {
     fn verdicts_are_told_in_plain_words() {
         let mm = UnitChoice::default();
         let text = |j: &Judgement| j.verdict_text(&mm);
-        assert_eq!(text(&judged(What::Level, 0.07, None, Some(0.03), None)), "0.04 over");
-        assert_eq!(text(&judged(What::Squish, 0.98, Some(0.9), Some(1.5), Some(0.02))), "0.08 to spare");
-        assert_eq!(text(&judged(What::Squish, 0.84, Some(0.9), Some(1.5), None)), "0.06 under");
+        assert_eq!(text(&judged(Judged::Level, 0.07, None, Some(0.03), None)), "0.04 over");
+        assert_eq!(text(&judged(Judged::Squish, 0.98, Some(0.9), Some(1.5), Some(0.02))), "0.08 to spare");
+        assert_eq!(text(&judged(Judged::Squish, 0.84, Some(0.9), Some(1.5), None)), "0.06 under");
         assert_eq!(
-            text(&judged(What::RatioWanted, 9.14, Some(9.15), Some(9.45), Some(0.05))),
+            text(&judged(Judged::RatioWanted, 9.14, Some(9.15), Some(9.45), Some(0.05))),
             "too near to call"
         );
-        let near = judged(What::Squish, 0.93, Some(0.9), Some(1.5), Some(0.05));
+        let near = judged(Judged::Squish, 0.93, Some(0.9), Some(1.5), Some(0.05));
         assert_eq!(
             near.sentence(&mm),
             "Squish 0.93 mm ±0.05, too near to call: may be below 0.90 (common practice)"
         );
-        let wide = judged(What::RatioWanted, 9.3, Some(9.15), Some(9.45), Some(0.2));
+        let wide = judged(Judged::RatioWanted, 9.3, Some(9.15), Some(9.45), Some(0.2));
         assert_eq!(wide.value_text(&mm), "9.3 ±0.2");
         assert_eq!(wide.long_verdict(&mm), "too near to call: may be below 9.15 or above 9.45");
-        assert_eq!(text(&judged(What::Level, 0.0301, None, Some(0.03), None)), "just over");
+        assert_eq!(text(&judged(Judged::Level, 0.0301, None, Some(0.03), None)), "just over");
         assert_eq!(
-            judged(What::Level, 0.07, None, Some(0.03), None).sentence(&mm),
+            judged(Judged::Level, 0.07, None, Some(0.03), None).sentence(&mm),
             "Level 0.07 mm, 0.04 over: at most 0.03 (common practice)"
         );
     }

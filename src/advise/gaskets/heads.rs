@@ -210,7 +210,7 @@ fn missing(question: &Question, cylinders: &[usize], offered: &[Offered]) -> Vec
             "No head gasket is listed: give each one's name, its crushed thickness and its bore".to_owned(),
         );
     }
-    if question.target.is_none() && question.limits.get(crate::schema::limit::LimitId::SquishLow).is_none() {
+    if question.target.is_none() && question.limits.get(crate::schema::limit::LimitId::SquishMin).is_none() {
         all.push(
             "Neither a ratio is wanted nor a least squish given: nothing tells one gasket from another"
                 .to_owned(),

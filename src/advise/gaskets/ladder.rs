@@ -75,12 +75,7 @@ pub(crate) struct Ladder {
 /// pieces; of several that are equally high the one of fewest pieces stands
 /// for all.
 #[must_use]
-pub(crate) fn ladder(
-    question: &Question,
-    cylinder: usize,
-    pieces: &[(f64, u32, bool)],
-    soft_most: Option<u32>,
-) -> Ladder {
+pub(crate) fn ladder(question: &Question, cylinder: usize, pieces: &[(f64, u32, bool)]) -> Ladder {
     let empty = |why: String| Ladder { cylinder, now: None, rungs: vec![], best: None, missing: vec![why] };
     let Some(input) = question.cylinders.get(cylinder) else {
         return empty("There is no such cylinder".to_owned());
@@ -104,8 +99,8 @@ pub(crate) fn ladder(
     }
     let fitted = input.dims.filled(Key::BaseShim).unwrap_or(0.0);
     let count = |id, default| question.limits.value(id).map_or(default, whole);
-    let (least, most) = (count(LimitId::PiecesLow, 0), count(LimitId::PiecesHigh, PIECES));
-    let mut stacks = heights(&usable, least, most, soft_most.unwrap_or(most));
+    let (least, most) = (count(LimitId::PiecesMin, 0), count(LimitId::PiecesMax, PIECES));
+    let mut stacks = heights(&usable, least, most, count(LimitId::SoftPiecesMax, most));
     if !stacks.iter().any(|(height, _)| (height - fitted).abs() <= TOUCH) {
         stacks.push((fitted, Vec::new()));
     }

@@ -62,8 +62,8 @@ fn the_best_gasket_is_the_one_that_trying_each_by_hand_finds() {
         let target = dice.between(8.5, 11.0);
         asked.target = TargetRatio::new(target).ok();
         let (low, high, allowed) = (dice.between(0.6, 1.2), dice.between(1.3, 2.2), dice.between(0.1, 0.8));
-        asked.limits.set(LimitId::SquishLow, Some(Limit::builder(low)));
-        asked.limits.set(LimitId::SquishHigh, Some(Limit::builder(high)));
+        asked.limits.set(LimitId::SquishMin, Some(Limit::builder(low)));
+        asked.limits.set(LimitId::SquishMax, Some(Limit::builder(high)));
         asked.limits.set(LimitId::RatioTolerance, Some(Limit::builder(allowed)));
         let gaskets: Vec<Offered> = (0..6)
             .map(|_| {
@@ -150,7 +150,7 @@ fn the_highest_piston_chooses_the_class_for_the_whole_block() {
 fn every_height_of_the_ladder_is_one_that_counting_all_stacks_finds() {
     let mut dice = Dice(11);
     let base = dims().with(Key::PortClosing, 88.0).with(Key::CaseHeight, 215.6);
-    let asked = question(vec![base]);
+    let mut asked = question(vec![base]);
     for _ in 0..200 {
         let pieces: Vec<(f64, u32, bool)> = (0..4)
             .map(|_| {
@@ -158,6 +158,7 @@ fn every_height_of_the_ladder_is_one_that_counting_all_stacks_finds() {
             })
             .collect();
         let soft_most = (dice.next() * 3.0) as u32;
+        asked.limits.set(LimitId::SoftPiecesMax, Some(soft_most.into()));
         // Every count of every piece, as an odometer.
         let mut all: Vec<(f64, usize)> = vec![(0.0, 0)];
         let mut counts = vec![0_u32; pieces.len()];
@@ -181,7 +182,7 @@ fn every_height_of_the_ladder_is_one_that_counting_all_stacks_finds() {
                 all.push((height, used as usize));
             }
         }
-        let told = ladder(&asked, 0, &pieces, Some(soft_most));
+        let told = ladder(&asked, 0, &pieces);
         for (height, used) in &all {
             let rung = told.rungs.iter().find(|r| (r.height_mm - height).abs() < 1e-9).expect("every height");
             assert!(rung.pieces.len() <= *used, "{rung:?}: {used}");
@@ -197,7 +198,7 @@ fn every_height_of_the_ladder_is_one_that_counting_all_stacks_finds() {
 #[test]
 fn base_moves_ports_and_squish_and_the_head_moves_squish_only() {
     let asked = question(vec![dims().with(Key::PortClosing, 88.0).with(Key::CaseHeight, 215.6)]);
-    let told = ladder(&asked, 0, &[(0.5, 1, false)], None);
+    let told = ladder(&asked, 0, &[(0.5, 1, false)]);
     let now = told.now.unwrap();
     assert!((now.opens_deg - 88.0).abs() < 1e-9, "without offset it opens as it closes: {now:?}");
     let rung = told.rungs.iter().find(|r| r.lift_mm == 0.5).unwrap();
@@ -212,6 +213,6 @@ fn base_moves_ports_and_squish_and_the_head_moves_squish_only() {
     assert!((crank.motion(lifted.opens_deg).position_mm - (now.piston_down_mm - 0.5)).abs() < 1e-9);
     assert!((base.engine.figures().deck_clearance + lifted.piston_down_mm - now.below_top_mm).abs() < 1e-9);
     assert_eq!(Port::of(&Engine::new(dims()).unwrap()), None);
-    let unknown = ladder(&question(vec![dims()]), 0, &[], None);
+    let unknown = ladder(&question(vec![dims()]), 0, &[]);
     assert_eq!(unknown.missing.len(), 2, "{:?}", unknown.missing);
 }

@@ -14,7 +14,7 @@ use super::even::{Problem, Way, solve, whole};
 use crate::advise::budget::Budget;
 use crate::engine::{Component, Dims, Engine, Group, Key};
 use crate::quantity::{Kind, UnitChoice, write};
-use crate::schema::limit::LimitId;
+use crate::schema::limit::{Limit, LimitId};
 use crate::study::{Question, level};
 
 /// A part that can be in another place.
@@ -188,7 +188,7 @@ pub(crate) fn pair(question: &Question, locks: &Locks, budget: &mut Budget<'_>) 
         |of: &[bool], hole: usize, from: usize| hole == from || !(locked(of, hole) || locked(of, from));
     let mut problem = Problem::default();
     for head in &question.heads {
-        let tolerance = head.tolerance.as_ref().map(|l| l.value).or(question.limits.value(LimitId::Level));
+        let tolerance = head.tolerance.as_ref().map(Limit::base).or(question.limits.value(LimitId::Level));
         problem.tolerances.push(whole(tolerance.unwrap_or(0.0)));
     }
     let mut stands = Vec::new();

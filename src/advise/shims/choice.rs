@@ -1,11 +1,12 @@
 //! A choice in numbers: what lies under each barrel and what comes of it.
 
 use super::problem::stack_excess;
-use super::question::{Constraint, ShimQuestion};
+use super::question::ShimQuestion;
 use super::stock::{mm, pm};
 use super::table::{StackTable, with_shims};
 use crate::advise::gaskets::on_base;
 use crate::engine::{Engine, Key, Provenance};
+use crate::schema::limit::{Judged, LimitId};
 use crate::study::judging;
 use crate::study::question::Question;
 use crate::study::verdict::{Judgement, Verdict};
@@ -52,7 +53,7 @@ pub struct ShimChoice {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Break {
     /// The rule.
-    pub rule: Constraint,
+    pub rule: LimitId,
     /// The cylinder that breaks it most; none for the level of a head.
     pub cylinder: Option<usize>,
     /// The value, in the unit of the rule.
@@ -135,20 +136,20 @@ pub(super) fn choice(ask: &ShimQuestion, table: &StackTable, head: usize, picked
                 ratio: at.ratio,
                 top_mm: mm(table.tops.get(member).copied().unwrap_or(0) + at_height.pm),
             });
-            for rule in Constraint::ALL {
+            for rule in LimitId::bound() {
                 let by = at.excess(rule).max(stack_excess(ask, rule, stack, head));
                 let Some(limit) = ask.limit(rule, head).filter(|_| by > 0.0) else { continue };
-                let value = match rule {
-                    Constraint::SquishLow | Constraint::SquishHigh => at.squish,
-                    Constraint::RatioWanted | Constraint::RatioHigh => at.ratio,
-                    Constraint::PiecesLow | Constraint::PiecesHigh => f64::from(stack.pieces()),
-                    Constraint::Soft => f64::from(stack.soft),
+                let value = match rule.row().judged {
+                    Judged::Squish => at.squish,
+                    Judged::RatioWanted | Judged::RatioForFuel => at.ratio,
+                    Judged::Pieces => f64::from(stack.pieces()),
+                    Judged::SoftPieces => f64::from(stack.soft),
                     // Judged as given: the excess says what it would be.
                     _ if rule.is_least() => limit - by,
                     _ => limit + by,
                 };
                 let off = match (rule, ask.question.target) {
-                    (Constraint::RatioWanted, Some(target)) => (value - target.get()).abs(),
+                    (LimitId::RatioTolerance, Some(target)) => (value - target.get()).abs(),
                     _ => value,
                 };
                 let plainly = if rule.is_least() { limit - off } else { off - limit };
@@ -169,12 +170,12 @@ pub(super) fn choice(ask: &ShimQuestion, table: &StackTable, head: usize, picked
     let tops = fits.iter().map(|fit| (pm(fit.top_mm), pm(fit.top_mm)));
     let span = tops.reduce(|(low, high), (l, h)| (low.min(l), high.max(h)));
     let spread = span.map_or(0, |(low, high)| high - low);
-    if let Some(limit) = ask.limit(Constraint::Level, head) {
+    if let Some(limit) = ask.limit(LimitId::Level, head) {
         let doubt = table.level_doubts.get(head).copied().unwrap_or(0);
         let over = spread + doubt - pm(limit);
         if over > 1 {
             breaks.push(Break {
-                rule: Constraint::Level,
+                rule: LimitId::Level,
                 cylinder: None,
                 value: mm(spread),
                 limit,
@@ -183,7 +184,7 @@ pub(super) fn choice(ask: &ShimQuestion, table: &StackTable, head: usize, picked
             });
         }
     }
-    breaks.sort_by_key(|b| Constraint::ALL.iter().position(|rule| *rule == b.rule));
+    breaks.sort_by_key(|b| b.rule.row().bound);
     let off = |fit: &Fit| ask.question.target.map(|target| (fit.ratio - target.get()).abs());
     ShimChoice {
         worst_ratio_error: fits.iter().filter_map(off).reduce(f64::max),

@@ -2,15 +2,16 @@
 
 use super::answer::{HeadAnswer, Proof, ShimAnswer};
 use super::choice::{Break, Fit, ShimChoice};
-use super::question::{Constraint, ShimQuestion};
+use super::question::ShimQuestion;
 use super::remedies::{Remedy, ShimRange};
 use super::why::Relaxation;
 use crate::engine::Key;
 use crate::quantity::{Kind, UnitChoice, default_decimals, write};
-use crate::schema::limit::LimitId;
+use crate::schema::limit::{LimitId, Measure};
 use crate::schema::{Aim, Margin};
 use crate::study::CylinderInput;
 use crate::study::build::Construction;
+use crate::study::verdict::written;
 use crate::study::words::plain;
 
 /// Turns parts of an answer into sentences.
@@ -59,7 +60,7 @@ impl ShimFormatter<'_> {
         }
         let limits = &self.ask.question.limits;
         if let (Some(least), Some(most)) =
-            (limits.value(LimitId::SquishLow), limits.value(LimitId::SquishHigh))
+            (limits.value(LimitId::SquishMin), limits.value(LimitId::SquishMax))
             && least > most
         {
             all.push(format!(
@@ -69,7 +70,7 @@ impl ShimFormatter<'_> {
             ));
         }
         if let (Some(fewest), Some(most)) =
-            (limits.value(LimitId::PiecesLow), limits.value(LimitId::PiecesHigh))
+            (limits.value(LimitId::PiecesMin), limits.value(LimitId::PiecesMax))
             && fewest > most
         {
             all.push(format!(
@@ -106,25 +107,25 @@ impl ShimFormatter<'_> {
     #[must_use]
     pub fn broken(&self, broken: &Break) -> String {
         let Break { rule, value, limit, doubt, by, .. } = *broken;
-        let number = |v: f64| rule.value(v, self.units);
+        let number = |v: f64| written(rule.measure(), v, self.units, true);
         let of = broken.cylinder.map_or_else(String::new, |place| format!(" of {}", self.label(place)));
         let side = match rule {
-            Constraint::RatioWanted => "outside".to_owned(),
+            LimitId::RatioTolerance => "outside".to_owned(),
             _ if rule.is_least() => format!("under {}", number(limit)),
             _ => format!("over {}", number(limit)),
         };
         let side = match (rule, self.ask.question.target) {
-            (Constraint::RatioWanted, Some(target)) => {
+            (LimitId::RatioTolerance, Some(target)) => {
                 format!("{side} {} ±{}", plain(target.get(), 2), plain(limit, 2))
             }
             _ => side,
         };
         let doubt = if doubt > 0.0 {
-            format!(" with ±{} for its uncertainty", rule.number(doubt, self.units))
+            format!(" with ±{} for its uncertainty", written(rule.measure(), doubt, self.units, false))
         } else {
             String::new()
         };
-        format!("{}{of} is {}, {} {side}{doubt}", rule.name(), number(value), number(by))
+        format!("{}{of} is {}, {} {side}{doubt}", rule.judged().short, number(value), number(by))
     }
 
     /// What a choice gives up beside the one before all others; nothing where
@@ -183,9 +184,9 @@ impl ShimFormatter<'_> {
         match why.clash.as_slice() {
             [] if why.starved => {}
             [] => all.push(format!("The drawer holds too few shims for {name}, whatever the limits.")),
-            [one] => all.push(format!("{} can't be held by anything in the drawer.", capital(one.title()))),
+            [one] => all.push(format!("{} can't be held by anything in the drawer.", capital(&title(*one)))),
             several => {
-                let titles: Vec<String> = several.iter().map(|rule| rule.title().to_owned()).collect();
+                let titles: Vec<String> = several.iter().map(|rule| title(*rule)).collect();
                 all.push(format!(
                     "These can't be held together with what is in the drawer: {}.",
                     titles.join(", ")
@@ -204,7 +205,7 @@ impl ShimFormatter<'_> {
     /// What a barrel wants that no shim can give it.
     fn wish(&self, wish: &ShimRange) -> String {
         let label = self.label(wish.cylinder);
-        let by = |rule: Option<Constraint>| rule.map_or("its limits", Constraint::title);
+        let by = |rule: Option<LimitId>| rule.map_or_else(|| "its limits".to_owned(), title);
         if wish.high_mm < 0.0 {
             return format!(
                 "Cylinder {label} stands too high without any shim: for {} its top would have to come down by {}.",
@@ -226,18 +227,16 @@ impl ShimFormatter<'_> {
     pub fn relaxation(&self, relaxation: &Relaxation) -> String {
         let Relaxation { rule, limit, needed, .. } = *relaxation;
         // Never rounded to where it would still be too tight.
-        let (limit, needed) = (rule.value(limit, self.units), self.loosened(rule, needed));
-        format!("A choice exists with {} at {needed} in place of {limit}.", rule.title())
+        let (limit, needed) = (written(rule.measure(), limit, self.units, true), self.loosened(rule, needed));
+        format!("A choice exists with {} at {needed} in place of {limit}.", title(rule))
     }
 
     /// A value with its unit, rounded to the loose side.
-    fn loosened(&self, rule: Constraint, value: f64) -> String {
-        let (unit, decimals) = match rule {
-            Constraint::PiecesLow | Constraint::PiecesHigh | Constraint::Soft => {
-                return rule.value(value, self.units);
-            }
-            Constraint::RatioWanted | Constraint::RatioHigh | Constraint::EffectiveHigh => (None, 3),
-            _ => (Some(self.units.unit(Kind::Length)), default_decimals(self.units.unit(Kind::Length)) + 1),
+    fn loosened(&self, rule: LimitId, value: f64) -> String {
+        let (unit, decimals) = match rule.measure() {
+            Measure::Count | Measure::Speed => return written(rule.measure(), value, self.units, true),
+            Measure::Ratio => (None, 3),
+            Measure::Of(kind) => (Some(self.units.unit(kind)), default_decimals(self.units.unit(kind)) + 1),
         };
         let shown = unit.map_or(value, |unit| unit.from_base(value));
         let scale = (0..decimals).fold(1.0, |scale, _| scale * 10.0);
@@ -385,6 +384,11 @@ fn spread<'c>(choices: impl Iterator<Item = &'c ShimChoice>, of: impl Fn(&Fit) -
 }
 
 /// With a capital letter.
+/// A limit in a sentence: "the least squish".
+fn title(rule: LimitId) -> String {
+    format!("the {}", rule.row().title)
+}
+
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
@@ -430,7 +434,6 @@ mod tests {
             question: Question::default(),
             stock: Stock::default(),
             inch_stock: false,
-            soft_most: None,
             castings: Vec::new(),
             clamp: None,
             margin: Margin::None,
@@ -438,9 +441,9 @@ mod tests {
         };
         let units = UnitChoice::default();
         let telling = ShimFormatter { ask: &ask, units: &units };
-        assert_eq!(telling.loosened(Constraint::Level, 0.0701), "0.071 mm");
-        assert_eq!(telling.loosened(Constraint::Level, 0.07), "0.070 mm");
-        assert_eq!(telling.loosened(Constraint::SquishLow, 0.9137), "0.913 mm");
-        assert_eq!(telling.loosened(Constraint::RatioWanted, 0.0301), "0.031");
+        assert_eq!(telling.loosened(LimitId::Level, 0.0701), "0.071 mm");
+        assert_eq!(telling.loosened(LimitId::Level, 0.07), "0.070 mm");
+        assert_eq!(telling.loosened(LimitId::SquishMin, 0.9137), "0.913 mm");
+        assert_eq!(telling.loosened(LimitId::RatioTolerance, 0.0301), "0.031");
     }
 }

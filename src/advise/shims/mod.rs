@@ -33,7 +33,7 @@ pub(crate) use choice::{Fit, judged, worst};
 pub use formatter::ShimFormatter;
 pub(crate) use formatter::stack_text;
 pub(crate) use question::Clamp;
-pub use question::{Constraint, ShimQuestion};
+pub use question::ShimQuestion;
 pub(crate) use remeasurement::Remeasurement;
 pub(crate) use stock::Foil;
 pub use stock::Stock;

@@ -1,33 +1,34 @@
 //! The choice as a search sees it: for each barrel the stacks that keep the
 //! rules of a single barrel, what each costs, and what ties barrels together.
 
-use super::question::{Constraint, ShimQuestion};
+use super::question::ShimQuestion;
 use super::stock::pm;
 use super::table::{At, Stack, StackTable};
 use crate::schema::Aim;
+use crate::schema::limit::{Judged, LimitId};
 
 /// Two ratio errors closer than this are equal: a promise to scripts.
 pub(super) const EQUAL: f64 = 1e-9;
 
 /// A set of rules.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Rules(u16);
+pub(super) struct Rules(u32);
 
 impl Rules {
     pub(super) fn all() -> Self {
-        Self((1 << Constraint::ALL.len()) - 1)
+        LimitId::bound().fold(Self::none(), |all, rule| Self(all.0 | (1 << rule as u32)))
     }
 
     pub(super) fn none() -> Self {
         Self(0)
     }
 
-    pub(super) fn has(self, rule: Constraint) -> bool {
-        self.0 & (1 << rule as u16) != 0
+    pub(super) fn has(self, rule: LimitId) -> bool {
+        self.0 & (1 << rule as u32) != 0
     }
 
-    pub(super) fn without(self, rule: Constraint) -> Self {
-        Self(self.0 & !(1 << rule as u16))
+    pub(super) fn without(self, rule: LimitId) -> Self {
+        Self(self.0 & !(1 << rule as u32))
     }
 }
 
@@ -37,7 +38,7 @@ pub(super) enum Cost {
     /// What the person aims at.
     Aim,
     /// By how much this rule is broken.
-    Excess(Constraint),
+    Excess(LimitId),
 }
 
 /// One stack that may lie under the barrels of a unit.
@@ -130,12 +131,12 @@ impl Problem {
             drafts.push((Unit { members, group, bands, options }, costs));
         }
         let classes = classes(drafts.iter().flat_map(|(_, costs)| costs.iter().copied()));
-        let width =
-            |head: usize| match ask.limit(Constraint::Level, head).filter(|_| rules.has(Constraint::Level)) {
-                // One picometre for the rounding to whole ones.
-                Some(limit) => pm(limit) + 1 - table.level_doubts.get(head).copied().unwrap_or(0),
-                None => i64::MAX,
-            };
+        let width = |head: usize| match ask.limit(LimitId::Level, head).filter(|_| rules.has(LimitId::Level))
+        {
+            // One picometre for the rounding to whole ones.
+            Some(limit) => pm(limit) + 1 - table.level_doubts.get(head).copied().unwrap_or(0),
+            None => i64::MAX,
+        };
         let mut widths: Vec<i64> = (0..even).map(width).collect();
         widths.push(i64::MAX);
         let mut start = vec![None; widths.len()];
@@ -230,7 +231,7 @@ impl Parts<'_> {
             let at: Option<Vec<&At>> = members.iter().map(|m| self.table.at(*m, place)).collect();
             let Some(at) = at else { continue };
             let worst = |rule| at.iter().map(|at| at.excess(rule)).fold(f64::NEG_INFINITY, f64::max);
-            if Constraint::ALL.into_iter().any(|rule| self.rules.has(rule) && worst(rule) > 0.0) {
+            if LimitId::bound().any(|rule| self.rules.has(rule) && worst(rule) > 0.0) {
                 continue;
             }
             let span = |band: &usize| {
@@ -250,8 +251,7 @@ impl Parts<'_> {
             let spans: Vec<(i64, i64)> = bands.iter().map(span).collect();
             for (stack_place, stack) in height.stacks.iter().enumerate() {
                 let over = |rule| self.stack_excess(rule, stack, head);
-                let of_stack = [Constraint::PiecesLow, Constraint::PiecesHigh, Constraint::Soft];
-                if of_stack.into_iter().any(|rule| self.rules.has(rule) && over(rule) > 0.0) {
+                if LimitId::bound().any(|rule| self.rules.has(rule) && over(rule) > 0.0) {
                     continue;
                 }
                 costs.push(match self.cost {
@@ -278,21 +278,21 @@ impl Parts<'_> {
     }
 
     /// By how much a stack breaks a rule of stacks.
-    fn stack_excess(&self, rule: Constraint, stack: &Stack, head: usize) -> f64 {
+    fn stack_excess(&self, rule: LimitId, stack: &Stack, head: usize) -> f64 {
         stack_excess(self.ask, rule, stack, head)
     }
 }
 
 /// By how much a stack breaks a rule of stacks, in pieces; below 0 where it
 /// keeps it or the rule is another.
-pub(super) fn stack_excess(ask: &ShimQuestion, rule: Constraint, stack: &Stack, head: usize) -> f64 {
+pub(super) fn stack_excess(ask: &ShimQuestion, rule: LimitId, stack: &Stack, head: usize) -> f64 {
     let Some(limit) = ask.limit(rule, head) else { return f64::NEG_INFINITY };
-    match rule {
-        Constraint::PiecesLow => limit - f64::from(stack.pieces()),
-        Constraint::PiecesHigh => f64::from(stack.pieces()) - limit,
-        Constraint::Soft => f64::from(stack.soft) - limit,
-        _ => f64::NEG_INFINITY,
-    }
+    let count = match rule.row().judged {
+        Judged::Pieces => f64::from(stack.pieces()),
+        Judged::SoftPieces => f64::from(stack.soft),
+        _ => return f64::NEG_INFINITY,
+    };
+    if rule.is_least() { limit - count } else { count - limit }
 }
 
 /// How many of each shim a stack takes.

@@ -2,11 +2,9 @@
 //! end.
 
 use super::stock::Stock;
-use crate::quantity::{Kind, UnitChoice, write};
-use crate::schema::limit::LimitId;
+use crate::schema::limit::{Limit, LimitId};
 use crate::schema::{Aim, Margin};
 use crate::study::question::Question;
-use crate::study::words;
 
 /// Up to how many pieces a stack is looked at where no limit of pieces is
 /// set. Three are accepted only where the maker sells shims for stacking
@@ -35,8 +33,6 @@ pub struct ShimQuestion {
     pub stock: Stock,
     /// Whether the shims are sold by the inch.
     pub inch_stock: bool,
-    /// The most soft pieces under one barrel.
-    pub soft_most: Option<u32>,
     /// For each cylinder the number of its casting: those that share one
     /// stand on the same shims and move together.
     pub castings: Vec<usize>,
@@ -48,160 +44,28 @@ pub struct ShimQuestion {
     pub aim: Aim,
 }
 
-/// A rule that a choice must keep.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Constraint {
-    /// The least gap between piston and head.
-    SquishLow,
-    /// The greatest gap between piston and head.
-    SquishHigh,
-    /// How far the ratio may lie from the wanted one.
-    RatioWanted,
-    /// The ratio that the fuel stands.
-    RatioHigh,
-    /// The effective or trapped ratio that the fuel stands.
-    EffectiveHigh,
-    /// The least gap between piston and intake valve.
-    ValveIntake,
-    /// The least gap between piston and exhaust valve.
-    ValveExhaust,
-    /// The least thread that holds the barrel.
-    Thread,
-    /// The fewest pieces under a barrel.
-    PiecesLow,
-    /// The most pieces under a barrel.
-    PiecesHigh,
-    /// The most soft pieces under a barrel.
-    Soft,
-    /// How far the tops under one head may differ.
-    Level,
-}
-
-impl Constraint {
-    /// All of them, in the order in which a person asks.
-    pub const ALL: [Self; 12] = [
-        Self::Level,
-        Self::SquishLow,
-        Self::SquishHigh,
-        Self::RatioWanted,
-        Self::RatioHigh,
-        Self::EffectiveHigh,
-        Self::ValveIntake,
-        Self::ValveExhaust,
-        Self::Thread,
-        Self::PiecesLow,
-        Self::PiecesHigh,
-        Self::Soft,
-    ];
-
-    /// What is judged, as it stands before the value.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::SquishLow | Self::SquishHigh => "squish",
-            Self::RatioWanted => "ratio",
-            Self::RatioHigh => "ratio for the fuel",
-            Self::EffectiveHigh => "effective ratio",
-            Self::ValveIntake => "piston to intake valve",
-            Self::ValveExhaust => "piston to exhaust valve",
-            Self::Thread => "thread",
-            Self::PiecesLow | Self::PiecesHigh => "pieces",
-            Self::Soft => "soft pieces",
-            Self::Level => "level",
-        }
-    }
-
-    /// The rule in words, for a sentence: "the least squish".
-    #[must_use]
-    pub fn title(self) -> &'static str {
-        match self {
-            Self::SquishLow => "the least squish",
-            Self::SquishHigh => "the greatest squish",
-            Self::RatioWanted => "the ratio tolerance",
-            Self::RatioHigh => "the greatest ratio for the fuel",
-            Self::EffectiveHigh => "the greatest effective ratio",
-            Self::ValveIntake => "the least gap to the intake valve",
-            Self::ValveExhaust => "the least gap to the exhaust valve",
-            Self::Thread => "the least thread",
-            Self::PiecesLow => "the fewest pieces",
-            Self::PiecesHigh => "the most pieces",
-            Self::Soft => "the most soft pieces",
-            Self::Level => "the level tolerance",
-        }
-    }
-
-    /// Whether a value below the limit breaks it; for the others one above
-    /// it does.
-    #[must_use]
-    pub fn is_least(self) -> bool {
-        matches!(
-            self,
-            Self::SquishLow | Self::ValveIntake | Self::ValveExhaust | Self::Thread | Self::PiecesLow
-        )
-    }
-
-    fn is_length(self) -> bool {
-        matches!(
-            self,
-            Self::SquishLow
-                | Self::SquishHigh
-                | Self::ValveIntake
-                | Self::ValveExhaust
-                | Self::Thread
-                | Self::Level
-        )
-    }
-
-    /// A value of this rule in the user's unit, without the unit.
-    #[must_use]
-    pub fn number(self, value: f64, units: &UnitChoice) -> String {
-        match self {
-            Self::PiecesLow | Self::PiecesHigh | Self::Soft => words::plain(value, 0),
-            _ if self.is_length() => write(Kind::Length, value, None, units).number,
-            _ => words::plain(value, 2),
-        }
-    }
-
-    /// A value of this rule with its unit, where it has one.
-    #[must_use]
-    pub fn value(self, value: f64, units: &UnitChoice) -> String {
-        if self.is_length() {
-            write(Kind::Length, value, None, units).to_string()
-        } else {
-            self.number(value, units)
-        }
-    }
-}
-
 impl ShimQuestion {
-    /// The limit of a rule under this head; none where it is not set. For the
-    /// ratio it is the tolerance.
+    /// What a limit that binds the choice is under this head; none where it
+    /// is not set. For the ratio it is the tolerance.
     #[must_use]
-    pub fn limit(&self, rule: Constraint, head: usize) -> Option<f64> {
+    pub fn limit(&self, rule: LimitId, head: usize) -> Option<f64> {
         let limits = &self.question.limits;
         match rule {
-            Constraint::SquishLow => limits.value(LimitId::SquishLow),
-            Constraint::SquishHigh => limits.value(LimitId::SquishHigh),
-            Constraint::RatioWanted => self.question.target.and(limits.value(LimitId::RatioTolerance)),
-            Constraint::RatioHigh => limits.value(LimitId::RatioHigh),
-            Constraint::EffectiveHigh => limits.value(LimitId::EffectiveHigh),
-            Constraint::ValveIntake => limits.value(LimitId::ValveIntake),
-            Constraint::ValveExhaust => limits.value(LimitId::ValveExhaust),
-            Constraint::Thread => self.clamp.map(|clamp| clamp.least_mm),
-            Constraint::PiecesLow => limits.value(LimitId::PiecesLow),
-            Constraint::PiecesHigh => Some(f64::from(self.pieces_most())),
-            Constraint::Soft => self.soft_most.map(f64::from),
-            Constraint::Level => {
+            LimitId::RatioTolerance => self.question.target.and(limits.value(rule)),
+            LimitId::ThreadMin => self.clamp.map(|clamp| clamp.least_mm),
+            LimitId::PiecesMax => Some(f64::from(self.pieces_most())),
+            LimitId::Level => {
                 let head = self.question.heads.get(head).filter(|head| head.level)?;
-                head.tolerance.as_ref().map(|l| l.value).or_else(|| limits.value(LimitId::Level))
+                head.tolerance.as_ref().map(Limit::base).or_else(|| limits.value(rule))
             }
+            _ => limits.value(rule),
         }
     }
 
     /// The most pieces under one barrel that are looked at.
     #[must_use]
     pub fn pieces_most(&self) -> u32 {
-        match self.question.limits.value(LimitId::PiecesHigh) {
+        match self.question.limits.value(LimitId::PiecesMax) {
             // Saturates; a limit of pieces is a small whole number.
             Some(most) => most.max(0.0) as u32,
             None => PIECES_UNLIMITED,

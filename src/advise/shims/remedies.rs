@@ -3,7 +3,7 @@
 
 use super::answer::HeadCase;
 use super::choice::{ShimChoice, choice};
-use super::question::{Constraint, ShimQuestion};
+use super::question::ShimQuestion;
 use super::search::{Bounds, find};
 use super::stock::pm;
 use super::table::StackTable;
@@ -11,6 +11,7 @@ use super::why::first;
 use crate::advise::budget::Budget;
 use crate::engine::{Engine, Key};
 use crate::schema::Margin;
+use crate::schema::limit::LimitId;
 
 /// Base shims as they are commonly sold, mm (common practice).
 const SOLD_MM: [f64; 12] = [0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.40, 0.50, 0.80, 1.0, 1.5, 2.0];
@@ -35,12 +36,12 @@ pub struct ShimRange {
     pub low_mm: f64,
     /// The limit that wants it; none where it is only that there is no shim
     /// below 0.
-    pub low_by: Option<Constraint>,
+    pub low_by: Option<LimitId>,
     /// The greatest height that its own limits allow, mm; may be below 0, and
     /// infinite.
     pub high_mm: f64,
     /// The limit that wants it.
-    pub high_by: Option<Constraint>,
+    pub high_by: Option<LimitId>,
 }
 
 impl ShimRange {
@@ -118,24 +119,21 @@ pub(super) fn shim_ranges(ask: &ShimQuestion, head: usize) -> Vec<ShimRange> {
             (ratio > 1.0).then(|| (f.swept / (ratio - 1.0) - f.clearance_volume) * 1000.0 / f.bore_area)
         };
         let around = |sign: f64| {
-            let (target, tolerance) = (ask.question.target?, limit(Constraint::RatioWanted)?);
+            let (target, tolerance) = (ask.question.target?, limit(LimitId::RatioTolerance)?);
             shim_for(target.get() + sign * (tolerance - u_ratio))
         };
         let lows = [
-            (Constraint::SquishLow, limit(Constraint::SquishLow).map(|l| l + u_squish - f.squish_clearance)),
-            (Constraint::RatioWanted, around(1.0)),
-            (Constraint::RatioHigh, limit(Constraint::RatioHigh).and_then(|l| shim_for(l - u_ratio))),
+            (LimitId::SquishMin, limit(LimitId::SquishMin).map(|l| l + u_squish - f.squish_clearance)),
+            (LimitId::RatioTolerance, around(1.0)),
+            (LimitId::RatioCeiling, limit(LimitId::RatioCeiling).and_then(|l| shim_for(l - u_ratio))),
         ];
         let highs = [
-            (
-                Constraint::SquishHigh,
-                limit(Constraint::SquishHigh).map(|l| l - u_squish - f.squish_clearance),
-            ),
-            (Constraint::RatioWanted, around(-1.0)),
-            (Constraint::Thread, ask.clamp.map(|c| c.engagement_mm + c.with_shim_mm - c.least_mm)),
+            (LimitId::SquishMax, limit(LimitId::SquishMax).map(|l| l - u_squish - f.squish_clearance)),
+            (LimitId::RatioTolerance, around(-1.0)),
+            (LimitId::ThreadMin, ask.clamp.map(|c| c.engagement_mm + c.with_shim_mm - c.least_mm)),
         ];
         let known =
-            |all: [(Constraint, Option<f64>); 3]| all.into_iter().filter_map(|(rule, v)| Some((rule, v?)));
+            |all: [(LimitId, Option<f64>); 3]| all.into_iter().filter_map(|(rule, v)| Some((rule, v?)));
         let low = known(lows).max_by(|a, b| a.1.total_cmp(&b.1));
         let high = known(highs).min_by(|a, b| a.1.total_cmp(&b.1));
         Some(ShimRange {
@@ -281,7 +279,7 @@ fn with_more(case: &HeadCase<'_>, thickness: f64, count: u32) -> (ShimQuestion, 
 /// Barrels cut down to the lowest of the head.
 fn cut_level(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Option<Remedy> {
     let ask = case.solver.ask;
-    ask.limit(Constraint::Level, case.head)?;
+    ask.limit(LimitId::Level, case.head)?;
     let under = ask.under(case.head);
     let top = |place: &usize| case.solver.table.tops.get(*place).copied();
     let lowest = under.iter().filter_map(top).min()?;

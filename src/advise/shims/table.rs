@@ -1,11 +1,12 @@
 //! Everything that could lie under a barrel, and what each cylinder would be
 //! with it.
 
-use super::question::{Constraint, ShimQuestion};
+use super::question::ShimQuestion;
 use super::stock::{Stock, pm};
 use crate::advise::gaskets::on_base;
 use crate::engine::{Engine, Fault, FaultKind, Key};
 use crate::schema::Margin;
+use crate::schema::limit::{Judged, LimitId};
 use crate::study::level;
 use crate::study::measured::Measured;
 use crate::study::question::CylinderInput;
@@ -49,13 +50,13 @@ pub(super) struct At {
     /// The static ratio.
     pub ratio: f64,
     /// By how much each rule of a single cylinder is broken: above 0 it is.
-    excess: [f64; Constraint::ALL.len()],
+    excess: [f64; LimitId::COUNT],
 }
 
 impl At {
     /// By how much a rule of a single cylinder is broken, in its unit; 0 or
     /// below where it is kept or there is no limit.
-    pub(super) fn excess(&self, rule: Constraint) -> f64 {
+    pub(super) fn excess(&self, rule: LimitId) -> f64 {
         self.excess.get(rule as usize).copied().unwrap_or(f64::NEG_INFINITY)
     }
 }
@@ -194,8 +195,10 @@ fn at(ask: &ShimQuestion, input: &CylinderInput, engine: &Engine, height: &Heigh
     let (squish, ratio) = (f.squish_clearance, f.static_ratio);
     let (u_squish, u_ratio) = (doubt.squish_clearance.unwrap_or(0.0), doubt.static_ratio.unwrap_or(0.0));
     let limit = |rule| ask.limit(rule, input.head);
-    let under = |rule, value: Option<f64>, u: f64| Some(limit(rule)? - (value? - u));
-    let over = |rule, value: Option<f64>, u: f64| Some((value? + u) - limit(rule)?);
+    let of_limit = |rule: LimitId, value: Option<f64>, u: f64| {
+        let (limit, value) = (limit(rule)?, value?);
+        Some(if rule.is_least() { limit - (value - u) } else { (value + u) - limit })
+    };
     // What was measured over other shims: raising the barrel opens the gap to
     // a leaning valve by less than the shim, lowering it closes it by that at
     // most.
@@ -203,24 +206,26 @@ fn at(ask: &ShimQuestion, input: &CylinderInput, engine: &Engine, height: &Heigh
     let valve = |gap: Option<f64>| Some(gap? + (height.mm - fitted).min(0.0));
     let thread = ask.clamp.map(|c| c.engagement_mm - (height.mm - c.with_shim_mm));
     let off = ask.question.target.map(|target| (ratio - target.get()).abs());
-    let of_rule = |rule| {
-        let excess = match rule {
-            Constraint::SquishLow => under(rule, Some(squish), u_squish),
-            Constraint::SquishHigh => over(rule, Some(squish), u_squish),
-            Constraint::RatioWanted => over(rule, off, u_ratio),
-            Constraint::RatioHigh => over(rule, Some(ratio), u_ratio),
-            Constraint::EffectiveHigh => over(rule, f.effective_ratio, doubt.effective_ratio.unwrap_or(0.0)),
-            Constraint::ValveIntake => under(rule, valve(input.valve_gap.intake), 0.0),
-            Constraint::ValveExhaust => under(rule, valve(input.valve_gap.exhaust), 0.0),
-            Constraint::Thread => under(rule, thread, 0.0),
+    let of_rule = |rule: LimitId| {
+        let (value, u) = match rule.row().judged {
+            Judged::Squish => (Some(squish), u_squish),
+            Judged::RatioWanted => (off, u_ratio),
+            Judged::RatioForFuel => (Some(ratio), u_ratio),
+            Judged::Effective | Judged::Trapped => (f.effective_ratio, doubt.effective_ratio.unwrap_or(0.0)),
+            Judged::ValveIntake => (valve(input.valve_gap.intake), 0.0),
+            Judged::ValveExhaust => (valve(input.valve_gap.exhaust), 0.0),
+            Judged::Thread => (thread, 0.0),
             // These are judged on the stack and on the head.
-            Constraint::PiecesLow | Constraint::PiecesHigh | Constraint::Soft | Constraint::Level => None,
+            Judged::Pieces | Judged::SoftPieces | Judged::Level => (None, 0.0),
+            // These don't bind a choice of shims.
+            Judged::RatioSpread | Judged::ChamberSpread | Judged::Chain | Judged::PistonSpeed => (None, 0.0),
         };
+        let excess = of_limit(rule, value, u);
         // A value on its limit keeps it, whatever the rounding of the sum.
         excess.map_or(f64::NEG_INFINITY, |e| if e <= TOUCH { e.min(0.0) } else { e })
     };
-    let mut excess = [f64::NEG_INFINITY; Constraint::ALL.len()];
-    for rule in Constraint::ALL {
+    let mut excess = [f64::NEG_INFINITY; LimitId::COUNT];
+    for rule in LimitId::bound() {
         if let Some(place) = excess.get_mut(rule as usize) {
             *place = of_rule(rule);
         }

@@ -3,7 +3,7 @@
 use super::answer::HeadCase;
 use super::choice::{Picked, ShimChoice, choice};
 use super::problem::{Cost, Problem, Rules};
-use super::question::{Constraint, ShimQuestion};
+use super::question::ShimQuestion;
 use super::ranked::ranked;
 use super::remedies::{Remedy, ShimRange, remedies, shim_ranges};
 use super::search::{Bounds, Measure, find, least};
@@ -18,7 +18,7 @@ pub struct Why {
     /// The limits that can't be held together with what is in the drawer;
     /// without any one of them a choice exists. Empty where not even a choice
     /// without limits exists.
-    pub clash: Vec<Constraint>,
+    pub clash: Vec<LimitId>,
     /// Whether a cylinder can't exist whatever lies under it.
     pub parts_at_fault: bool,
     /// Whether the drawer would do for this head alone, and the other heads
@@ -37,7 +37,7 @@ pub struct Why {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Relaxation {
     /// The rule.
-    pub rule: Constraint,
+    pub rule: LimitId,
     /// The limit as it is; for the ratio, the tolerance.
     pub limit: f64,
     /// What it would have to be at least, or at most.
@@ -54,7 +54,7 @@ const MAX_MISSES: usize = 3;
 pub(super) fn misses(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<ShimChoice> {
     let solver = case.solver;
     let mut all: Vec<ShimChoice> = Vec::new();
-    for rule in Constraint::ALL {
+    for rule in LimitId::bound() {
         if solver.ask.limit(rule, case.head).is_none() {
             continue;
         }
@@ -101,7 +101,7 @@ pub(super) fn why_not(case: &HeadCase<'_>, starved: bool, budget: &mut Budget<'_
 
 /// Rules that can't be held together, none of which could be left out: taken
 /// away one by one, as long as it stays impossible without.
-fn clash(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<Constraint> {
+fn clash(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<LimitId> {
     let solver = case.solver;
     let mut rules = Rules::all();
     let mut is_impossible = |rules: Rules| {
@@ -109,7 +109,7 @@ fn clash(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<Constraint> {
         find(&problem, &Bounds::open(&problem), budget) == Ok(None)
     };
     // Those that a person changes last stay longest.
-    for rule in Constraint::ALL.into_iter().rev() {
+    for rule in LimitId::bound().rev() {
         if is_impossible(rules.without(rule)) {
             rules = rules.without(rule);
         }
@@ -117,18 +117,18 @@ fn clash(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<Constraint> {
     if rules == Rules::none() {
         return Vec::new();
     }
-    Constraint::ALL.into_iter().filter(|rule| rules.has(*rule)).collect()
+    LimitId::bound().filter(|rule| rules.has(*rule)).collect()
 }
 
 /// For each limit alone the least that it would have to give.
 fn relaxations(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<Relaxation> {
     let ask = case.solver.ask;
     let mut all = Vec::new();
-    for rule in Constraint::ALL {
+    for rule in LimitId::bound() {
         let Some(limit) = ask.limit(rule, case.head) else { continue };
         // One piece more is what a person would think of.
         let more =
-            (rule == Constraint::PiecesHigh).then(|| StackTable::of(ask, &ask.stock, ask.pieces_most() + 1));
+            (rule == LimitId::PiecesMax).then(|| StackTable::of(ask, &ask.stock, ask.pieces_most() + 1));
         let table = more.as_ref().unwrap_or(case.solver.table);
         let Some(needed) = needed(case, table, rule, limit, budget) else { continue };
         let relaxed = with_limit(ask, rule, case.head, needed);
@@ -149,19 +149,19 @@ fn relaxations(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<Relaxation> 
 fn needed(
     case: &HeadCase<'_>,
     table: &StackTable,
-    rule: Constraint,
+    rule: LimitId,
     limit: f64,
     budget: &mut Budget<'_>,
 ) -> Option<f64> {
     let solver =
         super::answer::Solver { ask: case.solver.ask, table, group_of: case.solver.group_of.clone() };
     let rules = Rules::all().without(rule);
-    let cost = if rule == Constraint::Level { Cost::Aim } else { Cost::Excess(rule) };
+    let cost = if rule == LimitId::Level { Cost::Aim } else { Cost::Excess(rule) };
     let problem = solver.problem_by(&[case.group], case.counts, None, rules, cost);
     let mut bounds = Bounds::open(&problem);
     let mut found = find(&problem, &bounds, budget).ok()??;
     let group = case.group;
-    if rule == Constraint::Level {
+    if rule == LimitId::Level {
         let level = |bounds: &mut Bounds, most| bounds.level.iter_mut().for_each(|level| *level = most);
         let measure = |p: &Problem, f: &Vec<usize>| p.measure(f, Measure::Level, group);
         let spread = least(&problem, &mut bounds, &mut found, budget, 0, level, measure).ok()?;
@@ -193,33 +193,23 @@ pub(super) fn first(
 }
 
 /// The same question with one limit at another value.
-fn with_limit(ask: &ShimQuestion, rule: Constraint, head: usize, value: f64) -> ShimQuestion {
+fn with_limit(ask: &ShimQuestion, rule: LimitId, head: usize, value: f64) -> ShimQuestion {
     let mut relaxed = ask.clone();
-    let mut set = |id| {
-        let limit = relaxed.question.limits.get(id).cloned();
-        let limit = limit.map_or_else(|| Limit::builder(value), |limit| Limit { value, ..limit });
-        relaxed.question.limits.set(id, Some(limit));
-    };
     match rule {
-        Constraint::SquishLow => set(LimitId::SquishLow),
-        Constraint::SquishHigh => set(LimitId::SquishHigh),
-        Constraint::RatioWanted => set(LimitId::RatioTolerance),
-        Constraint::RatioHigh => set(LimitId::RatioHigh),
-        Constraint::EffectiveHigh => set(LimitId::EffectiveHigh),
-        Constraint::ValveIntake => set(LimitId::ValveIntake),
-        Constraint::ValveExhaust => set(LimitId::ValveExhaust),
-        Constraint::PiecesLow => set(LimitId::PiecesLow),
-        Constraint::PiecesHigh => set(LimitId::PiecesHigh),
-        Constraint::Soft => relaxed.soft_most = Some(value.max(0.0) as u32),
-        Constraint::Thread => {
+        LimitId::ThreadMin => {
             if let Some(clamp) = &mut relaxed.clamp {
                 clamp.least_mm = value;
             }
         }
-        Constraint::Level => {
+        LimitId::Level => {
             if let Some(head) = relaxed.question.heads.get_mut(head) {
                 head.tolerance = Some(Limit::builder(value));
             }
+        }
+        _ => {
+            let source = relaxed.question.limits.get(rule).map(|limit| limit.source.clone());
+            let limit = Limit { source: source.unwrap_or_default(), ..Limit::builder(value) };
+            relaxed.question.limits.set(rule, Some(limit));
         }
     }
     relaxed

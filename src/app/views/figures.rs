@@ -9,7 +9,8 @@ use crate::app::widgets::clearance_bar::{ClearanceBar, Term};
 use crate::app::widgets::limit_gauge::{LimitGauge, Span};
 use crate::app::widgets::{paint, panel};
 use crate::quantity::Kind;
-use crate::study::verdict::{Judgement, Subject, Verdict, What};
+use crate::schema::limit::Judged;
+use crate::study::verdict::{Judgement, Subject, Verdict};
 use crate::study::words;
 use egui::{Align, Id, Rect, ScrollArea, Sense, Ui, vec2};
 
@@ -47,7 +48,7 @@ fn limit_ui(ui: &Ui, rect: Rect, index: usize, judged: &Judgement, shown: &ViewC
     let units = shown.units();
     let value = judged.value_text(units);
     let name = match (judged.what, shown.question().target) {
-        (What::RatioWanted, Some(target)) => format!("Ratio, wanted {}", words::plain(target.get(), 2)),
+        (Judged::RatioWanted, Some(target)) => format!("Ratio, wanted {}", words::plain(target.get(), 2)),
         (what, _) => what.name().to_owned(),
     };
     let word = judged.verdict_text(units);
@@ -71,23 +72,7 @@ fn limit_ui(ui: &Ui, rect: Rect, index: usize, judged: &Judgement, shown: &ViewC
         source: may.as_deref().unwrap_or(&judged.source),
     }
     .show(ui, rect, shown.t);
-    about_of(&response, term_of(judged.what));
-}
-
-/// The word of the trade that a limit speaks of.
-fn term_of(what: What) -> &'static str {
-    match what {
-        What::Squish => "squish",
-        What::Level => "level",
-        What::RatioWanted | What::RatioForFuel | What::RatioSpread => "static_ratio",
-        What::Effective => "effective_ratio",
-        What::Trapped => "trapped_ratio",
-        What::ChamberSpread => "chamber_volume",
-        What::ValveIntake | What::ValveExhaust => "pocket_volume",
-        What::Chain => "deck_clearance",
-        What::PistonSpeed => "stroke",
-        What::Pieces => "stack",
-    }
+    about_of(&response, judged.what.row().term);
 }
 
 fn clearance_ui(ui: &mut Ui, shown: &ViewContext<'_>) {

@@ -7,6 +7,7 @@ mod rings;
 use super::{Assembly, Dimensions, Orientation, Project};
 use crate::quantity::{Kind, Quantity};
 use crate::schema::Torque;
+use crate::schema::limit::{LimitId, LimitValue, Measure};
 use std::fmt;
 
 /// The severity of a finding.
@@ -175,20 +176,32 @@ impl Findings {
 
     fn limits(&mut self, project: &Project) {
         let limits = &project.limits;
-        for (name, limit) in limits.lengths() {
-            if let Some(limit) = limit {
-                self.kind("limits", name, &limit.value, Kind::Length);
+        let told = |id: LimitId| match id {
+            LimitId::RatioCeiling => "ratio ceiling",
+            LimitId::EffectiveCeiling => "effective ratio ceiling",
+            _ => id.row().title,
+        };
+        for of in [Kind::Length, Kind::Volume] {
+            for id in LimitId::in_file().filter(|id| id.measure() == Measure::Of(of)) {
+                if let Some(LimitValue::Quantity(value)) = limits.get(id).map(|limit| &limit.value) {
+                    self.kind("limits", told(id), value, of);
+                }
             }
         }
-        if let Some(limit) = &limits.chamber_spread {
-            self.kind("limits", "spread of the chambers", &limit.value, Kind::Volume);
+        for id in [
+            LimitId::EffectiveCeiling,
+            LimitId::RatioSpread,
+            LimitId::PistonSpeed,
+            LimitId::TargetRatio,
+            LimitId::RatioTolerance,
+            LimitId::RatioCeiling,
+        ] {
+            let above = if id.is_whole_ratio() { 1.0 } else { 0.0 };
+            self.number("limits", told(id), limits.value(id), above);
         }
-        for (name, limit) in limits.numbers() {
-            let above = if name.contains("ceiling") || name == "target ratio" { 1.0 } else { 0.0 };
-            self.number("limits", name, limit.map(|limit| limit.value), above);
-        }
-        if let (Some(least), Some(most)) = (&limits.squish_min, &limits.squish_max)
-            && least.value.base() > most.value.base()
+        let both = |one, other| Some((limits.get(one)?, limits.get(other)?));
+        if let Some((least, most)) = both(LimitId::SquishMin, LimitId::SquishMax)
+            && least.base() > most.base()
         {
             self.remark(
                 "limits",
@@ -196,8 +209,8 @@ impl Findings {
                 "no shim can hold both; change one",
             );
         }
-        if let (Some(fewest), Some(most)) = (&limits.pieces_min, &limits.pieces_max)
-            && fewest.value > most.value
+        if let Some((fewest, most)) = both(LimitId::PiecesMin, LimitId::PiecesMax)
+            && fewest.base() > most.base()
         {
             self.remark(
                 "limits",
@@ -205,8 +218,8 @@ impl Findings {
                 "no stack can hold both; change one",
             );
         }
-        if let (Some(target), Some(ceiling)) = (&limits.target_ratio, &limits.ratio_ceiling)
-            && target.value > ceiling.value
+        if let Some((target, ceiling)) = both(LimitId::TargetRatio, LimitId::RatioCeiling)
+            && target.base() > ceiling.base()
         {
             self.remark(
                 "limits",
@@ -399,8 +412,8 @@ mod tests {
         project.engine.heads.clear();
         project.readings.clear();
         project.rings.clear();
-        project.limits.squish_min = Some(Quantity::parse(Kind::Length, "3 mm").unwrap().into());
-        project.limits.target_ratio = Some(1.0.into());
+        project.limits.set(LimitId::SquishMin, Some(Quantity::parse(Kind::Length, "3 mm").unwrap().into()));
+        project.limits.set(LimitId::TargetRatio, Some(1.0.into()));
         assert_eq!(
             whats(&project),
             [
@@ -409,7 +422,7 @@ mod tests {
                 "limits: least squish ‘3 mm’ is above greatest squish ‘2.60 mm’",
             ]
         );
-        project.limits.target_ratio = Some(f64::NAN.into());
+        project.limits.set(LimitId::TargetRatio, Some(f64::NAN.into()));
         assert_eq!(whats(&project)[1], "limits: target ratio is NaN");
     }
 }

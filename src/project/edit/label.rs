@@ -4,7 +4,8 @@ use super::{Edit, ReadingDetail, Scope, TextField};
 use crate::engine::Key;
 use crate::project::{Cooling, Project};
 use crate::quantity::Quantity;
-use crate::schema::{LimitName, LimitText, Shim};
+use crate::schema::Shim;
+use crate::schema::limit::{LimitId, LimitText};
 
 impl Edit {
     /// Returns the name of the step for undo, such as "Base shim: 0.50 mm to
@@ -38,7 +39,7 @@ impl Edit {
             Self::SetChamber(_) => "Shape of the chamber".into(),
             Self::SetCrown(_) => "Shape of the crown".into(),
             Self::SetEngine { what, .. } | Self::MoveParts { what, .. } => what.clone(),
-            Self::SetLimit { name, to } => limit_label(before, *name, to.as_ref()),
+            Self::SetLimit { id, to } => limit_label(before, *id, to.as_ref()),
             Self::SetLimits(_) => "Limits".into(),
             Self::SetDuty(_) => "Duty".into(),
             Self::SetShims(shims) => shims_label(&before.shims, shims),
@@ -99,9 +100,9 @@ fn shims_label(before: &[Shim], after: &[Shim]) -> String {
 }
 
 /// Returns "Squish, at least: 1 mm to 0.9 mm"; "Level under one head: off".
-fn limit_label(before: &Project, name: LimitName, to: Option<&LimitText>) -> String {
-    let title = name.title();
-    match (before.limits.text(name), to) {
+fn limit_label(before: &Project, id: LimitId, to: Option<&LimitText>) -> String {
+    let title = id.row().name;
+    match (before.limits.text(id), to) {
         (_, None) => format!("{title}: off"),
         (Some(old), Some(new)) if old.value == new.value => format!("{title}: {}", new.source),
         (Some(old), Some(new)) => format!("{title}: {} to {}", old.value, new.value),

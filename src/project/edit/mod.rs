@@ -8,9 +8,8 @@ use crate::engine::solid::{ChamberKind, CrownKind};
 use crate::engine::{Key, Provenance};
 use crate::quantity::{Kind, Quantity, UnitChoice};
 use crate::reading::{Instrument, Reading, State, Value};
-use crate::schema::{
-    BenchStep, Choosing, Duty, HeadGasket, LimitError, LimitName, LimitText, Limits, Ring, RingLayout, Shim,
-};
+use crate::schema::limit::{LimitError, LimitId, LimitText, Limits};
+use crate::schema::{BenchStep, Choosing, Duty, HeadGasket, Ring, RingLayout, Shim};
 
 /// The cylinders that a dimension is set for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -145,7 +144,7 @@ pub enum Edit {
     /// Set one limit, or switch it off.
     SetLimit {
         /// The limit.
-        name: LimitName,
+        id: LimitId,
         /// The value as typed, with its source; `None` for off.
         to: Option<LimitText>,
     },
@@ -369,7 +368,7 @@ impl Edit {
                 found(moves.is_whole(count), "pairing", &format!("of {count} cylinders"))?;
                 project.move_parts(moves);
             }
-            Self::SetLimit { name, to } => project.limits.give(*name, to.as_ref())?,
+            Self::SetLimit { id, to } => project.limits.give(*id, to.as_ref())?,
             Self::SetLimits(limits) => project.limits = (**limits).clone(),
             Self::SetDuty(duty) => project.duty = (**duty).clone(),
             Self::SetShims(shims) => project.shims.clone_from(shims),

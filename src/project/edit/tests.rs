@@ -77,18 +77,18 @@ fn a_renamed_cylinder_takes_its_readings_and_rings_along() {
 fn a_limit_is_set_with_its_source_and_named_for_undo() {
     let project = demo();
     let set = |value: &str| Edit::SetLimit {
-        name: LimitName::SquishMin,
+        id: LimitId::SquishMin,
         to: Some(LimitText { value: value.into(), source: "maker's sheet".into() }),
     };
     assert_eq!(set("40 thou").label(&project), "Squish, at least: 1.00 mm to 40 thou");
     let after = set("40 thou").apply(&project).unwrap();
-    let given = after.limits.squish_min.as_ref().unwrap();
-    assert_eq!((given.value.text(), given.source.as_str()), ("40 thou", "maker's sheet"));
+    let given = after.limits.get(LimitId::SquishMin).unwrap();
+    assert_eq!((given.value.to_string(), given.source.as_str()), ("40 thou".to_owned(), "maker's sheet"));
     let error = set("no").apply(&project).unwrap_err();
     assert!(matches!(error, EditError::Limit(_)) && !error.hint().is_empty(), "{error}");
-    let off = Edit::SetLimit { name: LimitName::SquishMin, to: None };
+    let off = Edit::SetLimit { id: LimitId::SquishMin, to: None };
     assert_eq!(off.label(&project), "Squish, at least: off");
-    assert_eq!(off.apply(&project).unwrap().limits.squish_min, None);
+    assert_eq!(off.apply(&project).unwrap().limits.get(LimitId::SquishMin), None);
 }
 
 #[test]

@@ -36,16 +36,15 @@ pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
 }
 
 fn limits(c: &Context<'_>) -> String {
-    let told =
-        [("intake", LimitId::ValveIntake), ("exhaust", LimitId::ValveExhaust)].map(|(name, id)| {
-            match c.question.limits.get(id) {
-                Some(limit) => {
-                    let least = write(Kind::Length, limit.value, None, &c.units);
-                    format!("{name} at least {least} ({})", limit.support_text())
-                }
-                None => format!("{name}: no limit set, ask the maker's sheet"),
+    let told = [("intake", LimitId::IntakeValveMin), ("exhaust", LimitId::ExhaustValveMin)].map(
+        |(name, id)| match c.question.limits.get(id) {
+            Some(limit) => {
+                let least = write(Kind::Length, limit.base(), None, &c.units);
+                format!("{name} at least {least} ({})", limit.support_text())
             }
-        });
+            None => format!("{name}: no limit set, ask the maker's sheet"),
+        },
+    );
     format!("Limits: {}.", told.join("; "))
 }
 

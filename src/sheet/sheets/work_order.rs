@@ -7,7 +7,7 @@ use crate::advise::gaskets::{Offered, choose, graded};
 use crate::advise::matching::{Goal, Opening, open, pair, swap};
 use crate::engine::Key;
 use crate::quantity::{Kind, write};
-use crate::schema::limit::LimitId;
+use crate::schema::limit::{Limit, LimitId};
 use crate::sheet::binder::Context;
 use crate::sheet::flow::{Item, Sheet};
 use crate::sheet::table::{Cell, Column, Table};
@@ -255,7 +255,7 @@ fn machining<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
         let mut goals: Vec<(String, CutGoal, Where)> = Vec::new();
         let tops = under.iter().filter_map(|&i| top(&c.question.cylinders.get(i)?.dims)).collect();
         let spread = Level::of(tops).map_or(0.0, |level| level.spread);
-        let own = c.question.heads.get(head).and_then(|h| h.tolerance.as_ref()).map(|l| l.value);
+        let own = c.question.heads.get(head).and_then(|h| h.tolerance.as_ref()).map(Limit::base);
         let allowed = own.or(c.question.limits.value(LimitId::Level)).unwrap_or(0.0);
         if level && spread > allowed + TOUCH {
             goals.push(("level".to_owned(), CutGoal::Level, Where::BarrelTop));
@@ -274,7 +274,7 @@ fn machining<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
             }
             goals.push((to, goal, Where::HeadFace));
         }
-        if let Some(most) = c.question.limits.value(LimitId::SquishHigh) {
+        if let Some(most) = c.question.limits.value(LimitId::SquishMax) {
             let to = format!("squish at most {}", write(Kind::Length, most, None, &c.units));
             goals.push((to, CutGoal::Squish(most), if block { Where::BlockDeck } else { Where::CaseFace }));
         }
@@ -365,7 +365,7 @@ fn twice(mm: f64) -> Cell {
 
 /// What a cut would break.
 fn broken(c: &Context<'_>, to: &str, cut: &Cut) -> Option<String> {
-    let low = c.question.limits.value(LimitId::SquishLow)?;
+    let low = c.question.limits.value(LimitId::SquishMin)?;
     let least = cut.then.iter().map(|f| f.squish_clearance).min_by(f64::total_cmp)?;
     (least < low - 1e-9).then(|| {
         format!(

@@ -6,7 +6,7 @@ use crate::app::theme::{semibold, text};
 use crate::app::widgets::text_field::TextField;
 use crate::project::Edit;
 use crate::quantity::Kind;
-use crate::schema::{COMMON_PRACTICE, Form, LimitName, LimitText};
+use crate::schema::limit::{COMMON_PRACTICE, LimitId, LimitText, Measure};
 use egui::{Id, RichText, Ui};
 
 /// Width of the field for a value.
@@ -16,8 +16,15 @@ pub(super) fn limits_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut EngineV
     let help = "The maker's figures come first, then the machinist's. An empty value switches a limit off; \
                 without a source it counts as common practice.";
     head(ui, "Limits", help, shown);
-    for name in LimitName::ALL {
-        limit_ui(ui, shown, view, name, out);
+    let place = |id: &LimitId| match id.measure() {
+        Measure::Count => 1,
+        Measure::Speed => 2,
+        Measure::Of(_) | Measure::Ratio => 0,
+    };
+    let mut all: Vec<LimitId> = LimitId::in_file().collect();
+    all.sort_by_key(place);
+    for id in all {
+        limit_ui(ui, shown, view, id, out);
     }
 }
 
@@ -25,27 +32,27 @@ fn limit_ui(
     ui: &mut Ui,
     shown: &ViewContext<'_>,
     view: &mut EngineView,
-    name: LimitName,
+    id: LimitId,
     out: &mut Vec<Command>,
 ) {
-    let given = shown.project().limits.text(name);
+    let given = shown.project().limits.text(id);
     let (value, source) = given.as_ref().map_or(("", ""), |g| (g.value.as_str(), g.source.as_str()));
-    let title = name.title();
+    let title = id.row().name;
     line_of(ui, LIMIT_NAME, title, shown, |ui| {
         let field = TextField::line(Id::unique(("limit value", title)), title, value)
-            .hint(example(name.form()))
+            .hint(example(id.measure()))
             .width(VALUE);
         let output = field.show(ui, shown.t);
-        output.response.on_hover_text(name.meaning());
+        output.response.on_hover_text(id.row().meaning);
         if let Some(typed) = output.committed {
             let to = (!typed.is_empty()).then(|| LimitText { value: typed, source: source.to_owned() });
-            give(shown, view, name, to, out);
+            give(shown, view, id, to, out);
         }
         if given.is_some() {
             let says = format!("Source of {}", title.to_lowercase());
             let field = TextField::line(Id::unique(("limit source", title)), &says, source);
             if let Some(typed) = field.hint(COMMON_PRACTICE).show(ui, shown.t).committed {
-                give(shown, view, name, Some(LimitText { value: value.to_owned(), source: typed }), out);
+                give(shown, view, id, Some(LimitText { value: value.to_owned(), source: typed }), out);
             }
         } else {
             ui.allocate_ui(egui::vec2(40.0, LINE), |ui| {
@@ -53,7 +60,7 @@ fn limit_ui(
             });
         }
     });
-    if let Some((_, why)) = view.limit_fault.as_ref().filter(|(of, _)| *of == name) {
+    if let Some((_, why)) = view.limit_fault.as_ref().filter(|(of, _)| *of == id) {
         ui.label(RichText::new(why).font(semibold(text::CAPTION)).color(shown.t.warn));
     }
 }
@@ -62,24 +69,24 @@ fn limit_ui(
 fn give(
     shown: &ViewContext<'_>,
     view: &mut EngineView,
-    name: LimitName,
+    id: LimitId,
     to: Option<LimitText>,
     out: &mut Vec<Command>,
 ) {
-    let tried = shown.project().limits.clone().give(name, to.as_ref());
-    view.limit_fault = tried.err().map(|error| (name, format!("Not taken: {error}; {}", error.hint())));
+    let tried = shown.project().limits.clone().give(id, to.as_ref());
+    view.limit_fault = tried.err().map(|error| (id, format!("Not taken: {error}; {}", error.hint())));
     if view.limit_fault.is_none() {
-        out.push(Command::Edit(Edit::SetLimit { name, to }, None));
+        out.push(Command::Edit(Edit::SetLimit { id, to }, None));
     }
 }
 
 /// What such a limit looks like.
-fn example(form: Form) -> &'static str {
-    match form {
-        Form::Of(Kind::Volume) => "0.5 cc",
-        Form::Of(_) => "1.00 mm",
-        Form::Ratio => "ratio",
-        Form::Speed => "m/s",
-        Form::Count => "pieces",
+fn example(measure: Measure) -> &'static str {
+    match measure {
+        Measure::Of(Kind::Volume) => "0.5 cc",
+        Measure::Of(_) => "1.00 mm",
+        Measure::Ratio => "ratio",
+        Measure::Speed => "m/s",
+        Measure::Count => "pieces",
     }
 }

@@ -12,7 +12,7 @@ use super::cabinet::Cabinet;
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, space, text};
 use crate::project::{Edit, TextField as Field};
-use crate::schema::LimitName;
+use crate::schema::limit::LimitId;
 use egui::{Id, RichText, ScrollArea, Ui, vec2};
 
 use crate::app::widgets::text_field::TextField;
@@ -28,7 +28,7 @@ const LINE: f32 = 26.0;
 #[derive(Default)]
 pub struct EngineView {
     /// Why the last text of a limit was not taken.
-    limit_fault: Option<(LimitName, String)>,
+    limit_fault: Option<(LimitId, String)>,
 }
 
 /// Shows the drawer.

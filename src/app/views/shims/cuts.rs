@@ -162,7 +162,7 @@ fn goal_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, of: (usiz
     let proposed = match aim {
         Aim::Level => return Some(Goal::Level),
         Aim::Ratio => shown.question().target.map(|t| t.get()).or(figures.map(|f| f.static_ratio)),
-        Aim::Squish => limits.value(LimitId::SquishHigh).or(figures.map(|f| f.squish_clearance)),
+        Aim::Squish => limits.value(LimitId::SquishMax).or(figures.map(|f| f.squish_clearance)),
         Aim::Deck => figures.map(|f| f.deck_clearance),
     };
     let typed = view.cuts.amount.filter(|(of, kind, _)| (*of, *kind) == (head, aim)).map(|(.., value)| value);

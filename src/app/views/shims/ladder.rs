@@ -49,8 +49,7 @@ pub(super) fn ladder_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsVi
     if view.ladder.told.as_ref().filter(is_now).is_none() {
         let pieces: Vec<(f64, u32, bool)> =
             project.shims.iter().map(|shim| (shim.thickness.base(), shim.count, shim.soft)).collect();
-        let soft = project.limits.soft_pieces_max.as_ref().map(|limit| limit.value);
-        let told = ladder(shown.question(), shown.cylinder, &pieces, soft);
+        let told = ladder(shown.question(), shown.cylinder, &pieces);
         view.ladder.told = Some((Arc::clone(project), shown.cylinder, told));
     }
     let Some((.., ladder)) = &view.ladder.told else { return };

@@ -13,8 +13,9 @@ use crate::app::widgets::mark::ProvenanceMark;
 use crate::app::widgets::paint;
 use crate::project::{Assembly, ClampThread, Edit};
 use crate::quantity::{Kind, Quantity, Unit};
+use crate::schema::Choosing;
+use crate::schema::limit::{LimitId, LimitText, Measure};
 use crate::schema::{Aim, Margin};
-use crate::schema::{Choosing, Form, LimitName, LimitText};
 use egui::{Align, Id, Rect, Ui, pos2, vec2};
 
 /// Where the fields begin, and what stands right of them.
@@ -24,15 +25,15 @@ const SOURCE_X: f32 = 350.0;
 const BUILDER: &str = "the builder";
 
 /// The limits of this choice, in the order in which they are asked.
-const NAMES: [LimitName; 8] = [
-    LimitName::Level,
-    LimitName::SquishMin,
-    LimitName::SquishMax,
-    LimitName::TargetRatio,
-    LimitName::RatioTolerance,
-    LimitName::PiecesMax,
-    LimitName::PiecesMin,
-    LimitName::SoftPiecesMax,
+const LIMITS: [LimitId; 8] = [
+    LimitId::Level,
+    LimitId::SquishMin,
+    LimitId::SquishMax,
+    LimitId::TargetRatio,
+    LimitId::RatioTolerance,
+    LimitId::PiecesMax,
+    LimitId::PiecesMin,
+    LimitId::SoftPiecesMax,
 ];
 
 /// By what is chosen, in a few words.
@@ -45,8 +46,8 @@ pub(super) fn status(shown: &ViewContext<'_>) -> String {
 pub(super) fn limits_ui(ui: &mut Ui, shown: &ViewContext<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
     row(ui, 4.0);
     choosing_ui(ui, shown, out);
-    for name in NAMES {
-        limit_ui(ui, shown, name, out);
+    for id in LIMITS {
+        limit_ui(ui, shown, id, out);
     }
     for head in &shown.project().engine.heads {
         if let Some(tolerance) = &head.tolerance {
@@ -67,16 +68,16 @@ pub(super) fn limits_ui(ui: &mut Ui, shown: &ViewContext<'_>, _: &mut ShimsView,
 }
 
 /// One limit. What is typed here is the builder's from then on.
-fn limit_ui(ui: &mut Ui, shown: &ViewContext<'_>, name: LimitName, out: &mut Vec<Command>) {
+fn limit_ui(ui: &mut Ui, shown: &ViewContext<'_>, id: LimitId, out: &mut Vec<Command>) {
     let limits = &shown.project().limits;
-    let given = limits.text(name);
+    let given = limits.text(id);
     // A length shows its number, its unit stands behind it.
-    let length = match name.form() {
-        Form::Of(kind) => given.as_ref().and_then(|given| Quantity::parse(kind, &given.value).ok()),
+    let length = match id.measure() {
+        Measure::Of(kind) => given.as_ref().and_then(|given| Quantity::parse(kind, &given.value).ok()),
         _ => None,
     };
-    let unit = match name.form() {
-        Form::Of(kind) => Some(length.as_ref().map_or_else(|| shown.units().unit(kind), Quantity::unit)),
+    let unit = match id.measure() {
+        Measure::Of(kind) => Some(length.as_ref().map_or_else(|| shown.units().unit(kind), Quantity::unit)),
         _ => None,
     };
     let meant = |typed: &str| match unit {
@@ -84,13 +85,13 @@ fn limit_ui(ui: &mut Ui, shown: &ViewContext<'_>, name: LimitName, out: &mut Vec
         _ => typed.to_owned(),
     };
     let text = |typed: &str| LimitText { value: meant(typed), source: BUILDER.into() };
-    let check = |typed: &str| match limits.clone().give(name, Some(&text(typed))) {
+    let check = |typed: &str| match limits.clone().give(id, Some(&text(typed))) {
         Ok(()) => Check::Fine,
         Err(error) => Check::Refused(format!("Not taken: {error}; {}", error.hint())),
     };
     let value = given.as_ref().map_or("", |given| given.value.as_str());
     let line = LimitLine {
-        name: name.title(),
+        name: id.row().name,
         value: length.as_ref().map_or_else(|| value.to_owned(), number_of),
         unit: unit.map_or("", Unit::symbol),
         known: if given.is_some() { ProvenanceMark::Measured } else { ProvenanceMark::Assumed },
@@ -99,7 +100,7 @@ fn limit_ui(ui: &mut Ui, shown: &ViewContext<'_>, name: LimitName, out: &mut Vec
     };
     if let Some(typed) = line.show(ui, shown) {
         let to = (!typed.trim().is_empty()).then(|| text(&typed));
-        out.push(Command::Edit(Edit::SetLimit { name, to }, None));
+        out.push(Command::Edit(Edit::SetLimit { id, to }, None));
     }
 }
 

@@ -1,13 +1,15 @@
 //! One choice as a row: the leaves under each barrel, the tops on the band of
 //! the tolerance, the tightest squish, the ratios, and how it stands.
 
-use crate::advise::shims::{Constraint, ShimChoice, ShimFormatter, worst};
+use crate::advise::shims::{ShimChoice, ShimFormatter, worst};
 use crate::app::theme::{Tokens, radius, regular, semibold, text, width};
 use crate::app::views::cabinet::shape;
 use crate::app::widgets::paint;
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::quantity::{Kind, write};
+use crate::schema::limit::LimitId;
 use crate::study::level::Level;
+use crate::study::verdict::written;
 use crate::study::verdict::{Judgement, Verdict};
 use crate::study::words::plain;
 use egui::accesskit::Role;
@@ -103,8 +105,8 @@ impl RowContent {
         let breaks: Vec<String> = miss.breaks.iter().map(|broken| telling.broken(broken)).collect();
         if let Some(broken) = miss.breaks.first() {
             let side = if broken.rule.is_least() { "under" } else { "over" };
-            says.word =
-                format!("{} {} {side}", broken.rule.name(), broken.rule.number(broken.by, telling.units));
+            let by = written(broken.rule.measure(), broken.by, telling.units, false);
+            says.word = format!("{} {by} {side}", broken.rule.judged().short);
         }
         says.under = if fitted { "fitted now".into() } else { "best without that limit".into() };
         says.spoken = format!("Not chosen: {}. {}", telling.outcome(miss), breaks.join("; "));
@@ -129,9 +131,9 @@ impl RowContent {
             number: String::new(),
             barrels: barrels.collect(),
             offsets,
-            tolerance_mm: telling.ask.limit(Constraint::Level, head),
+            tolerance_mm: telling.ask.limit(LimitId::Level, head),
             level: (choice.fits.len() > 1).then(|| number(choice.level_spread_mm)),
-            level_broken: choice.breaks.iter().any(|broken| broken.rule == Constraint::Level),
+            level_broken: choice.breaks.iter().any(|broken| broken.rule == LimitId::Level),
             squish: choice.tightest().map_or_else(|| "–".into(), |(squish, _)| number(squish)),
             ratio,
             off: choice.worst_ratio_error.map_or_else(String::new, |off| format!("{} off", plain(off, 3))),
