@@ -1,14 +1,14 @@
 //! crowndeck: one cylinder of an engine, from the parts on the bench to the
 //! section on the screen and the page in the binder.
 //!
-//! The rooms stand one above the other and use only what is below them:
+//! The modules are layers, called rooms; each uses only those below it:
 //!
 //! | room | what lives there |
 //! | --- | --- |
 //! | [`quantity`] | lengths, volumes and angles as people write them |
 //! | [`engine`] | the list of dimensions and the geometry that follows from it |
 //! | [`reading`] | what was measured, with which instrument, and its uncertainty |
-//! | [`schema`] | what a person gives beside the engine: limits, stock, rings, duty |
+//! | [`schema`] | what the user gives in addition to the engine: limits, stock, rings, duty |
 //! | [`study`] | what follows: figures, curves, effects, uncertainty, limits, verdicts |
 //! | [`advise`] | what to do: shims, gaskets, pairing, chambers, cuts, rings |
 //! | [`project`] | the document: file, edits, history |
@@ -20,7 +20,7 @@
 //! | [`app`] | the window |
 //! | [`cli`] | the same answers without a window |
 //!
-//! Beside them stand [`clock`], which the two topmost ask for the date, and
+//! In addition there are [`clock`], which the two topmost ask for the date, and
 //! [`licences`], which they show.
 //!
 //! All geometry follows one convention: the crank centre is the origin, the

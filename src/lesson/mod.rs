@@ -1,9 +1,9 @@
 //! Lessons and the glossary: teaching from data, with every number computed
 //! from the engine that is shown.
 //!
-//! A lesson is a RON file ([`script`]). Its sentences hold no digits: a number
-//! is an expression in braces ([`words`]), and an expression ([`expr`]) names
-//! facts of the engine at hand ([`fact`]). [`Lesson::read`] resolves all of it
+//! A lesson is a RON file (`script`). Its sentences hold no digits: a number
+//! is an expression in braces (`words`), and an expression (`expr`) names
+//! facts of the engine at hand (`fact`). [`Lesson::read`] resolves all of it
 //! once and says where anything is wrong. [`Run`] plays a lesson on its own
 //! copy of an engine; it knows no window, no file and no clock.
 

@@ -35,7 +35,7 @@ impl SaveError {
 /// Reads a project file.
 ///
 /// # Errors
-/// When the file can't be read, or as [`text::from_text`].
+/// When the file can't be read, or as `text::from_text`.
 pub fn load(path: &Path) -> Result<Project, LoadError> {
     let io = |source| LoadError::Io { path: path.into(), source };
     let mut bytes = Vec::new();

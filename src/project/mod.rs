@@ -1,11 +1,11 @@
 //! The document: its schema, load and save, edits, undo history, demos.
 //!
-//! A [`Project`] is plain data. It changes only through an [`Edit`], so that
+//! A [`Project`] is plain data. It changes only through an `Edit`, so that
 //! undo, the mark of unsaved changes and recovery come from one place
-//! ([`History`]). It holds what was given and what was read, never a result.
+//! (`History`). It holds what was given and what was read, never a result.
 //!
 //! The file is RON text with a `format` number, written by us in a stable
-//! order with every value as it was typed, with its unit; see [`text`].
+//! order with every value as it was typed, with its unit; see `text`.
 
 mod assembly;
 mod check;

@@ -5,7 +5,7 @@ use crate::advise::matching::{Pairing, Part, Swap};
 use crate::engine::{Group, Key};
 use crate::reading::Subject;
 
-/// Which part goes where: for each cylinder the index of the cylinder from
+/// The moves of parts: for each cylinder the index of the cylinder from
 /// which its part comes. Each list contains every index once.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PartMoves {

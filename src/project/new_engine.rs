@@ -29,7 +29,7 @@ pub struct NewEngine {
     pub title: String,
     /// The construction.
     pub construction: Construction,
-    /// Number of cylinders, from 1 to [`MAX_CYLINDERS`].
+    /// Number of cylinders, from 1 to `MAX_CYLINDERS`.
     pub cylinders: usize,
     /// Number of heads, from 1 to the cylinders.
     pub heads: usize,

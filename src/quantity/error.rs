@@ -28,7 +28,7 @@ pub enum QuantityError {
     /// Text in a position where it can't be read.
     #[error("‘{found}’ can't be read here")]
     Unexpected {
-        /// What was found.
+        /// The text found.
         found: String,
     },
     /// Two numbers next to each other that are no fraction.
@@ -40,7 +40,7 @@ pub enum QuantityError {
     /// A comma or a dash that can be read in two ways.
     #[error("‘{text}’ can be read as {one} or as {other}")]
     Ambiguous {
-        /// What was found.
+        /// The text found.
         text: String,
         /// One reading.
         one: String,
@@ -50,19 +50,19 @@ pub enum QuantityError {
     /// More than one decimal mark in one number.
     #[error("‘{text}’ has more than one decimal mark")]
     ManyMarks {
-        /// What was found.
+        /// The text found.
         text: String,
     },
     /// A malformed fraction.
     #[error("‘{text}’ is not a fraction of whole numbers above 0")]
     Fraction {
-        /// What was found.
+        /// The text found.
         text: String,
     },
     /// An unknown unit.
     #[error("‘{unit}’ is not a unit known here")]
     UnknownUnit {
-        /// What was found.
+        /// The text found.
         unit: String,
         /// The expected kind, or `None` where it is not known.
         wanted: Option<Kind>,

@@ -58,7 +58,7 @@ pub enum Origin {
     Repeatability,
     /// The step of the scale.
     Step,
-    /// What repeating does not show: zero, set-up, feel. The same in all
+    /// Errors that repeating does not show: zero, set-up, feel. The same in all
     /// readings of one thing with one instrument.
     Instrument,
     /// The parts were not held as they will run.

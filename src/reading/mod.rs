@@ -1,7 +1,7 @@
 //! Readings, the instruments behind them, and their uncertainty.
 //!
-//! [`evaluate()`] brings repeated readings together; [`Combined`] and
-//! [`simulate`] propagate their uncertainty into a result, to first order and
+//! `evaluate()` brings repeated readings together; [`Combined`] and
+//! `simulate` propagate their uncertainty into a result, to first order and
 //! by trials; [`Comparison`] holds two routes to the same thing against each
 //! other.
 

@@ -166,7 +166,7 @@ impl DeckPlace {
     }
 }
 
-/// How the parts were held during a reading.
+/// The state of the parts during a reading.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum State {

@@ -41,7 +41,7 @@ pub(crate) enum Item<'a> {
     Cautions(Vec<Caution>),
     /// A drawing.
     Figure(Figure<'a>),
-    /// So many lines to write on.
+    /// Number of lines to write on.
     Lines(usize),
     /// Lines for signatures, with what is signed.
     Signatures(Vec<String>),

@@ -37,7 +37,7 @@ pub enum Construction {
     FinnedBarrel,
     /// Cylinders and case in one casting with a water jacket.
     Block,
-    /// The same with wet liners: each cylinder's wall is a part of its own,
+    /// A block with wet liners: each cylinder's wall is a part of its own,
     /// hung in the block by its flange, with water around it.
     WetLiners,
     /// A two-stroke: barrel with ports and jacket on a case, head insert

@@ -14,7 +14,7 @@ pub enum SolidFault {
         value: f64,
         /// mm or cc.
         unit: &'static str,
-        /// What would be accepted.
+        /// The values that would be accepted.
         allowed: &'static str,
     },
     /// A proportion outside its range.

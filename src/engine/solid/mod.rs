@@ -35,8 +35,7 @@ const MM3_PER_CC: f64 = 1000.0;
 pub struct Fitted<T> {
     /// The shape to draw.
     pub solid: T,
-    /// What made the wanted shape impossible; `None` when it is drawn as
-    /// wanted.
+    /// The fault of the wanted shape; `None` when it is drawn as wanted.
     pub fault: Option<SolidFault>,
 }
 

@@ -28,7 +28,7 @@ pub struct Finding {
     pub place: String,
     /// The contradiction, as a clause.
     pub what: String,
-    /// What to do.
+    /// The remedy.
     pub hint: String,
 }
 

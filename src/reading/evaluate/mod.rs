@@ -19,7 +19,7 @@ use crate::quantity::{UnitChoice, write};
 pub struct Evaluation {
     /// The label of the cylinder.
     pub cylinder: String,
-    /// What was read.
+    /// The subject.
     pub of: Subject,
     /// The values by place, in the order in which they were entered.
     pub places: Vec<PlaceMean>,
