@@ -1,9 +1,9 @@
-//! How much work a search may do, and who can stop it.
+//! The budget of a search, and its interruption.
 
-/// How often the outside is asked whether to stop, in looks at an option.
+/// Number of nodes between two calls of `stop`.
 const ASK_EVERY: u64 = 1 << 16;
 
-/// How much work may be done.
+/// The budget of a search.
 pub struct Budget<'a> {
     left: u64,
     spent: u64,
@@ -11,24 +11,25 @@ pub struct Budget<'a> {
     stop: &'a dyn Fn() -> bool,
 }
 
-/// Looks at an option that are allowed by default: some seconds of work on a
-/// plain laptop, a thousand times what common engines need.
+/// Default number of nodes: some seconds of work on a plain laptop, a thousand
+/// times what common engines need.
 pub const MAX_NODES: u64 = 2_000_000_000;
 
 impl<'a> Budget<'a> {
-    /// So many looks at an option, or until `stop` says so.
+    /// Creates a budget of so many nodes, or until `stop` says so.
     #[must_use]
     pub fn new(nodes: u64, stop: &'a dyn Fn() -> bool) -> Self {
         Self { left: nodes, spent: 0, next: ASK_EVERY, stop }
     }
 
-    /// How many looks were taken.
+    /// Returns how many nodes were visited.
     #[must_use]
     pub fn spent(&self) -> u64 {
         self.spent
     }
 
-    /// Whether nothing is left: what was not found by now stays unknown.
+    /// Returns whether the budget is spent: what was not found by now stays
+    /// unknown.
     #[must_use]
     pub fn is_spent(&self) -> bool {
         self.spent > self.left
@@ -51,6 +52,6 @@ impl<'a> Budget<'a> {
     }
 }
 
-/// The search was stopped before it was through.
+/// The error of a search that was stopped before its end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Stopped;

@@ -1,6 +1,5 @@
-//! How much to cut off barrel tops, case, block deck or head to reach what is
-//! wanted: what to take off, what to leave, from which face it is measured,
-//! and how far it may be off.
+//! Cuts off barrel tops, case, block deck or head to reach a goal: what to take
+//! off, what to leave, from which face it is measured, and its tolerance.
 //!
 //! What a cut does is plane geometry. Taking x off a barrel, off the face of
 //! the case or off the deck of a block lowers the top of the cylinder by x:
@@ -20,12 +19,12 @@ use crate::study::Question;
 use crate::study::verdict::TOUCH;
 use crate::study::words;
 
-/// Where metal is taken off.
+/// The face that is cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Where {
     /// The top of one barrel.
     BarrelTop,
-    /// The face of the case on which barrels under one head stand.
+    /// The face of the case under the barrels of one head.
     CaseFace,
     /// The deck of a block, for all its cylinders at once.
     BlockDeck,
@@ -34,7 +33,7 @@ pub enum Where {
 }
 
 impl Where {
-    /// What is cut, as a sentence names it.
+    /// Returns the name of the face, as a sentence states it.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
@@ -45,7 +44,7 @@ impl Where {
         }
     }
 
-    /// From where the size that is left is measured.
+    /// Returns the datum from which the size that is left is measured.
     #[must_use]
     pub fn datum(self) -> &'static str {
         match self {
@@ -56,7 +55,7 @@ impl Where {
     }
 }
 
-/// What a cut is to reach.
+/// The goal of a cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Goal {
     /// All tops under the head as high as the lowest.
@@ -72,7 +71,7 @@ pub(crate) enum Goal {
 /// The dimension that is left after the cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Left {
-    /// Which dimension.
+    /// The dimension.
     pub key: Key,
     /// Its value, mm or cc.
     pub value: f64,
@@ -81,23 +80,23 @@ pub struct Left {
 /// One cut.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cut {
-    /// Where.
+    /// The face.
     pub of: Where,
-    /// The cylinders that it changes, by their places.
+    /// The cylinders that it changes, by index.
     pub cylinders: Vec<usize>,
-    /// How much to take off, mm; above 0.
+    /// Depth to take off, mm; above 0.
     pub remove_mm: f64,
-    /// What to leave, for each cylinder.
+    /// The size to leave, for each cylinder.
     pub leave: Vec<Left>,
-    /// How far it may be off, mm, for the limits that are set to hold; none
-    /// where none of them says.
+    /// Tolerance, mm, for the limits that are set to hold; `None` where none of
+    /// them says.
     pub tolerance_mm: Option<f64>,
-    /// The figures of each cylinder then.
+    /// Figures of each cylinder after the cut.
     pub then: Vec<Figures>,
 }
 
-/// The dimensions after a cut; none where the face can't be cut like that:
-/// more than there is, or the face of a head whose band stands out of it.
+/// Returns the dimensions after a cut; `None` where the face can't be cut like
+/// that: more than there is, or the face of a head whose band is proud of it.
 #[must_use]
 pub(crate) fn after(dims: &Dims, of: Where, remove_mm: f64, chamber: &ChamberKind) -> Option<Dims> {
     let value = |key| dims.filled(key).unwrap_or(0.0);
@@ -129,8 +128,8 @@ pub(crate) fn after(dims: &Dims, of: Where, remove_mm: f64, chamber: &ChamberKin
     Some(cut)
 }
 
-/// How much to take off one cylinder to reach a figure, mm; below 0 where
-/// metal would have to be added. None where this cut does not move it.
+/// Returns the depth to take off one cylinder to reach a figure, mm; below 0
+/// where metal would have to be added. `None` where this cut does not move it.
 ///
 /// From the ratio R = S/V + 1 the volume to lose is V − S/(R − 1).
 fn wanted_off(figures: &Figures, dims: &Dims, of: Where, goal: Goal, chamber: &ChamberKind) -> Option<f64> {
@@ -155,8 +154,8 @@ fn wanted_off(figures: &Figures, dims: &Dims, of: Where, goal: Goal, chamber: &C
     }
 }
 
-/// The cuts that reach a goal at one place of the engine. A face that several
-/// cylinders share is cut once, as far as the first of them allows.
+/// Returns the cuts that reach a goal at one face of the engine. A face that
+/// several cylinders share is cut once, as far as the first of them allows.
 ///
 /// # Errors
 /// A sentence that says why this can't be done by this cut.
@@ -234,8 +233,8 @@ fn cut(
     Ok(Cut { of, cylinders: members, remove_mm, leave, tolerance_mm, then })
 }
 
-/// How far a cut may be off. Two tops that are each off by t differ by 2t at
-/// most, so half of the level tolerance belongs to each; the ratio moves by
+/// Returns the tolerance of a cut. Two tops that are each off by t differ by 2t
+/// at most, so half of the level tolerance belongs to each; the ratio moves by
 /// (R − 1)²/S·π/4·B² for each mm of height (from R = S/V + 1); squish may not
 /// leave its limits.
 fn tolerance(
@@ -270,8 +269,8 @@ fn tolerance(
     least.filter(|mm| *mm > 0.0)
 }
 
-/// A length in both units, for a work order that leaves the house: "0.35 mm
-/// (0.0138 in)".
+/// Returns a length in both units, for a work order that leaves the house:
+/// "0.35 mm (0.0138 in)".
 #[must_use]
 pub(crate) fn both_units(mm: f64) -> String {
     let inch = UnitChoice { length: LengthUnit::InchDecimal, ..UnitChoice::default() };
@@ -280,8 +279,7 @@ pub(crate) fn both_units(mm: f64) -> String {
     format!("{metric} ({})", write(kind, mm, Some(4), &inch))
 }
 
-/// What to leave, how far it may be off, and from where it is measured, in
-/// both units.
+/// Returns the size to leave, its tolerance and its datum, in both units.
 #[must_use]
 pub(crate) fn plan(question: &Question, cut: &Cut, units: &UnitChoice) -> String {
     let label = |place: &usize| question.cylinders.get(*place).map_or("", |c| c.label.as_str());
@@ -305,7 +303,7 @@ pub(crate) fn plan(question: &Question, cut: &Cut, units: &UnitChoice) -> String
     format!("Leave {}; {tolerance}; measured {}.", leave.join(", "), cut.of.datum())
 }
 
-/// Every limit that these cuts together would break, a sentence each.
+/// Returns every limit that these cuts together would break, a sentence each.
 #[must_use]
 pub(crate) fn broken(
     question: &Question,

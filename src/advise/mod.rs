@@ -1,5 +1,5 @@
-//! What to do: searches and proposals over what `study` answers. Shims,
-//! gaskets, pairing, chambers, cuts, rings, and what to measure next.
+//! Searches and proposals over the answers of `study`: shims, gaskets, pairing,
+//! chambers, cuts, rings, and what to measure next.
 
 pub(crate) mod budget;
 pub(crate) mod cuts;

@@ -1,6 +1,6 @@
-//! Which limits a cylinder would break with other dimensions than its own:
-//! the question behind every part that could be fitted and every cut that
-//! could be made.
+//! Limits that a cylinder would break with other dimensions than its own: the
+//! question behind every part that could be fitted and every cut that could be
+//! made.
 
 use crate::engine::{Dims, Engine, Fault};
 use crate::schema::limit::Judged;
@@ -12,21 +12,22 @@ use crate::study::verdict::{Judgement, TOUCH};
 const MOVED: [Judged; 5] =
     [Judged::Squish, Judged::RatioWanted, Judged::RatioForFuel, Judged::Effective, Judged::Trapped];
 
-/// A cylinder as it would be.
+/// A cylinder with other dimensions.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct WhatIf {
     /// Its figures.
     pub engine: Engine,
-    /// What would be judged: squish and ratios.
+    /// The judgements of squish and ratios.
     pub judged: Vec<Judgement>,
 }
 
 impl WhatIf {
-    /// One cylinder of the question with these dimensions in place of its own.
+    /// Evaluates one cylinder of the question with these dimensions in place of
+    /// its own.
     ///
     /// # Errors
-    /// Every reason why it could not exist; none for a cylinder that is not
-    /// in the question.
+    /// Every reason why it could not exist; empty for a cylinder that is not in
+    /// the question.
     pub(crate) fn evaluate(question: &Question, cylinder: usize, dims: Dims) -> Result<Self, Vec<Fault>> {
         let engine = Engine::new(dims)?;
         let mut judged = judging::cylinder(question, cylinder, &engine);
@@ -34,20 +35,21 @@ impl WhatIf {
         Ok(Self { engine, judged })
     }
 
-    /// The limits that are broken by the values as they stand, whatever their
+    /// Returns the limits that are broken by the values, whatever their
     /// uncertainty.
     pub(crate) fn broken(&self) -> impl Iterator<Item = &Judgement> {
         self.judged.iter().filter(|j| over(j) > TOUCH)
     }
 
-    /// The limits that are held by the values as they stand, and lie inside
-    /// their uncertainty.
+    /// Returns the limits that are held by the values, and lie inside their
+    /// uncertainty.
     pub(crate) fn too_near(&self) -> impl Iterator<Item = &Judgement> {
         self.judged.iter().filter(|j| over(j) <= TOUCH && over(j) > -j.doubt.unwrap_or(0.0))
     }
 }
 
-/// How far a figure lies outside its limits, in its own unit; below 0 inside.
+/// Returns the distance of a figure outside its limits, in its own unit; below
+/// 0 inside.
 #[must_use]
 pub(crate) fn over(judged: &Judgement) -> f64 {
     let Some(value) = judged.value else { return f64::NEG_INFINITY };

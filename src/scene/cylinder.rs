@@ -1,5 +1,6 @@
-//! From the document to what the drawing reads: the shapes of chamber and
-//! crown solved from their volumes, and how each dimension is known.
+//! Makes the inputs of a cylinder's drawing from a document: the shapes of
+//! chamber and crown solved from their volumes, and the provenance of each
+//! dimension.
 
 use crate::drawing::Keys;
 use crate::drawing::parts::{Construction as Drawn, PartsInput};
@@ -8,8 +9,8 @@ use crate::engine::solid::{Chamber, Crown, SolidFault};
 use crate::engine::{Engine, Key, Provenance};
 use crate::project::{Assembly, Construction};
 
-/// What the drawing of a cylinder is made from, and why chamber or crown are
-/// not drawn as wished.
+/// Returns the input of the drawing of a cylinder, and why chamber or crown are
+/// not drawn as wanted.
 ///
 /// # Errors
 /// When chamber or crown can't be drawn at all.
@@ -37,8 +38,8 @@ pub fn parts_input(
     Ok((input, faults))
 }
 
-/// The same cylinder with one dimension larger by a step; none where such an
-/// engine can't exist.
+/// Returns the same cylinder with one dimension larger by a step; `None` where
+/// such an engine can't exist.
 #[must_use]
 pub fn stepped(assembly: &Assembly, engine: &Engine, key: Key, step: f64) -> Option<PartsInput> {
     let value = engine.dims().filled(key)?;
@@ -46,16 +47,16 @@ pub fn stepped(assembly: &Assembly, engine: &Engine, key: Key, step: f64) -> Opt
     parts_input(assembly, &next).ok().map(|(parts, _)| parts)
 }
 
-/// How a cylinder lies on the drawing: as its bank stands, seen from the front
-/// of the engine.
+/// Returns the orientation of a cylinder on the drawing: that of its bank, seen
+/// from the front of the engine.
 #[must_use]
 pub fn turn(assembly: &Assembly, cylinder: usize) -> Turn {
     // A bank leans to the right; a drawing is turned as angles are counted.
     Turn::from_deg(0.0 - assembly.orientation(cylinder).lean_deg())
 }
 
-/// The dimensions of a cylinder that were measured: their edges are drawn
-/// heavy.
+/// Returns the dimensions of a cylinder that were measured: their edges are
+/// drawn heavy.
 #[must_use]
 pub fn measured(assembly: &Assembly, cylinder: usize) -> Keys {
     let known = |key: &Key| {

@@ -1,4 +1,4 @@
-//! From the rings of a document to what their pictures read.
+//! Makes the inputs of ring pictures from a document.
 
 use crate::advise::rings::{GapAnswer, GapPlace, RingStudy, Role, Step, Warning, Zone, ZoneKind, clock};
 use crate::drawing::rings::filing::{FilingInput, Stop};
@@ -8,8 +8,8 @@ use crate::engine::{Key, Provenance};
 use crate::project::Project;
 use crate::quantity::{Kind, Quantity, UnitChoice, write};
 
-/// The bore of a cylinder in plan with the gaps of its piston. None while the
-/// bore is not known.
+/// Returns the plan of a cylinder's bore with the gaps of its piston; `None`
+/// while the bore is not known.
 #[must_use]
 pub(crate) fn plan_input(
     project: &Project,
@@ -56,7 +56,7 @@ pub(crate) fn plan_input(
     })
 }
 
-/// The number of the ring that a gap belongs to, from the top, from 1.
+/// Returns the number of the ring that a gap belongs to, from the top, from 1.
 #[must_use]
 pub(crate) fn number(study: &RingStudy, place: &GapPlace) -> usize {
     let ring = study.asked.roles().into_iter().find(|(_, role)| *role == place.role);
@@ -70,7 +70,8 @@ fn concerns(warning: &Warning, gap: Role) -> bool {
     }
 }
 
-/// A gap that a peg holds minds nothing but the ports.
+/// Returns a zone as drawn. A gap that a peg holds has to keep off the ports
+/// only.
 fn drawn(zone: &Zone, turned: bool) -> PlanZone {
     let (name, kind) = match &zone.kind {
         ZoneKind::ThrustFace => ("thrust".to_owned(), Drawn::Thrust),
@@ -82,7 +83,7 @@ fn drawn(zone: &Zone, turned: bool) -> PlanZone {
     PlanZone { name, kind, at_deg: zone.at_deg, half_width_deg: zone.half_width_deg, minded }
 }
 
-/// The plan in words, for a reader who hears it.
+/// Returns the plan in words, for a reader who hears it.
 #[must_use]
 pub(crate) fn plan_words(study: &RingStudy) -> String {
     let gap = |place: &GapPlace| {
@@ -95,7 +96,7 @@ pub(crate) fn plan_words(study: &RingStudy) -> String {
     format!("Bore from above, clockwise from the front end of the pin. Gaps: {gaps}.{warnings}")
 }
 
-/// A ring of the set in its groove.
+/// Returns a ring of the set in its groove.
 #[must_use]
 pub(crate) fn groove_input(project: &Project, ring: usize, bore_mm: f64) -> Option<GrooveInput> {
     let ring = project.rings.get(ring)?;
@@ -109,8 +110,8 @@ pub(crate) fn groove_input(project: &Project, ring: usize, bore_mm: f64) -> Opti
     })
 }
 
-/// How a gap is filed, with the words beside each stop. None where nothing is
-/// to be filed.
+/// Returns the filing of a gap, with the words for each stop; `None` where it
+/// needs none.
 #[must_use]
 pub(crate) fn filing_input(gap: &GapAnswer, units: &UnitChoice) -> Option<FilingInput> {
     let (_, now_mm) = gap.now?;
@@ -127,7 +128,7 @@ pub(crate) fn filing_input(gap: &GapAnswer, units: &UnitChoice) -> Option<Filing
     Some(FilingInput { now: stop(now_mm, "now"), stops: steps.iter().enumerate().map(of_step).collect() })
 }
 
-/// The way to file in words, for a reader who hears it.
+/// Returns the filing in words, for a reader who hears it.
 #[must_use]
 pub(crate) fn filing_words(input: &FilingInput) -> String {
     let stops: Vec<&str> =

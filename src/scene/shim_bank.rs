@@ -1,14 +1,13 @@
-//! From a choice of shims to what is drawn of it.
+//! Makes the drawing of a bank from a choice of shims.
 
 use crate::advise::shims::{Fit, ShimQuestion};
 use crate::drawing::bank::{Bank, Barrel, Foil};
 use crate::quantity::UnitChoice;
 use crate::schema::limit::LimitId;
 
-/// The barrels under a head with these shims, the thick foils outside (common
-/// practice).
-/// Whether a foil is soft is looked up in the drawer; of a hard and a soft
-/// one of one thickness the hard one counts.
+/// Returns the barrels under a head with these shims, the thick foils outside
+/// (common practice). Whether a foil is soft is looked up in the stock; of a
+/// hard and a soft one of one thickness the hard one counts.
 #[must_use]
 pub(crate) fn shim_bank(ask: &ShimQuestion, head: usize, fits: &[Fit], units: &UnitChoice) -> Bank {
     let foil = |&mm: &f64| {
@@ -25,8 +24,8 @@ pub(crate) fn shim_bank(ask: &ShimQuestion, head: usize, fits: &[Fit], units: &U
     Bank { barrels: fits.iter().map(barrel).collect(), tolerance_mm, units: *units }
 }
 
-/// From the case upward: the thickest at the case, the next at the barrel, the
-/// thinnest in the middle.
+/// Returns the foils from the case upward: the thickest at the case, the next
+/// at the barrel, the thinnest in the middle.
 fn outside_first(thinnest_first: &[f64]) -> Vec<f64> {
     let thickest_first = thinnest_first.iter().rev().enumerate();
     let (low, high): (Vec<_>, Vec<_>) = thickest_first.partition(|(i, _)| i % 2 == 0);

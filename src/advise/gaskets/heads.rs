@@ -1,9 +1,9 @@
-//! Which of the head gaskets that are to be had goes under a head.
+//! The choice of head gaskets from the stock.
 //!
 //! One gasket lies under a head, over all its cylinders: the worst cylinder
-//! decides. A gasket must hold every limit at the values as they stand; then
-//! the smallest worst distance of a ratio from the wanted one is best, without
-//! a wanted ratio the tightest squish that is allowed, then the thinner one.
+//! decides. A gasket must hold every limit at the present values; then the
+//! smallest worst distance of a ratio from the wanted one is best, without a
+//! wanted ratio the tightest squish that is allowed, then the thinner one.
 
 use crate::advise::what_if::{WhatIf, over};
 use crate::engine::{Fault, Key};
@@ -14,17 +14,17 @@ use crate::study::verdict::{Judgement, TOUCH, Verdict};
 use crate::study::words;
 use std::cmp::Ordering;
 
-/// A head gasket as it lies in the engine, lengths in mm.
+/// A head gasket as fitted in the engine, lengths in mm.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Offered {
-    /// What it is called.
+    /// Its name.
     pub name: String,
     /// Crushed thickness.
     pub crushed_mm: f64,
-    /// Diameter of its hole; none where nobody gave it, and then that of the
+    /// Diameter of its hole; `None` where it is unknown, and then that of the
     /// gasket fitted now counts.
     pub bore_mm: Option<f64>,
-    /// The least and the greatest stand of its class, proud of the block.
+    /// Least and greatest protrusion of its class, proud of the block.
     pub class: Option<(f64, f64)>,
 }
 
@@ -39,35 +39,35 @@ impl From<&HeadGasket> for Offered {
     }
 }
 
-/// Why a gasket can't be taken.
+/// A reason why a gasket can't be taken.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Reason {
     /// A cylinder could not exist with it.
     Impossible {
-        /// The place of the cylinder.
+        /// Index of the cylinder.
         cylinder: usize,
-        /// Why.
+        /// The faults.
         faults: Vec<Fault>,
     },
     /// A limit would be broken.
     Limit {
-        /// The place of the cylinder.
+        /// Index of the cylinder.
         cylinder: usize,
         /// The limit with the figure.
         judged: Judgement,
     },
-    /// Its hole is smaller than the cylinder: its edge would stand in the
-    /// flame.
+    /// Its hole is smaller than the cylinder: its edge would be in the flame.
     Hole {
-        /// The place of the cylinder.
+        /// Index of the cylinder.
         cylinder: usize,
-        /// By how much it stands in, on the diameter, mm.
+        /// Overhang, on the diameter, mm.
         by_mm: f64,
     },
 }
 
 impl Reason {
-    /// "cylinder 3: squish 2.32 mm, 0.02 over: at most 2.30 (common practice)".
+    /// Returns "cylinder 3: squish 2.32 mm, 0.02 over: at most 2.30 (common
+    /// practice)".
     #[must_use]
     pub(crate) fn sentence(&self, question: &Question, units: &UnitChoice) -> String {
         let label = |i: &usize| question.cylinders.get(*i).map_or("", |c| c.label.as_str());
@@ -93,19 +93,19 @@ fn lower(sentence: &str) -> String {
     chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }
 
-/// One gasket tried under one head.
+/// A gasket tried under a head.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Tried {
-    /// The place of the gasket in what is offered.
+    /// Index of the gasket in the offer.
     pub offer: usize,
-    /// The least and the greatest squish under the head, mm; none while a
-    /// cylinder can't exist.
+    /// Least and greatest squish under the head, mm; `None` while a cylinder
+    /// can't exist.
     pub squish: Option<(f64, f64)>,
-    /// The lowest and the highest static ratio.
+    /// Lowest and highest static ratio.
     pub ratio: Option<(f64, f64)>,
-    /// The worst distance from the wanted ratio, where one is wanted.
+    /// Worst distance from the wanted ratio, where one is wanted.
     pub ratio_error: Option<f64>,
-    /// What stands against it; nothing where every limit is held.
+    /// Reasons against it; empty where every limit is held.
     pub against: Vec<Reason>,
     /// Limits that are held and lie inside the uncertainty.
     pub too_near: Vec<(usize, Judgement)>,
@@ -116,14 +116,15 @@ pub(crate) struct Tried {
 }
 
 impl Tried {
-    /// Whether every limit is held at the values as they stand.
+    /// Returns whether every limit is held at the present values.
     #[must_use]
     pub(crate) fn holds(&self) -> bool {
         self.against.is_empty()
     }
 
-    /// How much stands against it, for sorting what can't be taken: an engine
-    /// that can't exist, then the hole, then the number of broken limits.
+    /// Returns the weight of the reasons against it, for sorting what can't be
+    /// taken: an engine that can't exist, then the hole, then the number of
+    /// broken limits.
     fn weight(&self) -> usize {
         let of = |reason: &Reason| match reason {
             Reason::Impossible { .. } => 1_000_000,
@@ -133,7 +134,7 @@ impl Tried {
         self.against.iter().map(of).sum()
     }
 
-    /// Why it stands where it does, in a few words beside the table.
+    /// Returns the reason for its rank, in a few words for the table.
     #[must_use]
     pub(crate) fn why(&self, question: &Question, units: &UnitChoice) -> String {
         if let Some(first) = self.against.first() {
@@ -161,21 +162,21 @@ impl Tried {
     }
 }
 
-/// All gaskets tried under one head, best first.
+/// All gaskets tried under one head.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct HeadChoice {
-    /// The place of the head.
+    /// Index of the head.
     pub head: usize,
-    /// Its cylinders, by their places.
+    /// Its cylinders, by index.
     pub cylinders: Vec<usize>,
-    /// Best first; what can't be taken stands last.
+    /// Best first; those that can't be taken are last.
     pub tried: Vec<Tried>,
-    /// What would have to be known first, a sentence each.
+    /// What has to be known first, a sentence each.
     pub missing: Vec<String>,
 }
 
 impl HeadChoice {
-    /// The gasket to take, if one holds every limit.
+    /// Returns the gasket to take, if one holds every limit.
     #[must_use]
     pub(crate) fn best(&self) -> Option<&Tried> {
         self.tried.first().filter(|tried| tried.holds())
@@ -199,7 +200,7 @@ pub(crate) fn choose(question: &Question, offered: &[Offered]) -> Vec<HeadChoice
         .collect()
 }
 
-/// What must be given before a gasket can be chosen.
+/// Returns what must be given before a gasket can be chosen.
 fn missing(question: &Question, cylinders: &[usize], offered: &[Offered]) -> Vec<String> {
     let mut all = Vec::new();
     if cylinders.is_empty() {

@@ -1,7 +1,6 @@
-//! The base gaskets of a two-stroke as a ladder: each height with the squish
-//! and the ports that it gives, and beside it the same squish had by the head
-//! instead, which leaves the ports alone. A change plan needs both columns
-//! (trade knowledge).
+//! The base gaskets of a two-stroke as a ladder: each height with its squish
+//! and ports, and next to it the same squish by the head instead, which leaves
+//! the ports alone. A change plan needs both columns (trade knowledge).
 
 use super::ports::{Port, on_base};
 use crate::advise::what_if::{WhatIf, over};
@@ -10,17 +9,18 @@ use crate::schema::limit::LimitId;
 use crate::study::question::Question;
 use crate::study::verdict::{Judgement, TOUCH, Verdict};
 
-/// Most pieces under a barrel where no limit says otherwise (common practice).
+/// Greatest number of pieces under a barrel where no limit says otherwise
+/// (common practice).
 const PIECES: u32 = 3;
-/// Most rungs: beyond that nobody reads a table.
+/// Greatest number of rungs: beyond that nobody reads a table.
 const RUNGS: usize = 400;
 
-/// What one way of getting a squish does.
+/// The effect of one way of getting a squish.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Effect {
-    /// The cylinder as it would be.
+    /// The cylinder with this change.
     pub engine: Engine,
-    /// The port; none where its closing is not known.
+    /// The port; `None` where its closing is not known.
     pub port: Option<Port>,
     /// Limits that would be broken.
     pub broken: Vec<Judgement>,
@@ -35,9 +35,9 @@ pub(crate) struct Rung {
     pub pieces: Vec<f64>,
     /// All pieces together, mm.
     pub height_mm: f64,
-    /// Against the stack fitted now, mm: the barrel goes up by this.
+    /// Difference from the stack fitted now, mm: the barrel goes up by this.
     pub lift_mm: f64,
-    /// Under the barrel: moves ports and squish. None where the engine could
+    /// Under the barrel: moves ports and squish. `None` where the engine could
     /// not exist.
     pub by_base: Option<Effect>,
     /// The same squish by head gasket or a cut of the head: moves squish and
@@ -46,34 +46,34 @@ pub(crate) struct Rung {
 }
 
 impl Rung {
-    /// Whether every limit is held with these pieces.
+    /// Returns whether every limit is held with these pieces.
     #[must_use]
     pub(crate) fn holds(&self) -> bool {
         self.by_base.as_ref().is_some_and(|effect| effect.broken.is_empty())
     }
 }
 
-/// All heights that the pieces at hand give under one cylinder.
+/// All heights that the pieces to hand give under one cylinder.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Ladder {
-    /// The place of the cylinder.
+    /// Index of the cylinder.
     pub cylinder: usize,
-    /// As it stands.
+    /// The present port.
     pub now: Option<Port>,
     /// Lowest first; the one fitted now is always among them.
     pub rungs: Vec<Rung>,
-    /// The rung that holds every limit and comes nearest to the wanted ratio
-    /// (without one, to the least squish).
+    /// Index of the rung that holds every limit and comes nearest to the wanted
+    /// ratio (without one, to the least squish).
     pub best: Option<usize>,
-    /// What would have to be known first, a sentence each.
+    /// What has to be known first, a sentence each.
     pub missing: Vec<String>,
 }
 
-/// The ladder of one cylinder. `pieces` are (thickness mm, how many, soft).
+/// Returns the ladder of one cylinder. `pieces` are (thickness mm, how many,
+/// soft).
 ///
-/// A stack is any choice of the pieces at hand that keeps the limits of
-/// pieces; of several that are equally high the one of fewest pieces stands
-/// for all.
+/// A stack is any choice of the pieces to hand that keeps the limits of pieces;
+/// of several that are equally high the one of fewest pieces represents all.
 #[must_use]
 pub(crate) fn ladder(question: &Question, cylinder: usize, pieces: &[(f64, u32, bool)]) -> Ladder {
     let empty = |why: String| Ladder { cylinder, now: None, rungs: vec![], best: None, missing: vec![why] };
@@ -132,7 +132,8 @@ fn whole(count: f64) -> u32 {
     count.max(0.0) as u32
 }
 
-/// Every height that some choice of the pieces gives, with its fewest pieces.
+/// Returns every height that some choice of the pieces gives, with its fewest
+/// pieces.
 fn heights(pieces: &[(f64, u32, bool)], least: u32, most: u32, soft_most: u32) -> Vec<(f64, Vec<f64>)> {
     // (height, pieces, soft ones), grown by one sort of piece after another.
     let mut stacks: Vec<(f64, Vec<f64>, u32)> = vec![(0.0, Vec::new(), 0)];
@@ -201,10 +202,11 @@ fn rung(
     }
 }
 
-/// The head raised by `lift_mm` (lowered where below 0): by another gasket
-/// where one lies there and stays above 0, else by setting the band back and
-/// with it the slice of chamber between the sealing face and the band, which
-/// spans the bore. None where the band would come out of the face.
+/// Returns the dimensions with the head raised by `lift_mm` (lowered where
+/// below 0): by another gasket where there is one and it stays above 0, else by
+/// setting the band back and with it the slice of chamber between the sealing
+/// face and the band, which spans the bore. `None` where the band would come
+/// out of the face.
 fn by_head(dims: &Dims, lift_mm: f64) -> Option<Dims> {
     let value = |key| dims.filled(key).unwrap_or(0.0);
     let gasket = value(Key::GasketThickness);

@@ -1,6 +1,6 @@
-//! Which gasket: under the head of a block by limits and ratio, or by the
-//! class of the piston that stands highest; under the barrel of a two-stroke
-//! with what it does to the ports.
+//! Choice of gaskets: under the head of a block by limits and ratio, or by the
+//! class of the highest piston; under the barrel of a two-stroke with the
+//! effect on the ports.
 
 mod graded;
 mod heads;

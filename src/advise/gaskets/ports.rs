@@ -1,5 +1,5 @@
-//! When the exhaust port of a two-stroke opens and closes, and what happens
-//! to it when the barrel is lifted.
+//! Timing of the exhaust port of a two-stroke, and its change when the barrel
+//! is lifted.
 //!
 //! The port's edge is cut into the barrel. The piston uncovers it where its
 //! rim has come down to the edge, at the distance s below its own top. A
@@ -12,7 +12,7 @@ use crate::engine::{Crank, Dims, Engine, Key};
 /// The exhaust port as the piston's rim meets its upper edge.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Port {
-    /// How far the piston has come down there, mm below its top dead centre.
+    /// Travel of the piston there, mm below its top dead centre.
     pub piston_down_mm: f64,
     /// The edge below the top of the barrel, mm: it stays where it is when
     /// the barrel is lifted.
@@ -23,9 +23,10 @@ pub(crate) struct Port {
     pub closes_deg: f64,
 }
 
-/// The dimensions with `base_mm` of base gaskets and shims: where the closing
-/// of the exhaust port is known, it follows, for its edge rises with the
-/// barrel. Where the edge would leave the stroke the closing stays as it is.
+/// Returns the dimensions with `base_mm` of base gaskets and shims: where the
+/// closing of the exhaust port is known, it follows, for its edge rises with
+/// the barrel. Where the edge would leave the stroke the closing stays as it
+/// is.
 #[must_use]
 pub(crate) fn on_base(dims: &Dims, base_mm: f64) -> Dims {
     let mut then = dims.with(Key::BaseShim, base_mm);
@@ -44,7 +45,8 @@ pub(crate) fn on_base(dims: &Dims, base_mm: f64) -> Dims {
 }
 
 impl Port {
-    /// The port of an engine whose port closing is known; none otherwise.
+    /// Returns the port of an engine whose port closing is known; otherwise
+    /// `None`.
     #[must_use]
     pub(crate) fn of(engine: &Engine) -> Option<Self> {
         let closes = engine.dims().get(Key::PortClosing)?;
@@ -58,14 +60,14 @@ impl Port {
         Some(Self { piston_down_mm, below_top_mm, opens_deg, closes_deg })
     }
 
-    /// The port after the barrel was lifted by `lift_mm` (lowered where that
-    /// is below 0); none where the edge leaves the stroke.
+    /// Returns the port after the barrel was lifted by `lift_mm` (lowered where
+    /// that is below 0); `None` where the edge leaves the stroke.
     #[must_use]
     pub(crate) fn lifted(&self, crank: &Crank, lift_mm: f64) -> Option<Self> {
         Self::at(crank, self.piston_down_mm - lift_mm, self.below_top_mm)
     }
 
-    /// For how many degrees of crank it is open.
+    /// Returns the crank angle over which it is open, degrees.
     #[must_use]
     pub(crate) fn open_for_deg(&self) -> f64 {
         360.0 - self.opens_deg - self.closes_deg

@@ -1,5 +1,5 @@
-//! The choices against a second way of making them: every case tried by hand,
-//! without the code that sorts and bounds.
+//! Tests of the choices against a second way of making them: every case tried
+//! by hand, without the code that sorts and bounds.
 
 use super::graded::Class;
 use super::{Offered, Port, choose, graded, ladder};
@@ -112,7 +112,7 @@ fn a_hole_smaller_than_the_bore_is_told_and_no_gasket_is_told_too() {
     assert!(none.missing[0].starts_with("No head gasket is listed"), "{none:?}");
 }
 
-/// The rule of the workshop manuals: the piston that stands highest chooses.
+/// The rule of the workshop manuals: the highest piston chooses.
 #[test]
 fn the_highest_piston_chooses_the_class_for_the_whole_block() {
     // Proud by 82/2 + 140 + H − 215.2 mm.
@@ -137,7 +137,8 @@ fn the_highest_piston_chooses_the_class_for_the_whole_block() {
     let says = told.sentence(&near, &classes, &Default::default());
     assert!(says.starts_with("Piston 2 stands highest, 0.64 mm proud"), "{says}");
     assert!(says.contains("too near to call"), "{says}");
-    // A doubtful piston just below the highest one can lift the block too.
+    // A piston of uncertain height just below the highest one can lift the
+    // block too.
     let mut second = stands(&[0.63, 0.64]);
     second.cylinders[0].doubt.deck_clearance = Some(0.05);
     assert_eq!(graded(&second, &classes).unwrap().unwrap().class, Class::Between(2, 0));

@@ -1,5 +1,5 @@
-//! How much to open each chamber so that they match, and which head goes over
-//! which barrels where heads can be swapped.
+//! Opening of chambers so that they match, and swaps of heads among the
+//! barrels.
 
 use super::even::{Problem, Way, solve, whole};
 use super::parts::Part;
@@ -8,7 +8,7 @@ use crate::engine::{Dims, Engine, Key};
 use crate::schema::limit::LimitId;
 use crate::study::Question;
 
-/// To what the chambers are opened. Metal is only ever taken away.
+/// The goal of opening the chambers. Metal is only ever taken away.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) enum Goal {
     /// All hold as much as the largest.
@@ -23,42 +23,41 @@ pub(crate) enum Goal {
 /// The spread of chambers where no limit says otherwise, cc (common practice).
 const SPREAD: f64 = 1.0;
 
-/// What is done to one chamber.
+/// The opening of one chamber.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Opening {
-    /// The place of its cylinder.
+    /// Index of its cylinder.
     pub cylinder: usize,
-    /// What it holds now, cc.
+    /// Its present volume, cc.
     pub now_cc: f64,
-    /// How much to open it, cc; below 0 where it already holds too much.
+    /// Volume to open it by, cc; below 0 where it already holds too much.
     pub open_cc: f64,
-    /// How far the opening may be off, cc: for the ratio to keep its
-    /// tolerance, and half the spread that chambers may have, for two may be
-    /// off to opposite sides. Where no such limit is set, 1 cc is taken
-    /// (common practice for road engines; half of it for performance).
+    /// Greatest error of the opening, cc: for the ratio to keep its tolerance,
+    /// and half the spread that chambers may have, for two may be off to
+    /// opposite sides. Where no such limit is set, 1 cc is taken (common
+    /// practice for road engines; half of it for performance).
     pub tolerance_cc: f64,
-    /// The static ratio now.
+    /// The present static ratio.
     pub ratio_now: f64,
-    /// The static ratio then.
+    /// The static ratio after opening.
     pub ratio_then: f64,
 }
 
 impl Opening {
-    /// What it is to hold then, cc.
+    /// Returns its volume after opening, cc.
     #[must_use]
     pub fn leave_cc(&self) -> f64 {
         self.now_cc + self.open_cc
     }
 }
 
-/// How much to open each chamber.
+/// Returns the opening of each chamber.
 ///
-/// From the ratio R = S/V + 1 with swept volume S and clearance volume V
-/// follow the volume of a ratio, V = S/(R − 1), and how far it may be off,
-/// dV = S/(R − 1)²·dR.
+/// From the ratio R = S/V + 1 with swept volume S and clearance volume V follow
+/// the volume of a ratio, V = S/(R − 1), and its error, dV = S/(R − 1)²·dR.
 ///
 /// # Errors
-/// A sentence for what has to be given or put right first.
+/// A sentence that says what has to be given or corrected first.
 pub(crate) fn open(question: &Question, goal: Goal) -> Result<Vec<Opening>, String> {
     let mut engines = Vec::new();
     for cylinder in &question.cylinders {
@@ -103,26 +102,26 @@ pub(crate) fn open(question: &Question, goal: Goal) -> Result<Vec<Opening>, Stri
     Ok(engines.iter().enumerate().map(one).collect())
 }
 
-/// Which head goes where.
+/// A swap of heads.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Swap {
-    /// For each place of a head the head that goes there.
+    /// For each position of a head the head that goes there.
     pub heads: Vec<usize>,
-    /// The worst distance from the wanted ratio; without one, how far the
-    /// ratios of the engine differ. As it stands.
+    /// The present worst distance from the wanted ratio; without one, the
+    /// spread of the ratios of the engine.
     pub now: f64,
-    /// The same as it would be.
+    /// The same after the swap.
     pub then: f64,
     /// Whether it is proved that none is better.
     pub proved: bool,
 }
 
-/// The best places of the heads. A head can go where another with as many
-/// chambers stands, over barrels of the same bore; its chambers keep their
+/// Returns the best positions of the heads. A head can go where another with as
+/// many chambers is, over barrels of the same bore; its chambers keep their
 /// order.
 ///
 /// # Errors
-/// A sentence for what has to be given or put right first.
+/// A sentence that says what has to be given or corrected first.
 pub(crate) fn swap(question: &Question, budget: &mut Budget<'_>) -> Result<Swap, String> {
     let under: Vec<Vec<Dims>> = (0..question.heads.len())
         .map(|head| question.cylinders.iter().filter(|c| c.head == head).map(|c| c.dims).collect())

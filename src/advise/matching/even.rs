@@ -1,5 +1,5 @@
-//! The search behind every pairing: each place takes one of its ways, no part
-//! is used twice, and what they give is to come out as even as it can.
+//! The search behind every pairing: each position takes one of its ways, no
+//! part is used twice, and the values are to be as even as they can.
 //!
 //! Values are whole billionths, so that equal means equal. Along a branch no
 //! part of the cost ever falls; a branch whose cost is not below the best is
@@ -7,47 +7,48 @@
 
 use crate::advise::budget::Budget;
 
-/// Billionths in one.
+/// Number of billionths in one.
 const SCALE: f64 = 1e9;
 
-/// A value as a whole number of billionths; saturates far beyond any engine.
+/// Converts a value to a whole number of billionths; saturates far beyond any
+/// engine.
 pub(super) fn whole(value: f64) -> i64 {
     (value * SCALE).round() as i64
 }
 
-/// One way to fill a place.
+/// One way to fill a position.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Way {
-    /// The parts it uses, one of each sort.
+    /// Indices of the parts that it uses, one of each sort.
     pub uses: [usize; 3],
-    /// The least value that comes of it.
+    /// The least value that results.
     pub low: i64,
-    /// The greatest value that comes of it.
+    /// The greatest value that results.
     pub high: i64,
-    /// Where the top comes to stand, and the group in which it must be level.
+    /// The group in which the top must be level, and its height.
     pub top: Option<(usize, i64)>,
-    /// Parts that leave their place.
+    /// Number of parts that leave their position.
     pub moved: u32,
 }
 
-/// What is to be solved.
+/// The problem to be solved.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Problem {
-    /// The ways of each place.
+    /// The ways of each position.
     pub places: Vec<Vec<Way>>,
-    /// How far tops may differ, for each group.
+    /// Greatest difference of tops, for each group.
     pub tolerances: Vec<i64>,
 }
 
-/// How uneven a pairing is; less is better, from the left: how far the worst
-/// group is out of level, how far values differ, how far tops differ, parts
-/// that leave their place.
+/// The unevenness of a pairing; less is better, from the left: out of level of
+/// the worst group, difference of values, difference of tops, number of parts
+/// that leave their position.
 pub(super) type Cost = (i64, i64, i64, u32);
 
-/// What was found.
+/// The result of the search.
 #[derive(Clone, Debug)]
 pub(super) struct Found {
-    /// The way taken at each place; none where no pairing fills all.
+    /// The way taken at each position; `None` where no pairing fills all.
     pub ways: Option<Vec<Way>>,
     /// Whether nothing better can exist.
     pub proved: bool,
@@ -89,7 +90,7 @@ impl State {
         self.used.iter().zip(way.uses).all(|(used, part)| !used.get(part).copied().unwrap_or(false))
     }
 
-    /// The cost of what is taken, and of one more way.
+    /// Returns the cost of the ways taken, and of one more.
     fn cost(&self, tolerances: &[i64], more: Option<&Way>) -> Cost {
         let (mut level, mut excess) = (0, 0);
         let more_top = more.and_then(|way| way.top);
@@ -146,8 +147,8 @@ impl Search<'_, '_, '_> {
     }
 }
 
-/// The evenest filling of all places that is found within the budget; `stands`
-/// is how it is now, from which the search starts.
+/// Returns the evenest filling of all positions that is found within the
+/// budget; `stands` is the present one, from which the search starts.
 pub(super) fn solve(problem: &Problem, stands: &[Way], budget: &mut Budget<'_>) -> Found {
     let parts = problem.places.iter().flatten().flat_map(|way| way.uses).max().map_or(0, |most| most + 1);
     let start = State {

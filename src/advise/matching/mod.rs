@@ -1,6 +1,5 @@
-//! Which part goes where before any shim is chosen: rods, pistons and barrels
-//! among the holes, chambers among the barrels; and how much each chamber is
-//! opened to match.
+//! Matching of parts before any shim is chosen: rods, pistons and barrels among
+//! the holes, chambers among the barrels; and the opening of chambers to match.
 
 mod chambers;
 mod even;

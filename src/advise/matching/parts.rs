@@ -1,4 +1,4 @@
-//! Rods, pistons and barrels among the holes of the case.
+//! Pairing of rods, pistons and barrels with the holes of the case.
 //!
 //! A shim raises barrel and deck together: it can't cure a long rod or a tall
 //! piston without taking the barrels out of level. So parts are paired first:
@@ -17,7 +17,7 @@ use crate::quantity::{Kind, UnitChoice, write};
 use crate::schema::limit::{Limit, LimitId};
 use crate::study::{Question, level};
 
-/// A part that can be in another place.
+/// A part that can be in another position.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(crate) enum Part {
     /// The rod.
@@ -33,7 +33,8 @@ pub(crate) enum Part {
 all!(pub(crate) Part: Rod, Piston, Barrel, Chamber);
 
 impl Part {
-    /// The part that a dimension goes with; none for one of the place itself.
+    /// Returns the part that a dimension goes with; `None` for one of the
+    /// position itself.
     #[must_use]
     pub(crate) fn of(key: Key) -> Option<Self> {
         match key.row().component {
@@ -46,13 +47,13 @@ impl Part {
         }
     }
 
-    /// The dimensions that go with this part.
+    /// Returns the dimensions that go with this part.
     pub(crate) fn keys(self) -> impl Iterator<Item = Key> {
         Key::all().filter(move |&key| Self::of(key) == Some(self))
     }
 }
 
-/// Parts that stay where they are, by the place of their cylinder; what is
+/// Parts that stay where they are, by the index of their cylinder; what is
 /// missing may move.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Locks {
@@ -60,13 +61,13 @@ pub struct Locks {
     pub rods: Vec<bool>,
     /// Pistons.
     pub pistons: Vec<bool>,
-    /// Barrels: also those that share a casting.
+    /// Barrels, including those that share a casting.
     pub barrels: Vec<bool>,
     /// Whether each piston goes with the barrel it was fitted to.
     pub pistons_stay_in_their_barrels: bool,
 }
 
-/// What goes into one hole: the cylinders from which the parts come.
+/// The parts of one hole: the cylinders from which they come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Seat {
     /// The rod.
@@ -77,33 +78,32 @@ pub struct Seat {
     pub barrel: usize,
 }
 
-/// How even it comes out, without any shim.
+/// The evenness of a pairing, without any shim.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Evenness {
-    /// The deck of each cylinder, mm, positive below.
+    /// Deck clearance of each cylinder, mm, positive below.
     pub decks_mm: Vec<f64>,
-    /// The greatest deck less the least, mm.
+    /// Greatest deck less least, mm.
     pub deck_spread_mm: f64,
-    /// For each head that must stand level the greatest difference of its
-    /// tops, mm.
+    /// Greatest difference of the tops under each head that must be level, mm.
     pub levels_mm: Vec<Option<f64>>,
 }
 
-/// A pairing against how it stands.
+/// A pairing compared with the present one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pairing {
-    /// What goes where, by the place of the hole.
+    /// The parts of each hole, by its index.
     pub seats: Vec<Seat>,
-    /// As it stands.
+    /// The present evenness.
     pub now: Evenness,
-    /// As it would be.
+    /// The evenness of the pairing.
     pub then: Evenness,
     /// Whether it is proved that none is better.
     pub proved: bool,
 }
 
 impl Pairing {
-    /// Whether any part leaves its place.
+    /// Returns whether any part leaves its position.
     #[must_use]
     pub fn moves(&self) -> bool {
         self.seats.iter().enumerate().any(|(i, s)| *s != Seat { rod: i, piston: i, barrel: i })
@@ -111,7 +111,7 @@ impl Pairing {
 }
 
 impl Pairing {
-    /// What it buys and how far that is proved, in a few sentences.
+    /// Returns the gain and how far it is proved, in a few sentences.
     #[must_use]
     pub fn sentence(&self, units: &UnitChoice) -> String {
         let length = |mm: f64| write(Kind::Length, mm, None, units).to_string();
@@ -141,7 +141,7 @@ impl Pairing {
     }
 }
 
-/// The dimensions of a hole with these parts in it.
+/// Returns the dimensions of a hole with these parts in it.
 fn seated(question: &Question, hole: usize, seat: Seat) -> Option<Dims> {
     let of = |place: usize| question.cylinders.get(place).map(|c| c.dims);
     let mut dims = of(hole)?;
@@ -158,7 +158,7 @@ fn seated(question: &Question, hole: usize, seat: Seat) -> Option<Dims> {
     Some(dims)
 }
 
-/// Deck and height of the top, mm, of parts that stand without shims.
+/// Returns deck and height of the top, mm, of parts without shims.
 fn heights(dims: &Dims) -> Option<(f64, f64)> {
     let mut free = *dims;
     // A piston that meets the head before shims are fitted is no fault yet.
@@ -173,10 +173,10 @@ fn heights(dims: &Dims) -> Option<(f64, f64)> {
     Some((engine.figures().deck_clearance, level::top(dims)?))
 }
 
-/// The best pairing that the search finds within its budget.
+/// Returns the best pairing that the search finds within its budget.
 ///
 /// # Errors
-/// A sentence for what has to be given or put right first.
+/// A sentence that says what has to be given or corrected first.
 pub(crate) fn pair(question: &Question, locks: &Locks, budget: &mut Budget<'_>) -> Result<Pairing, String> {
     let count = question.cylinders.len();
     if count < 2 {

@@ -1,5 +1,5 @@
-//! The searches against a brute force that tries every permutation and knows
-//! nothing of bounds.
+//! Tests of the searches against a brute force that tries every permutation and
+//! knows no bounds.
 
 use super::parts::Seat;
 use super::{Goal, Locks, open, pair, swap};
@@ -67,8 +67,8 @@ fn permutations(count: usize) -> Vec<Vec<usize>> {
     all
 }
 
-/// (out of level beyond the tolerance, decks, levels), in billionths, by the
-/// chain of interface.md: a pin on the bore axis reaches S/2 + L + H.
+/// Returns (out of level beyond the tolerance, decks, levels), in billionths,
+/// by the chain of interface.md: a pin on the bore axis reaches S/2 + L + H.
 fn cost(q: &Question, seats: &[Seat], tolerance: f64) -> [i64; 3] {
     let of = |i: usize, key| q.cylinders[i].dims.get(key).unwrap();
     let top = |i: usize| of(i, Key::CaseHeight) + of(seats[i].barrel, Key::BarrelLength);

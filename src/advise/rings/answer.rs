@@ -1,4 +1,5 @@
-//! Every ring of every cylinder: what is wanted, what is there, what to do.
+//! Answers for every ring of every cylinder: wanted gap, present gap, what to
+//! do.
 
 use super::filing::{REACHED_MM, Step, Verdict, judge, plan, widest_used};
 use super::gap::{GapRule, gap_in_bore};
@@ -7,15 +8,15 @@ use super::heat::{Growth, cold_gap_that_closes, hot_gap};
 /// One ring of the set.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RingInput {
-    /// Which ring.
+    /// Its name.
     pub name: String,
-    /// The gap that is wanted.
+    /// The wanted gap.
     pub wanted: GapRule,
-    /// The gap that the set is sold with, mm.
+    /// The gap as sold, mm.
     pub sold_mm: Option<f64>,
-    /// How the ring grows, per kelvin, where its metal is known.
+    /// Expansion of the ring, per kelvin, where its metal is known.
     pub per_kelvin: Option<f64>,
-    /// What was read in the bores.
+    /// The gaps that were read in the bores.
     pub stages: Vec<Stages>,
 }
 
@@ -24,27 +25,27 @@ pub struct RingInput {
 pub struct Stages {
     /// The label of the cylinder.
     pub cylinder: String,
-    /// As it came.
+    /// As delivered.
     pub delivered_mm: Option<f64>,
     /// After the last filing.
     pub filed_mm: Option<f64>,
-    /// As it was assembled.
+    /// As assembled.
     pub final_mm: Option<f64>,
-    /// How wide the bore is where they were read, where that is not the width
-    /// that counts.
+    /// Width of the bore where they were read, where that is not the width that
+    /// counts.
     pub read_where_mm: Option<f64>,
-    /// How far such a gap can be trusted, ± for 95 %.
+    /// Expanded uncertainty of such a gap, ± for 95 %.
     pub doubt_mm: Option<f64>,
 }
 
 /// A stage of a ring.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stage {
-    /// As it came.
+    /// As delivered.
     Delivered,
     /// After the last filing.
     Filed,
-    /// As it was assembled.
+    /// As assembled.
     Final,
 }
 
@@ -53,13 +54,13 @@ pub enum Stage {
 pub struct Bore {
     /// The label of the cylinder.
     pub cylinder: String,
-    /// Its diameter, mm; none where it was not entered.
+    /// Its diameter, mm; `None` where it was not entered.
     pub mm: Option<f64>,
-    /// How the bore grows, per kelvin, where its metal is known.
+    /// Expansion of the bore, per kelvin, where its metal is known.
     pub per_kelvin: Option<f64>,
 }
 
-/// Temperatures that the person assumes, above that of the measurement.
+/// Temperatures that the user assumes, above that of the measurement.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Heat {
     /// Of the ring, K.
@@ -68,11 +69,11 @@ pub(crate) struct Heat {
     pub bore_kelvin: f64,
 }
 
-/// What heat does to a gap.
+/// The effect of heat on a gap.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hot {
-    /// The present gap hot, mm; below 0 the ends meet and press. None where
-    /// nobody has measured it.
+    /// The present gap hot, mm; below 0 the ends meet and press. `None` where
+    /// it is unmeasured.
     pub gap_mm: Option<f64>,
     /// The wanted gap hot, mm.
     pub wanted_mm: f64,
@@ -87,21 +88,21 @@ pub struct GapAnswer {
     pub cylinder: String,
     /// The bore, mm.
     pub bore_mm: f64,
-    /// The gap wanted, mm.
+    /// The wanted gap, mm.
     pub wanted_mm: f64,
     /// The widest gap with which this ring is used as it is, mm.
     pub widest_mm: f64,
-    /// The gap wanted is a least one: this ring is not filed.
+    /// Whether the wanted gap is a least one: this ring is not filed.
     pub at_least: bool,
-    /// What was read.
+    /// The gaps that were read.
     pub stages: Stages,
-    /// The last stage that was read, and the gap that it means where the bore
-    /// is as wide as counts, mm.
+    /// The last stage that was read, and its gap converted to the width of bore
+    /// that counts, mm.
     pub now: Option<(Stage, f64)>,
-    /// What to do.
+    /// The verdict.
     pub verdict: Verdict,
-    /// Where nothing was read in the bore: what a ring as sold would need
-    /// filed, mm; below 0: nothing.
+    /// Where no gap was read in the bore: what a ring as sold would need filed,
+    /// mm; below 0 for no filing.
     pub expected_to_file_mm: Option<f64>,
     /// Hot, where temperatures were assumed and both metals are known.
     pub hot: Option<Hot>,
@@ -110,23 +111,23 @@ pub struct GapAnswer {
 /// One ring in all bores.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RingAnswer {
-    /// Which ring.
+    /// Its name.
     pub name: String,
     /// In the order of the bores.
     pub gaps: Vec<GapAnswer>,
 }
 
-/// What makes an input senseless.
+/// A fault of the input.
 #[derive(Clone, Debug, PartialEq)]
 pub enum RingFault {
-    /// A wanted gap that can't be.
+    /// An impossible wanted gap.
     Wanted {
         /// The ring.
         ring: String,
         /// The gap, mm.
         mm: f64,
     },
-    /// A read gap that can't be.
+    /// An impossible read gap.
     Gap {
         /// The ring.
         ring: String,
@@ -135,7 +136,7 @@ pub enum RingFault {
         /// The gap, mm.
         mm: f64,
     },
-    /// A bore that is missing or can't be.
+    /// A bore that is missing or impossible.
     Bore {
         /// The cylinder.
         cylinder: String,
@@ -149,7 +150,7 @@ pub enum RingFault {
     },
 }
 
-/// The answers for all rings in all bores.
+/// Returns the answers for all rings in all bores.
 ///
 /// # Errors
 /// Every fault of the input.
@@ -202,9 +203,9 @@ fn answer(ring: &RingInput, bore: &Bore, heat: Option<Heat>) -> Option<GapAnswer
 }
 
 impl GapAnswer {
-    /// By how much a ring that is left may still be tighter than wanted,
-    /// within what was measured, mm; none where that is settled or where it
-    /// is not left.
+    /// Returns the length by which a ring that is left may still be tighter
+    /// than wanted, within its uncertainty, mm; `None` where that is settled or
+    /// where it is not left.
     #[must_use]
     pub fn may_be_short_mm(&self) -> Option<f64> {
         let (Verdict::Leave { spare_mm }, Some(doubt)) = (self.verdict, self.stages.doubt_mm) else {
@@ -213,8 +214,8 @@ impl GapAnswer {
         Some(doubt - spare_mm).filter(|short| *short > REACHED_MM)
     }
 
-    /// Every step of filing from the gap as it is to the one that is wanted;
-    /// empty where nothing is to be filed.
+    /// Returns every step of filing from the present gap to the wanted one;
+    /// empty where it needs none.
     #[must_use]
     pub fn steps(&self) -> Vec<Step> {
         match (self.verdict, self.now) {
@@ -225,7 +226,7 @@ impl GapAnswer {
 }
 
 impl Stages {
-    /// The last stage that was read, and its gap, mm.
+    /// Returns the last stage that was read, and its gap, mm.
     #[must_use]
     pub fn now(&self) -> Option<(Stage, f64)> {
         let at = |stage, mm: Option<f64>| mm.map(|mm| (stage, mm));
@@ -234,8 +235,8 @@ impl Stages {
             .or_else(|| at(Stage::Delivered, self.delivered_mm))
     }
 
-    /// What a gap that was read where these were becomes where the bore is
-    /// `bore_mm` wide, mm.
+    /// Converts a gap that was read where these were to a bore `bore_mm` wide,
+    /// mm.
     #[must_use]
     pub fn in_bore(&self, gap_mm: f64, bore_mm: f64) -> f64 {
         self.read_where_mm.map_or(gap_mm, |read_mm| gap_in_bore(gap_mm, read_mm, bore_mm))

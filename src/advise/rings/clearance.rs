@@ -1,4 +1,4 @@
-//! Ring and groove: side and back clearance.
+//! Side and back clearance of rings in their grooves.
 
 use super::gap::WhichRing;
 use crate::quantity::{Kind, UnitChoice, write};
@@ -6,13 +6,13 @@ use crate::quantity::{Kind, UnitChoice, write};
 /// A range of side clearance.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Clearance {
-    /// For which ring.
+    /// The ring.
     pub ring: WhichRing,
-    /// In which engine.
+    /// The engine.
     pub engine: &'static str,
     /// Least and greatest with new parts, mm.
     pub new_mm: (f64, f64),
-    /// Beyond this the groove or the ring is worn out, mm.
+    /// Clearance beyond which the groove or the ring is worn out, mm.
     pub worn_mm: f64,
 }
 
@@ -25,11 +25,10 @@ pub static SIDE: [Clearance; 4] = [
     Clearance { ring: WhichRing::Oil, engine: "all", new_mm: (0.025, 0.11), worn_mm: 0.15 },
 ];
 
-/// A ring flush with its land must have at least this much room behind it, mm
-/// (common practice).
+/// Least room behind a ring flush with its land, mm (common practice).
 pub(crate) const BACK_LEAST_MM: f64 = 0.13;
 
-/// How a side clearance stands.
+/// The verdict on a side clearance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ClearanceVerdict {
     /// Less than new parts have: the ring can stick.
@@ -42,7 +41,7 @@ pub enum ClearanceVerdict {
     Worn,
 }
 
-/// Holds a measured side clearance, mm, against one row.
+/// Judges a measured side clearance, mm, by one row.
 ///
 /// ```
 /// use crowndeck::advise::rings::{ClearanceVerdict, SIDE, side_clearance};
@@ -66,7 +65,7 @@ pub fn side_clearance(mm: f64, row: &Clearance) -> ClearanceVerdict {
 }
 
 impl ClearanceVerdict {
-    /// The verdict in a word.
+    /// Returns the verdict in a word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -78,7 +77,7 @@ impl ClearanceVerdict {
     }
 }
 
-/// How a side clearance, mm, stands, in one sentence.
+/// Returns the verdict on a side clearance, mm, in one sentence.
 #[must_use]
 pub(crate) fn side_sentence(mm: f64, row: &Clearance, units: &UnitChoice) -> String {
     let length = |mm| write(Kind::Length, mm, None, units);
@@ -93,7 +92,7 @@ pub(crate) fn side_sentence(mm: f64, row: &Clearance, units: &UnitChoice) -> Str
     )
 }
 
-/// How a back clearance, mm, stands, in one sentence.
+/// Returns the verdict on a back clearance, mm, in one sentence.
 #[must_use]
 pub(crate) fn back_sentence(mm: f64, units: &UnitChoice) -> String {
     let (given, least) =

@@ -1,12 +1,13 @@
-//! How much to file, and how to come up to it without passing it.
+//! The filing of gaps: how much, and in which steps without passing the wanted
+//! gap.
 
 use super::gap::GapRule;
 
-/// A gap within this of what is wanted has reached it, mm: half a thou, less
-/// than the finest step between two feeler leaves (common practice).
+/// Distance from the wanted gap within which a gap has reached it, mm: half a
+/// thou, less than the finest step between two feeler gauges (common practice).
 pub(crate) const REACHED_MM: f64 = 0.0127;
 
-/// Up to so many times the wanted gap a ring is used as it is (common
+/// Greatest multiple of the wanted gap at which a ring is used as it is (common
 /// practice; TM 9-2320-366-34-4 and TM 9-2320-289-34 allow 1.4 to 1.9 times
 /// their least gap in compression rings).
 const WIDE: f64 = 1.5;
@@ -16,29 +17,29 @@ const WIDE_RAIL: f64 = 2.0;
 /// What is to be done with one ring.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Verdict {
-    /// Nobody has measured it in its bore.
+    /// Unmeasured in its bore.
     Unmeasured,
     /// File it.
     File {
-        /// How much in all, mm.
+        /// Length to file in all, mm.
         remove_mm: f64,
         /// The next step.
         next: Step,
     },
     /// A rail or another ring that is not filed is too tight.
     TooTight {
-        /// By how much, mm.
+        /// Missing gap, mm.
         short_mm: f64,
     },
     /// Leave it as it is.
     Leave {
-        /// How much wider than wanted it is, mm; a little below 0 where it
-        /// has only just reached it.
+        /// Excess over the wanted gap, mm; a little below 0 where it has only just
+        /// reached it.
         spare_mm: f64,
     },
     /// Too wide: a ring of the next size filed up, or another set.
     TooWide {
-        /// Beyond what is used, mm.
+        /// Excess over the widest that is used, mm.
         over_mm: f64,
         /// The widest that is used, mm.
         widest_mm: f64,
@@ -48,19 +49,20 @@ pub enum Verdict {
 /// One step of filing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Step {
-    /// How much to take off, mm.
+    /// Length to take off, mm.
     pub remove_mm: f64,
-    /// The gap at which to stop and measure, mm; never beyond what is wanted.
+    /// Gap at which to stop and measure, mm; never beyond the wanted one.
     pub stop_at_mm: f64,
 }
 
-/// The widest gap with which a ring is used as it is, mm.
+/// Returns the widest gap with which a ring is used as it is, mm.
 #[must_use]
 pub(crate) fn widest_used(wanted: GapRule, bore_mm: f64) -> f64 {
     wanted.mm(bore_mm) * if matches!(wanted, GapRule::AtLeast(_)) { WIDE_RAIL } else { WIDE }
 }
 
-/// What is to be done with a ring whose gap is `gap_mm` in its own bore.
+/// Returns what is to be done with a ring whose gap is `gap_mm` in its own
+/// bore.
 ///
 /// ```
 /// use crowndeck::advise::rings::{GapRule, Verdict, judge};
@@ -90,15 +92,14 @@ pub fn judge(gap_mm: Option<f64>, wanted: GapRule, bore_mm: f64) -> Verdict {
     }
 }
 
-/// What is left for the last strokes when the first cut is done, mm: two
-/// thou.
+/// Length left for the last strokes when the first cut is done, mm: two thou.
 const LAST_MM: f64 = 0.05;
-/// From here on the rest goes in one step, mm.
+/// Rest, mm, up to which it goes in one step.
 const FINE_MM: f64 = 0.03;
 
-/// The steps from a gap to the one that is wanted: all but two thou, then
-/// half of the rest, then the rest; measured square in the bore after each.
-/// Empty where nothing is to be filed.
+/// Returns the steps from a gap to the wanted one: all but two thou, then half
+/// of the rest, then the rest; measured square in the bore after each. Empty
+/// where the gap needs no filing.
 #[must_use]
 pub(crate) fn plan(gap_mm: f64, wanted_mm: f64) -> Vec<Step> {
     let mut steps = Vec::new();

@@ -1,8 +1,8 @@
-//! The gap that is wanted, and what a gap becomes in another bore.
+//! The wanted gap, and the conversion of a gap to another bore.
 
 use crate::engine::num::PI;
 
-/// What says how wide the end gap of a ring must be.
+/// The rule for the end gap of a ring.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum GapRule {
     /// This times the bore; the same number in inch per inch and in
@@ -15,7 +15,7 @@ pub enum GapRule {
 }
 
 impl GapRule {
-    /// The gap wanted in a bore, mm.
+    /// Returns the wanted gap in a bore, mm.
     ///
     /// ```
     /// use crowndeck::advise::rings::GapRule;
@@ -33,7 +33,7 @@ impl GapRule {
     }
 }
 
-/// Which ring of a piston.
+/// The position of a ring in the set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WhichRing {
     /// The compression ring next to the crown.
@@ -47,15 +47,15 @@ pub enum WhichRing {
 /// A factor per bore that builders use.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Factor {
-    /// For which ring.
+    /// The ring.
     pub ring: WhichRing,
-    /// What the engine does.
+    /// The duty of the engine.
     pub duty: &'static str,
-    /// The least and the greatest factor in use.
+    /// Least and greatest factor in use.
     pub range: (f64, f64),
-    /// The one that is proposed.
+    /// The proposed factor.
     pub proposed: f64,
-    /// Where it comes from.
+    /// Its source.
     pub source: &'static str,
 }
 
@@ -95,11 +95,11 @@ pub(crate) static FACTORS: [Factor; 10] = [
 /// The least gap of an oil ring, which is not filed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct LeastOil {
-    /// Of which make.
+    /// The make.
     pub make: &'static str,
     /// The least gap, mm.
     pub mm: f64,
-    /// Where it comes from.
+    /// Its source.
     pub source: &'static str,
 }
 
@@ -110,17 +110,17 @@ pub(crate) static MIN_OIL: [LeastOil; 2] = [
     LeastOil { make: "one-piece ring", mm: 0.25, source: MANUALS },
 ];
 
-/// What a gap becomes in a bore that is wider by `bore_change_mm`, mm: a ring
-/// keeps its length, and the circumference grows by π·Δbore. A public manual
-/// agrees: 0.03 mm of bore gives 0.08 mm of gap (TM 5-3825-229-14&P, read).
+/// Returns a gap in a bore that is wider by `bore_change_mm`, mm: a ring keeps
+/// its length, and the circumference grows by π·Δbore. A public manual agrees:
+/// 0.03 mm of bore gives 0.08 mm of gap (TM 5-3825-229-14&P, read).
 #[must_use]
 pub(crate) fn gap_after(gap_mm: f64, bore_change_mm: f64) -> f64 {
     gap_mm + PI * bore_change_mm
 }
 
-/// What a gap that was read where the bore is `read_bore_mm` wide becomes
-/// where it is `bore_mm` wide, mm: for taper and wear, so that a gap read at
-/// one depth tells the gap at another.
+/// Converts a gap that was read where the bore is `read_bore_mm` wide to where
+/// it is `bore_mm` wide, mm: for taper and wear, so that a gap read at one
+/// depth gives the gap at another.
 #[must_use]
 pub(crate) fn gap_in_bore(gap_mm: f64, read_bore_mm: f64, bore_mm: f64) -> f64 {
     gap_after(gap_mm, bore_mm - read_bore_mm)
@@ -137,7 +137,7 @@ mod tests {
         assert!((gap_after(0.0, 0.001) - 0.0031).abs() < 5e-5);
         assert!((gap_after(0.0, 0.0254) - 0.08).abs() < 0.005);
         assert!((gap_in_bore(0.5, 86.04, 86.01) - (0.5 - 0.03 * PI)).abs() < 1e-12);
-        // Tapered bore: read at the bottom, told for the top and back.
+        // Tapered bore: read at the bottom, converted to the top and back.
         let top = gap_in_bore(0.40, 86.00, 86.05);
         assert!((gap_in_bore(top, 86.05, 86.00) - 0.40).abs() < 1e-12);
     }

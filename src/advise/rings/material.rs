@@ -1,15 +1,16 @@
-//! How much metals grow: coefficients from handbooks, each with its source.
+//! Thermal expansion of metals: coefficients from handbooks, each with its
+//! source.
 
 /// A metal with its coefficient of linear expansion.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Material {
-    /// What it is.
+    /// Its name.
     pub name: &'static str,
     /// Mean linear expansion near room temperature, per kelvin.
     pub per_kelvin: f64,
-    /// Where the figure stands, and in which unit it is printed there.
+    /// The source of the figure, and the unit in which it is printed there.
     pub source: &'static str,
-    /// Words by which a person may call it, lower case.
+    /// Words by which a user may call it, lower case.
     called: &'static [&'static str],
 }
 
@@ -63,9 +64,9 @@ pub(crate) static MATERIALS: [Material; 6] = [
 ];
 
 impl Material {
-    /// The metal that a person's words name: the one with the longest word
-    /// that occurs in them. None where no metal is named, and then it must be
-    /// asked for, not guessed.
+    /// Returns the metal that the user's words name: the one with the longest
+    /// word that occurs in them. `None` where no metal is named, and then it
+    /// must be asked for, not guessed.
     ///
     /// ```
     /// use crowndeck::advise::rings::Material;
@@ -108,7 +109,7 @@ mod tests {
             assert!((material.per_kelvin * 1e6 - millionths).abs() < 1e-9, "{name}");
         }
         assert_eq!(MATERIALS.len(), printed.len());
-        // The same figures per °F, as printed beside them.
+        // The same figures per °F, as printed next to them.
         for (name, per_fahrenheit) in
             [("grey cast iron", 6.3), ("alloy steel (4140, 4340)", 6.8), ("ductile iron", 6.2)]
         {

@@ -1,5 +1,5 @@
-//! Piston rings: the end gap of each in its own bore, how to file up to it,
-//! where the gaps stand around the bore, and what becomes of them hot.
+//! Piston rings: the end gap of each in its own bore, how to file up to it, the
+//! angles of the gaps around the bore, and the gaps when hot.
 //!
 //! A gap that is too small butts when it is hot and breaks the engine; one
 //! that is too large leaks a little. When unsure, larger (common practice,

@@ -1,5 +1,5 @@
-//! Where the gaps of one piston stand: by the rule, held by a peg, or turned
-//! by hand.
+//! Angles of the gaps of one piston: by the rule, held by a peg, or turned by
+//! hand.
 
 use super::gap::WhichRing;
 use super::question::RingQuestion;
@@ -7,9 +7,9 @@ use super::stagger::{GapPlace, IN_LINE_DEG, Layout, Oil, Role, Zone, ZoneKind, a
 use crate::schema::RingLayout;
 
 impl RingQuestion {
-    /// The gaps of one piston from the top, each with the ring that it belongs
-    /// to, counted from 0. A second oil ring has none here: its maker's sheet
-    /// says where it stands.
+    /// Returns the gaps of one piston from the top, each with the index of its
+    /// ring, from 0. A second oil ring has none here: its maker's sheet gives
+    /// its angle.
     #[must_use]
     pub fn roles(&self) -> Vec<(usize, Role)> {
         let mut roles = Vec::new();
@@ -35,7 +35,8 @@ impl RingQuestion {
         roles
     }
 
-    /// What the gaps keep off: thrust faces, pin ends, and the ports.
+    /// Returns the zones that the gaps keep off: thrust faces, pin ends, and
+    /// the ports.
     #[must_use]
     pub fn zones(&self, layout: &RingLayout) -> Vec<Zone> {
         let ports = layout.ports.iter().map(|port| Zone {
@@ -46,8 +47,8 @@ impl RingQuestion {
         Zone::usual().into_iter().chain(ports).collect()
     }
 
-    /// Where the gaps stand. A ring whose peg's place is not known has none;
-    /// a gap that was turned by hand stands where it was turned to.
+    /// Returns the angles of the gaps. A ring whose peg's angle is not known
+    /// has none; a gap that was turned by hand is where it was turned to.
     #[must_use]
     pub fn places(&self, layout: &RingLayout, zones: &[Zone]) -> Vec<GapPlace> {
         let mut places = if self.pegged.iter().any(|pegged| *pegged) {
@@ -73,7 +74,7 @@ impl RingQuestion {
         start_layout(compression, self.oil, layout, zones)
     }
 
-    /// Pegs first; then each free gap where it keeps the most room.
+    /// Places pegs first; then each free gap where it keeps the most room.
     fn beside_pegs(&self, layout: &RingLayout, zones: &[Zone]) -> Vec<GapPlace> {
         let roles = self.roles();
         let mut places: Vec<GapPlace> = roles
@@ -99,7 +100,7 @@ impl RingQuestion {
     }
 }
 
-/// How far a gap at an angle would stand off the zones and off standing in
+/// Returns the distance of a gap at an angle from the zones and from being in
 /// line with others, degrees.
 fn room_at(angle_deg: f64, others: &[GapPlace], zones: &[Zone]) -> f64 {
     let to_zones = zones.iter().map(|zone| apart(angle_deg, zone.at_deg) - zone.half_width_deg);

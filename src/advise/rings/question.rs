@@ -1,4 +1,4 @@
-//! From the rings of a project to what is asked about them.
+//! Makes the question from the rings of a project.
 
 use super::answer::{Bore, RingInput, Stages};
 use super::clearance::{Clearance, ClearanceVerdict, SIDE, side_clearance};
@@ -15,24 +15,24 @@ use crate::schema::{FittedRing, Ring, WantedGap};
 pub struct RingQuestion {
     /// The rings.
     pub rings: Vec<RingInput>,
-    /// Which each of them is.
+    /// The position of each in the set.
     pub which: Vec<WhichRing>,
     /// The bores.
     pub bores: Vec<Bore>,
-    /// The oil ring as far as its words tell.
+    /// The oil ring as far as its words say.
     pub oil: Oil,
-    /// Of each ring, whether a peg holds it: its words say so, or the place of
-    /// its peg is given.
+    /// Whether a peg holds each ring: its words say so, or the angle of its peg
+    /// is given.
     pub pegged: Vec<bool>,
-    /// Of each ring, the angle of its peg where it is given, degrees from the
+    /// The angle of the peg of each ring where it is given, degrees from the
     /// front end of the pin.
     pub pegs: Vec<Option<f64>>,
 }
 
 /// Gathers rings, bores and readings. `cylinders` are (label, dimensions);
-/// `barrel` is what the barrels are made of, in the person's words. A gap
-/// that was read and not written beside its ring counts as delivered; one
-/// that is written there has the doubt of the instrument named with it.
+/// `barrel` is the material of the barrels, in the user's words. A gap that was
+/// read and not written down with its ring counts as delivered; one that is
+/// written there has the uncertainty of the instrument named with it.
 #[must_use]
 pub(crate) fn ask(
     rings: &[Ring],
@@ -125,8 +125,8 @@ fn input(
     }
 }
 
-/// The doubt of gaps that were read once each with a known instrument, mm,
-/// for 95 %: what its step and its repeatability leave open.
+/// Returns the uncertainty of gaps that were read once each with a known
+/// instrument, mm, for 95 %: that of its step and its repeatability.
 fn doubt(ring: &Ring, fitted: &FittedRing, instruments: &[Instrument]) -> Option<f64> {
     let value = [&fitted.fitted, &fitted.filed, &fitted.delivered].into_iter().flatten().next()?;
     let reading = Reading {
@@ -146,8 +146,8 @@ fn doubt(ring: &Ring, fitted: &FittedRing, instruments: &[Instrument]) -> Option
 }
 
 impl RingQuestion {
-    /// How the side clearance of a ring stands, against the row for its place
-    /// and engine.
+    /// Judges the side clearance of a ring by the row for its position and
+    /// engine.
     #[must_use]
     pub fn side(&self, ring: usize, mm: f64, diesel: bool) -> Option<(&'static Clearance, ClearanceVerdict)> {
         let which = *self.which.get(ring)?;
@@ -167,7 +167,7 @@ pub(super) mod tests {
     use super::*;
     use crate::schema::RingLayout;
 
-    /// These rings in one bore of 86 mm.
+    /// Returns the question of these rings in one bore of 86 mm.
     pub(in super::super) fn asked(rings: &[Ring]) -> RingQuestion {
         let cylinders = [("1".to_owned(), Dims::new().with(Key::Bore, 86.0))];
         ask(rings, &cylinders, "aluminium, iron liner", &[], &[])

@@ -8,13 +8,13 @@ use crate::quantity::{Kind, UnitChoice, write};
 pub struct School {
     /// Its name.
     pub name: &'static str,
-    /// The factor per bore that it uses.
+    /// Its factor per bore.
     pub factor: f64,
     /// Whether the second gap must not be less than the top one.
     pub not_below_top: bool,
-    /// What it says, and why.
+    /// Its claim, and the reason.
     pub why: &'static str,
-    /// Where it comes from.
+    /// Its source.
     pub source: &'static str,
 }
 
@@ -39,7 +39,8 @@ pub static SCHOOLS: [School; 2] = [
 ];
 
 impl School {
-    /// What this school wants of the second ring beside a wanted top gap.
+    /// Returns the wanted gap of the second ring by this school, for a wanted
+    /// top gap.
     ///
     /// ```
     /// use crowndeck::advise::rings::{GapRule, SCHOOLS};
@@ -62,8 +63,8 @@ impl School {
     }
 }
 
-/// How the second gap stands beside the top one, both wanted in the same
-/// bore, mm: which school that is, and what the other one would say.
+/// Returns how the second gap compares with the top one, both wanted in the
+/// same bore, mm: which school that is, and what the other one would want.
 #[must_use]
 pub(crate) fn second_sentence(top_mm: f64, second_mm: f64, bore_mm: f64, units: &UnitChoice) -> String {
     let text = |mm: f64| write(Kind::Length, mm, None, units).to_string();
@@ -82,7 +83,7 @@ pub(crate) fn second_sentence(top_mm: f64, second_mm: f64, bore_mm: f64, units: 
     }
 }
 
-/// The second gap by a school, mm, beside a top gap in the same bore.
+/// Returns the second gap by a school, mm, for a top gap in the same bore.
 ///
 /// ```
 /// use crowndeck::advise::rings::{SCHOOLS, second_gap};

@@ -1,4 +1,4 @@
-//! Where the gaps stand around the bore.
+//! Angles of the gaps around the bore.
 //!
 //! Angles are degrees from the front end of the piston pin, clockwise as the
 //! piston is seen from above; the clock puts twelve there. Rings turn in
@@ -6,22 +6,22 @@
 
 pub(crate) use crate::schema::Role;
 
-/// Two gaps of neighbouring rings closer than this stand in line, degrees
-/// (common practice: never in line; rails stand 45 beside their expander).
+/// Distance below which two gaps of neighbouring rings are in line, degrees
+/// (common practice: never in line; rails are 45 from their expander).
 pub(crate) const IN_LINE_DEG: f64 = 30.0;
 
-/// Where one gap stands.
+/// The angle of one gap.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct GapPlace {
-    /// Whose gap.
+    /// The role of the gap.
     pub role: Role,
     /// Degrees from the datum, 0 to 360.
     pub angle_deg: f64,
-    /// Held by a peg: it can't be turned.
+    /// Whether a peg holds it: it can't be turned.
     pub pegged: bool,
 }
 
-/// What a gap must keep off.
+/// The kind of a zone that a gap must keep off.
 #[derive(Clone, Debug, PartialEq)]
 pub enum ZoneKind {
     /// A side of the bore that the piston is pressed against.
@@ -35,7 +35,7 @@ pub enum ZoneKind {
 /// A part of the bore's circumference.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Zone {
-    /// What is there.
+    /// Its kind.
     pub kind: ZoneKind,
     /// Its middle, degrees from the datum.
     pub at_deg: f64,
@@ -44,7 +44,7 @@ pub struct Zone {
 }
 
 impl Zone {
-    /// Thrust faces and pin ends, 15° to either side (common practice).
+    /// Returns thrust faces and pin ends, 15° to either side (common practice).
     #[must_use]
     pub fn usual() -> Vec<Self> {
         let zone = |kind, at_deg| Self { kind, at_deg, half_width_deg: 15.0 };
@@ -68,7 +68,7 @@ impl Zone {
 /// The oil ring of a piston.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Oil {
-    /// None: a two-stroke.
+    /// No oil ring: a two-stroke.
     None,
     /// One piece.
     OnePiece,
@@ -76,7 +76,7 @@ pub enum Oil {
     ThreePiece,
 }
 
-/// How the compression rings are spread.
+/// The spread of the compression rings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Layout {
     /// Evenly: two rings 180° apart, three 120°.
@@ -85,15 +85,16 @@ pub(crate) enum Layout {
     Quarter,
 }
 
-/// The shorter way round between two angles, degrees, 0 to 180.
+/// Returns the shorter way round between two angles, degrees, 0 to 180.
 pub(super) fn apart(a: f64, b: f64) -> f64 {
     let d = (a - b).rem_euclid(360.0);
     d.min(360.0 - d)
 }
 
-/// Where the gaps start: the compression rings by the layout, the rails of an
-/// oil ring 45° to either side of their expander's ends, all of it turned so
-/// that the gaps keep as far off the zones and off each other as they can.
+/// Returns the angles at the start: the compression rings by the layout, the
+/// rails of an oil ring 45° to either side of their expander's ends, all of it
+/// turned so that the gaps keep as far off the zones and off each other as they
+/// can.
 ///
 /// Every turn by 5° is tried for the rings and for the oil ring. Rules:
 /// common practice.
@@ -142,14 +143,15 @@ pub(crate) fn start_layout(compression: u8, oil: Oil, layout: Layout, zones: &[Z
     best.map(|(_, places)| places).unwrap_or_default()
 }
 
-/// The least room, degrees, between a gap of one list and one of the other.
+/// Returns the least distance, degrees, between a gap of one list and one of
+/// the other.
 fn between(these: &[GapPlace], those: &[GapPlace]) -> f64 {
     let all = these.iter().flat_map(|a| those.iter().map(|b| apart(a.angle_deg, b.angle_deg) - IN_LINE_DEG));
     all.fold(f64::INFINITY, f64::min)
 }
 
-/// The least room, degrees, that any gap keeps: to the edge of a zone, or to
-/// standing in line with another.
+/// Returns the least distance, degrees, that any gap keeps: to the edge of a
+/// zone, or to being in line with another.
 fn room(places: &[GapPlace], zones: &[Zone]) -> f64 {
     let gaps = || places.iter().filter(|place| place.role != Role::Expander);
     let to_zones = gaps().flat_map(|place| {
@@ -161,25 +163,25 @@ fn room(places: &[GapPlace], zones: &[Zone]) -> f64 {
     to_zones.chain(to_others).fold(f64::INFINITY, f64::min)
 }
 
-/// Something about the gaps that is worth a look.
+/// A warning about the gaps.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Warning {
-    /// Two gaps stand in line.
+    /// Two gaps are in line.
     InLine {
-        /// The one above.
+        /// The upper gap.
         upper: Role,
-        /// The one below.
+        /// The lower gap.
         lower: Role,
-        /// How far apart they are, degrees.
+        /// Their distance, degrees.
         apart_deg: f64,
     },
-    /// A gap stands on something that it must keep off.
+    /// A gap is in a zone that it must keep off.
     On {
-        /// Whose gap.
+        /// The role of the gap.
         role: Role,
-        /// Where it stands, degrees.
+        /// Its angle, degrees.
         angle_deg: f64,
-        /// What it stands on, in words.
+        /// The zone, in words.
         what: String,
         /// Whether a peg holds it there, so that only another ring, bore or
         /// piston can help.
@@ -188,7 +190,7 @@ pub enum Warning {
 }
 
 impl Warning {
-    /// The warning as a sentence.
+    /// Returns the warning as a sentence.
     #[must_use]
     pub fn sentence(&self) -> String {
         match self {
@@ -209,9 +211,9 @@ impl Warning {
     }
 }
 
-/// What is worth a look about gaps that stand like this. The ends of an
-/// expander meet and let nothing through: only the rails beside it must not
-/// stand in line with them.
+/// Returns the warnings about gaps at these angles. The ends of an expander
+/// meet and let no gas through: only the rails next to it must not be in line
+/// with them.
 #[must_use]
 pub(crate) fn warnings(places: &[GapPlace], zones: &[Zone]) -> Vec<Warning> {
     let mut warnings = Vec::new();
@@ -227,8 +229,8 @@ pub(crate) fn warnings(places: &[GapPlace], zones: &[Zone]) -> Vec<Warning> {
     }
     for place in places.iter().filter(|place| place.role != Role::Expander) {
         for zone in zones {
-            // A peg keeps a ring off ports only: it stands where its maker put
-            // it, whatever the thrust face is.
+            // A peg keeps a ring off ports only: it is where its maker put it, whatever
+            // the thrust face is.
             let minds = !place.pegged || matches!(zone.kind, ZoneKind::Port(_));
             if minds && apart(place.angle_deg, zone.at_deg) < zone.half_width_deg - 1e-9 {
                 warnings.push(Warning::On {
@@ -243,7 +245,8 @@ pub(crate) fn warnings(places: &[GapPlace], zones: &[Zone]) -> Vec<Warning> {
     warnings
 }
 
-/// An angle on the clock face, to the nearest five minutes: 65° is "2:10".
+/// Returns an angle on the clock face, to the nearest five minutes: 65° is
+/// "2:10".
 ///
 /// ```
 /// use crowndeck::advise::rings::clock;

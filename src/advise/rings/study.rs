@@ -1,5 +1,5 @@
-//! Everything that follows from the rings of a document, for whoever shows,
-//! prints or writes it.
+//! The study of the rings of a document: all that the window, the paper and the
+//! command line show.
 
 use super::answer::{GapAnswer, Heat, RingAnswer, RingFault, answers};
 use super::filing::Verdict;
@@ -11,28 +11,28 @@ use crate::study::cautions::Caution;
 /// The answers about rings.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RingStudy {
-    /// What was asked.
+    /// The question.
     pub asked: RingQuestion,
-    /// Ring by ring in the order of the set; empty where something can't be.
+    /// Ring by ring in the order of the set; empty where the input has a fault.
     pub rings: Vec<RingAnswer>,
-    /// What can't be.
+    /// Faults of the input.
     pub faults: Vec<RingFault>,
-    /// Where the gaps stand.
+    /// Angles of the gaps.
     pub places: Vec<GapPlace>,
-    /// What they keep off.
+    /// The zones that they keep off.
     pub zones: Vec<Zone>,
-    /// What is wrong with where they stand.
+    /// Warnings about their angles.
     pub warnings: Vec<Warning>,
-    /// The temperatures that the person assumes.
+    /// The temperatures that the user assumes.
     pub heat: Option<Temperatures>,
     /// Whether it is a diesel, for the side clearance.
     pub diesel: bool,
-    /// The cautions that stand beside rings.
+    /// The cautions about rings.
     pub cautions: Vec<&'static Caution>,
 }
 
 impl RingStudy {
-    /// Answers what was asked.
+    /// Answers the question.
     #[must_use]
     pub fn new(
         asked: RingQuestion,
@@ -54,13 +54,13 @@ impl RingStudy {
         Self { asked, rings, faults, places, zones, warnings, heat: layout.heat, diesel, cautions }
     }
 
-    /// One ring in one bore.
+    /// Returns the answer for one ring in one bore.
     #[must_use]
     pub fn gap(&self, ring: usize, cylinder: &str) -> Option<&GapAnswer> {
         self.rings.get(ring)?.gaps.iter().find(|gap| gap.cylinder == cylinder)
     }
 
-    /// How many rings there are to file, and how many nobody has measured.
+    /// Returns how many rings there are to file, and how many are unmeasured.
     #[must_use]
     pub fn left_to_do(&self) -> LeftToDo {
         let gaps = || self.rings.iter().flat_map(|ring| &ring.gaps);
@@ -74,15 +74,15 @@ impl RingStudy {
     }
 }
 
-/// What is left to do on the rings of an engine.
+/// The work that is left on the rings of an engine.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct LeftToDo {
-    /// All rings of all cylinders.
+    /// Number of all rings of all cylinders.
     pub rings: usize,
-    /// To be filed.
+    /// Number of those to be filed.
     pub to_file: usize,
-    /// Not measured in their bore.
+    /// Number of those unmeasured in their bore.
     pub unmeasured: usize,
-    /// Too tight for a ring that is not filed, or too wide.
+    /// Number of those too tight for a ring that is not filed, or too wide.
     pub wrong: usize,
 }

@@ -1,4 +1,4 @@
-//! Which ring is which, and which way up it goes: common practice; the ring
+//! Identification of rings, and which way up they go: common practice; the ring
 //! maker's sheet rules.
 
 use super::gap::WhichRing;
@@ -8,7 +8,7 @@ pub(crate) const WHICH_IS_WHICH: &str = "Top: a bright or coated face, mostly ba
      tapered or hooked face. Oil: two thin rails on an expander, or one slotted ring. Go by the maker's sheet and its \
      colour marks where there are any.";
 
-/// What is said of a form that a ring's words name.
+/// The advice on a form that a ring's words name.
 struct Form {
     words: &'static [&'static str],
     says: &'static str,
@@ -39,7 +39,7 @@ static FORMS: [Form; 5] = [
     },
 ];
 
-/// Which way up a ring goes, as far as its place and its words tell.
+/// Returns which way up a ring goes, as far as its position and its words say.
 ///
 /// ```
 /// use crowndeck::advise::rings::{WhichRing, way_up};
@@ -62,14 +62,14 @@ pub fn way_up(which: WhichRing, words: &str) -> Vec<&'static str> {
     says
 }
 
-/// Whether an oil ring is two rails on an expander, as far as its words, in
-/// lower case, tell.
+/// Returns whether an oil ring is two rails on an expander, as far as its
+/// words, in lower case, say.
 fn has_rails(which: WhichRing, words: &str) -> bool {
     let one_piece = ["one-piece", "slotted"].iter().any(|word| words.contains(word));
     which == WhichRing::Oil && words.contains("rail") && !one_piece
 }
 
-/// The same in a few words, for a card.
+/// Returns the same in a few words, for a card.
 ///
 /// ```
 /// use crowndeck::advise::rings::{WhichRing, way_up_in_short};

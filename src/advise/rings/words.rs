@@ -1,4 +1,4 @@
-//! Rings in sentences, in the units that the person reads.
+//! Rings in sentences, in the user's units.
 
 use super::answer::{GapAnswer, RingFault};
 use super::filing::Verdict;
@@ -10,8 +10,8 @@ fn length(mm: f64, units: &UnitChoice) -> String {
 }
 
 impl GapRule {
-    /// Where the wanted gap comes from: "bore × 0.0045", "at least 0.38 mm",
-    /// "0.40 mm, the maker's figure".
+    /// Returns the source of the wanted gap: "bore × 0.0045", "at least 0.38
+    /// mm", "0.40 mm, the maker's figure".
     #[must_use]
     pub fn rule(self, units: &UnitChoice) -> String {
         match self {
@@ -23,7 +23,7 @@ impl GapRule {
 }
 
 impl GapAnswer {
-    /// What is to be done, in one sentence.
+    /// Returns what is to be done, in one sentence.
     #[must_use]
     pub fn sentence(&self, units: &UnitChoice) -> String {
         let text = |mm: f64| length(mm, units);
@@ -65,19 +65,19 @@ impl GapAnswer {
     }
 }
 
-/// A verdict in a word, a figure and what stands behind it.
+/// A verdict in a word, a figure and its reason.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Recommendation {
     /// "file", "leave it", "too wide by".
     pub word: &'static str,
-    /// How much, with its unit; empty where nothing is told.
+    /// The amount, with its unit; empty where there is none.
     pub amount: String,
     /// "0.30 to 0.39".
     pub rest: String,
 }
 
 impl GapAnswer {
-    /// What is to be done, as it can be read at arm's length.
+    /// Returns what is to be done, as it can be read at arm's length.
     ///
     /// ```
     /// let study = crowndeck::project::demo().ring_study();
@@ -116,8 +116,8 @@ impl GapAnswer {
         }
     }
 
-    /// What the gap means where the bore is as wide as counts, where it was
-    /// read at another width; none otherwise.
+    /// Returns the gap converted to the width of bore that counts, where it was
+    /// read at another width; otherwise `None`.
     #[must_use]
     pub fn elsewhere(&self, units: &UnitChoice) -> Option<String> {
         let there_mm = self.stages.read_where_mm.filter(|mm| (mm - self.bore_mm).abs() > 1e-9)?;
@@ -134,7 +134,8 @@ impl GapAnswer {
     }
 }
 
-/// What wear or taper does to a gap, with the figures of one bench step.
+/// Returns the effect of wear or taper on a gap, with the figures of one bench
+/// step.
 #[must_use]
 pub(crate) fn wear_sentence(units: &UnitChoice) -> String {
     let step = if units.unit(Kind::Length).symbol() == "mm" { 0.01 } else { 0.0254 };
@@ -147,7 +148,7 @@ pub(crate) fn wear_sentence(units: &UnitChoice) -> String {
 }
 
 impl RingFault {
-    /// What is wrong and what would be accepted, as a sentence.
+    /// Returns the fault and what would be accepted, as a sentence.
     #[must_use]
     pub fn sentence(&self, units: &UnitChoice) -> String {
         match self {

@@ -14,39 +14,39 @@ use crate::advise::budget::{Budget, Stopped};
 use crate::engine::Fault;
 use crate::schema::Aim;
 
-/// How many choices are told for a head.
+/// Greatest number of choices reported for a head.
 pub(crate) const MAX_CHOICES: usize = 8;
 
 /// The answer for one head.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HeadAnswer {
-    /// The place of the head in the question.
+    /// Index of the head in the question.
     pub head: usize,
     /// Best first; each holds every limit. The first ones of all heads can be
     /// fitted together.
     pub choices: Vec<ShimChoice>,
     /// The nearest choices that break a limit.
     pub misses: Vec<ShimChoice>,
-    /// Why there is none; none where there is one.
+    /// Why there is no choice; `None` where there is one.
     pub why: Option<Why>,
-    /// How many sets of stacks can be laid under its barrels.
+    /// Number of sets of stacks that can be laid under its barrels.
     pub sets: u128,
 }
 
 impl HeadAnswer {
-    /// Whether a choice holds every limit.
+    /// Returns whether a choice holds every limit.
     #[must_use]
     pub fn is_possible(&self) -> bool {
         !self.choices.is_empty()
     }
 
-    /// What one limit alone would have to be.
+    /// Returns the values that one limit alone would have to have.
     #[must_use]
     pub fn relaxations(&self) -> &[Relaxation] {
         self.why.as_ref().map_or(&[], |why| &why.relaxations)
     }
 
-    /// What else could make a choice possible.
+    /// Returns the remedies that could make a choice possible.
     #[must_use]
     pub fn ways(&self) -> &[Remedy] {
         self.why.as_ref().map_or(&[], |why| &why.ways)
@@ -68,8 +68,8 @@ pub enum Proof {
     /// The search was stopped after the first choices were proved to be the
     /// best: it is the next ones that may not be the next best.
     FirstProved,
-    /// There are more stacks than can be looked at: of more than so many
-    /// pieces none were.
+    /// There are more stacks than can be searched: none of more than so many
+    /// pieces was.
     Pieces(u32),
 }
 
@@ -84,7 +84,7 @@ pub struct ShimAnswer {
     pub faults: Vec<Vec<Fault>>,
 }
 
-/// Answers what is asked.
+/// Answers the question.
 #[must_use]
 pub fn answer(ask: &ShimQuestion, budget: &mut Budget<'_>) -> ShimAnswer {
     let table = StackTable::of(ask, &ask.stock, ask.pieces_most());
@@ -196,18 +196,18 @@ pub(super) struct HeadCase<'a> {
     pub solver: &'a Solver<'a>,
     pub head: usize,
     pub group: usize,
-    /// What the other heads leave in the drawer.
+    /// The stock that the other heads leave.
     pub counts: &'a [u32],
-    /// What the other heads have in the band of the aim.
+    /// The values of the other heads in the band of the aim.
     pub even: Option<(i64, i64)>,
 }
 
-/// What is asked, with its table.
+/// The question, with its table.
 pub(super) struct Solver<'a> {
     pub ask: &'a ShimQuestion,
     pub table: &'a StackTable,
-    /// For each head its group: heads are in one group where a casting stands
-    /// under both.
+    /// For each head its group: heads are in one group where a casting is under
+    /// both.
     pub group_of: Vec<usize>,
 }
 
@@ -220,13 +220,13 @@ impl Solver<'_> {
         self.group_of.iter().copied().max().map_or(0, |most| most + 1)
     }
 
-    /// The heads of these groups.
+    /// Returns the heads of these groups.
     pub(super) fn heads(&self, groups: &[usize]) -> Vec<usize> {
         let heads = self.group_of.iter().enumerate();
         heads.filter(|(_, group)| groups.contains(group)).map(|(head, _)| head).collect()
     }
 
-    /// Whether every cylinder of a group can exist.
+    /// Returns whether every cylinder of a group can exist.
     fn is_whole(&self, group: usize) -> bool {
         let heads = self.heads(&[group]);
         let mut cylinders = heads.iter().flat_map(|head| self.ask.under(*head)).peekable();
@@ -234,7 +234,8 @@ impl Solver<'_> {
             && cylinders.all(|place| self.table.faults.get(place).is_none_or(Vec::is_empty))
     }
 
-    /// The choice for these groups, with every rule and towards the aim.
+    /// Returns the choice for these groups, with every rule and towards the
+    /// aim.
     pub(super) fn problem(&self, groups: &[usize], counts: &[u32], even: Option<(i64, i64)>) -> Problem {
         self.problem_by(groups, counts, even, Rules::all(), Cost::Aim)
     }
@@ -252,7 +253,7 @@ impl Solver<'_> {
         Problem::of(&Parts { ask, table, rules, cost, heads: &heads, group_of, counts, even_start })
     }
 
-    /// What a choice picks for each casting, with its group.
+    /// Returns what a choice picks for each casting, with its group.
     pub(super) fn picked<'p>(
         &self,
         problem: &'p Problem,
@@ -264,7 +265,7 @@ impl Solver<'_> {
         })
     }
 
-    /// The counts without what was picked.
+    /// Returns the counts without what was picked.
     fn without(&self, counts: &[u32], picked: &[&Picked]) -> Vec<u32> {
         let mut left = counts.to_vec();
         for (_, height, stack) in picked {
@@ -278,7 +279,7 @@ impl Solver<'_> {
         left
     }
 
-    /// What was picked in the band of the aim.
+    /// Returns the span of what was picked in the band of the aim.
     fn even_span(&self, picked: &[&Picked]) -> Option<(i64, i64)> {
         let values = picked.iter().flat_map(|(members, height, _)| {
             members.iter().filter_map(|member| self.table.at(*member, *height))
@@ -292,8 +293,8 @@ impl Solver<'_> {
         spans.reduce(|(low, high), (l, h)| (low.min(l), high.max(h)))
     }
 
-    /// How many sets of stacks can be laid under the barrels of a head, not
-    /// counting what is scarce.
+    /// Returns how many sets of stacks can be laid under the barrels of a head,
+    /// not counting what is scarce.
     fn sets(&self, head: usize) -> u128 {
         let stacks: u128 = self.table.heights.iter().map(|h| h.stacks.len() as u128).sum();
         let units = self.ask.units();
@@ -304,7 +305,7 @@ impl Solver<'_> {
     }
 }
 
-/// For each head its group.
+/// Returns for each head its group.
 fn groups(ask: &ShimQuestion) -> Vec<usize> {
     let mut group_of: Vec<usize> = (0..ask.question.heads.len()).collect();
     for members in ask.units() {

@@ -1,4 +1,4 @@
-//! A choice in numbers: what lies under each barrel and what comes of it.
+//! A choice in numbers: the shims under each barrel and the resulting figures.
 
 use super::problem::stack_excess;
 use super::question::ShimQuestion;
@@ -14,22 +14,22 @@ use crate::study::verdict::{Judgement, Verdict};
 /// A thickness is the same within a nanometre: sums of typed decimals.
 const SAME_MM: f64 = 1e-6;
 
-/// What lies under one barrel and what comes of it.
+/// The shims under one barrel and the resulting figures.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fit {
-    /// The place of the cylinder in the question.
+    /// Index of the cylinder in the question.
     pub cylinder: usize,
     /// The thickness of each piece, mm, thinnest first.
     pub stack_mm: Vec<f64>,
-    /// All pieces together, mm.
+    /// Height of all pieces together, mm.
     pub height_mm: f64,
-    /// The rim below the top of the cylinder, mm.
+    /// Distance of the rim below the top of the cylinder, mm.
     pub deck_mm: f64,
-    /// The rim to the head, mm.
+    /// Distance of the rim from the head, mm.
     pub squish_mm: f64,
     /// The static ratio.
     pub ratio: f64,
-    /// The top of the cylinder above the crank centre, mm.
+    /// Height of the top of the cylinder above the crank centre, mm.
     pub top_mm: f64,
 }
 
@@ -38,14 +38,14 @@ pub struct Fit {
 pub struct ShimChoice {
     /// In the order of the engine.
     pub fits: Vec<Fit>,
-    /// The greatest distance of a ratio from the wanted one; none where none
+    /// The greatest distance of a ratio from the wanted one; `None` where none
     /// is wanted.
     pub worst_ratio_error: Option<f64>,
     /// Highest top less lowest, mm.
     pub level_spread_mm: f64,
-    /// How many pieces in all; what lies under a common casting counts once.
+    /// Number of pieces in all; those under a common casting count once.
     pub pieces: u32,
-    /// What it breaks; nothing for a choice that holds every limit.
+    /// Broken rules; empty for a choice that holds every limit.
     pub breaks: Vec<Break>,
 }
 
@@ -54,35 +54,35 @@ pub struct ShimChoice {
 pub struct Break {
     /// The rule.
     pub rule: LimitId,
-    /// The cylinder that breaks it most; none for the level of a head.
+    /// The cylinder that breaks it most; `None` for the level of a head.
     pub cylinder: Option<usize>,
     /// The value, in the unit of the rule.
     pub value: f64,
     /// The limit; for the ratio wanted, the tolerance.
     pub limit: f64,
-    /// The expanded uncertainty that was kept in hand; 0 where the values
-    /// were taken as they stand.
+    /// The expanded uncertainty that was kept as margin; 0 where the values
+    /// were taken without.
     pub doubt: f64,
-    /// By how much it is broken, above 0.
+    /// The excess, above 0.
     pub by: f64,
 }
 
 impl ShimChoice {
-    /// The tightest squish, mm, and the place of its cylinder.
+    /// Returns the tightest squish, mm, and the index of its cylinder.
     #[must_use]
     pub fn tightest(&self) -> Option<(f64, usize)> {
         let fits = self.fits.iter().map(|fit| (fit.squish_mm, fit.cylinder));
         fits.min_by(|a, b| a.0.total_cmp(&b.0))
     }
 
-    /// The least and the greatest ratio.
+    /// Returns the least and the greatest ratio.
     #[must_use]
     pub fn ratios(&self) -> Option<(f64, f64)> {
         let ratios = self.fits.iter().map(|fit| (fit.ratio, fit.ratio));
         ratios.reduce(|(low, high), (l, h)| (low.min(l), high.max(h)))
     }
 
-    /// Largest less smallest deck clearance, mm.
+    /// Returns largest less smallest deck clearance, mm.
     #[must_use]
     pub fn deck_spread_mm(&self) -> f64 {
         let decks = self.fits.iter().map(|fit| (fit.deck_mm, fit.deck_mm));
@@ -90,7 +90,7 @@ impl ShimChoice {
         span.map_or(0.0, |(low, high)| high - low)
     }
 
-    /// Whether these shims lie under the barrels now.
+    /// Returns whether these shims lie under the barrels now.
     #[must_use]
     pub fn is_under(&self, question: &Question) -> bool {
         self.fits.iter().all(|fit| {
@@ -99,7 +99,7 @@ impl ShimChoice {
         })
     }
 
-    /// Whether every barrel gets the same height as in another choice.
+    /// Returns whether every barrel gets the same height as in another choice.
     #[must_use]
     pub fn is_alike(&self, other: &Self) -> bool {
         let heights = |choice: &Self| choice.fits.iter().map(|f| pm(f.height_mm)).collect::<Vec<_>>();
@@ -107,10 +107,11 @@ impl ShimChoice {
     }
 }
 
-/// The places of the shims in the table for one casting: height and stack.
+/// The indices of the shims in the table for one casting: height and stack.
 pub(super) type Picked = (Vec<usize>, usize, usize);
 
-/// The choice under one head, from what was picked for each casting under it.
+/// Returns the choice under one head, from what was picked for each casting
+/// under it.
 pub(super) fn choice(ask: &ShimQuestion, table: &StackTable, head: usize, picked: &[Picked]) -> ShimChoice {
     let mut fits = Vec::new();
     let mut pieces = 0;
@@ -195,9 +196,9 @@ pub(super) fn choice(ask: &ShimQuestion, table: &StackTable, head: usize, picked
     }
 }
 
-/// The question with these shims under the barrels: what would be judged and
-/// drawn with them. A shim from the drawer is as thick as its mark says until
-/// it is measured.
+/// Returns the question with these shims under the barrels, for judging and
+/// drawing. A shim from the stock is as thick as its marking says until it is
+/// measured.
 #[must_use]
 pub(crate) fn fitted(question: &Question, fits: &[Fit]) -> Question {
     let mut fitted = question.clone();
@@ -212,8 +213,8 @@ pub(crate) fn fitted(question: &Question, fits: &[Fit]) -> Question {
     fitted
 }
 
-/// What can be said of the choice within the uncertainties: every limit of
-/// its cylinders and of its head, judged with these shims.
+/// Returns the judgements of the choice within the uncertainties: every limit
+/// of its cylinders and of its head, judged with these shims.
 #[must_use]
 pub(crate) fn judged(question: &Question, head: usize, fits: &[Fit]) -> Vec<Judgement> {
     let question = fitted(question, fits);
@@ -231,7 +232,7 @@ pub(crate) fn judged(question: &Question, head: usize, fits: &[Fit]) -> Vec<Judg
     all
 }
 
-/// The worst verdict of several; none where nothing was judged.
+/// Returns the worst verdict of several; `None` for no verdicts.
 #[must_use]
 pub(crate) fn worst(judged: &[Judgement]) -> Option<&Judgement> {
     let rank = |j: &&Judgement| match j.verdict {

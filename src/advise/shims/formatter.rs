@@ -14,16 +14,17 @@ use crate::study::build::Construction;
 use crate::study::verdict::written;
 use crate::study::words::plain;
 
-/// Turns parts of an answer into sentences.
+/// A formatter of parts of an answer into sentences.
 #[derive(Clone, Copy, Debug)]
 pub struct ShimFormatter<'a> {
-    /// What was asked.
+    /// The question.
     pub ask: &'a ShimQuestion,
-    /// The units that the person reads in.
+    /// The user's units.
     pub units: &'a UnitChoice,
 }
 
-/// The pieces under a barrel, thinnest first: "0.15 + 0.25", or "no shim".
+/// Returns the pieces under a barrel, thinnest first: "0.15 + 0.25", or "no
+/// shim".
 #[must_use]
 pub(crate) fn stack_text(stack_mm: &[f64], units: &UnitChoice) -> String {
     if stack_mm.is_empty() {
@@ -47,7 +48,7 @@ impl ShimFormatter<'_> {
         self.ask.question.heads.get(head).map_or("", |head| head.label.as_str())
     }
 
-    /// What a person should know about the drawer before the choices, a
+    /// Returns the remarks on the stock that come before the choices, a
     /// sentence each.
     #[must_use]
     pub fn remarks(&self) -> Vec<String> {
@@ -84,8 +85,8 @@ impl ShimFormatter<'_> {
         all
     }
 
-    /// The barrels over which no deck was read: their figures follow from the
-    /// parts alone.
+    /// Returns the barrels over which no deck was read: their figures follow
+    /// from the parts alone.
     fn unread(&self) -> Option<String> {
         let cylinders = &self.ask.question.cylinders;
         let unread = |c: &&CylinderInput| c.measured.deck.is_none() && c.dims.get(Key::MockupDeck).is_none();
@@ -102,7 +103,7 @@ impl ShimFormatter<'_> {
         ))
     }
 
-    /// A rule that is broken, as a clause: "squish of 2 is 0.84 mm, 0.06 mm
+    /// Returns a broken rule as a clause: "squish of 2 is 0.84 mm, 0.06 mm
     /// under 0.90 mm".
     #[must_use]
     pub fn broken(&self, broken: &Break) -> String {
@@ -128,8 +129,8 @@ impl ShimFormatter<'_> {
         format!("{}{of} is {}, {} {side}{doubt}", rule.judged().short, number(value), number(by))
     }
 
-    /// What a choice gives up beside the one before all others; nothing where
-    /// it gives up nothing that can be told.
+    /// Returns what a choice gives up compared with the best one; empty where
+    /// there is no difference to report.
     #[must_use]
     pub fn gives_up(&self, choice: &ShimChoice, best: &ShimChoice) -> String {
         let mut parts = Vec::new();
@@ -150,8 +151,8 @@ impl ShimFormatter<'_> {
         if parts.is_empty() { "as good, but thicker".into() } else { parts.join(", ") }
     }
 
-    /// Why there is no choice under a head, a sentence each; nothing where
-    /// there is one.
+    /// Returns why there is no choice under a head, a sentence each; empty
+    /// where there is one.
     #[must_use]
     pub fn why_none(&self, answer: &ShimAnswer, head: &HeadAnswer) -> Vec<String> {
         let Some(why) = &head.why else { return Vec::new() };
@@ -202,7 +203,7 @@ impl ShimFormatter<'_> {
         all
     }
 
-    /// What a barrel wants that no shim can give it.
+    /// Returns the range of shim that a barrel needs and no shim can give.
     fn wish(&self, wish: &ShimRange) -> String {
         let label = self.label(wish.cylinder);
         let by = |rule: Option<LimitId>| rule.map_or_else(|| "its limits".to_owned(), title);
@@ -222,7 +223,7 @@ impl ShimFormatter<'_> {
         )
     }
 
-    /// What one limit alone would have to be.
+    /// Returns what one limit alone would have to be.
     #[must_use]
     pub fn relaxation(&self, relaxation: &Relaxation) -> String {
         let Relaxation { rule, limit, needed, .. } = *relaxation;
@@ -231,7 +232,7 @@ impl ShimFormatter<'_> {
         format!("A choice exists with {} at {needed} in place of {limit}.", title(rule))
     }
 
-    /// A value with its unit, rounded to the loose side.
+    /// Returns a value with its unit, rounded to the loose side.
     fn loosened(&self, rule: LimitId, value: f64) -> String {
         let (unit, decimals) = match rule.measure() {
             Measure::Count | Measure::Speed => return written(rule.measure(), value, self.units, true),
@@ -252,7 +253,7 @@ impl ShimFormatter<'_> {
         }
     }
 
-    /// What else makes a choice possible, with what comes of it.
+    /// Returns a remedy with its result.
     #[must_use]
     pub fn way(&self, way: &Remedy) -> String {
         let thick = |mm: f64, thou: Option<f64>| match thou {
@@ -292,8 +293,8 @@ impl ShimFormatter<'_> {
         format!("{what}: then {}.", self.outcome(choice))
     }
 
-    /// What comes of a choice: "1: 0.15 mm, 2: no shim; level 0.02 mm; worst
-    /// ratio 0.03 off".
+    /// Returns the result of a choice: "1: 0.15 mm, 2: no shim; level 0.02 mm;
+    /// worst ratio 0.03 off".
     #[must_use]
     pub fn outcome(&self, choice: &ShimChoice) -> String {
         let stacks: Vec<String> = choice
@@ -314,7 +315,7 @@ impl ShimFormatter<'_> {
         parts.join("; ")
     }
 
-    /// What was looked at and how far the answer is proved.
+    /// Returns what was searched and how far the answer is proved.
     #[must_use]
     pub fn proof(&self, answer: &ShimAnswer) -> String {
         let sets: u128 = answer.heads.iter().map(|head| head.sets).fold(0, u128::saturating_add);
@@ -343,8 +344,8 @@ impl ShimFormatter<'_> {
         }
     }
 
-    /// The best so far of a search that was stopped, and how far it may be from
-    /// the best possible.
+    /// Returns the best so far of a search that was stopped, and its greatest
+    /// distance from the best possible.
     fn how_far(&self, answer: &ShimAnswer, bound: f64) -> String {
         let firsts = answer.heads.iter().filter_map(|head| head.choices.first());
         let (what, so_far, told) = match self.ask.aim {
@@ -368,7 +369,7 @@ impl ShimFormatter<'_> {
         format!("The search was stopped. The best so far is {best} {what}; none can be less than {told}.")
     }
 
-    /// Cylinders by name, for a button: "4, 5, 6".
+    /// Returns cylinders by name, for a button: "4, 5, 6".
     #[must_use]
     pub fn labels(&self, choice: &ShimChoice) -> String {
         let labels: Vec<&str> = choice.fits.iter().map(|fit| self.label(fit.cylinder)).collect();
@@ -376,14 +377,14 @@ impl ShimFormatter<'_> {
     }
 }
 
-/// How far a value of the barrels differs over several choices.
+/// Returns how far a value of the barrels differs over several choices.
 fn spread<'c>(choices: impl Iterator<Item = &'c ShimChoice>, of: impl Fn(&Fit) -> f64) -> f64 {
     let span = choices.flat_map(|choice| &choice.fits).map(of);
     let (low, high) = span.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
     (high - low).max(0.0)
 }
 
-/// With a capital letter.
+/// Returns the text with a capital letter.
 /// A limit in a sentence: "the least squish".
 fn title(rule: LimitId) -> String {
     format!("the {}", rule.row().title)
@@ -394,7 +395,7 @@ fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// A whole number in groups of three: "117 649".
+/// Returns a whole number in groups of three: "117 649".
 fn grouped(number: u128) -> String {
     let digits = number.to_string();
     let mut out = String::new();

@@ -1,15 +1,14 @@
-//! Which shims go under each barrel, and why: the best of all choices that
-//! the drawer allows, proved, or the proof that there is none.
+//! Choice of shims under each barrel, with reasons: the best of all choices
+//! that the stock allows, proved, or the proof that there is none.
 //!
 //! A choice holds every limit. Among those that do, the one whose worst
 //! distance from the wanted ratio is the least is best; equal to a billionth,
-//! the more level one, then the one of fewer pieces, then the thinner one.
-//! The drawer is shared by all heads.
+//! the more level one, then the one of fewer pieces, then the thinner one. The
+//! stock is shared by all heads.
 //!
-//! The parts: [`ShimQuestion`] what is asked; a table of every stack and what each
-//! cylinder would be with it; a problem as a search sees it; the search; the
-//! best for all heads together, the best few under each head; why, and what
-//! else could be done.
+//! The parts: [`ShimQuestion`]; a table of every stack and of each cylinder
+//! with it; a problem as a search sees it; the search; the best for all heads
+//! together, the best few under each head; why, and remedies.
 
 mod answer;
 mod choice;

@@ -16,13 +16,13 @@ use crate::advise::budget::{Budget, Stopped};
 pub(super) enum Proved {
     /// No other is better.
     Best,
-    /// The search was stopped: no choice has a cost below this one. Where it
-    /// is that of the choice, its cost is the least possible, and the rest
-    /// may not be.
+    /// The search was stopped: no choice has a cost below this one. Where it is
+    /// that of the choice, its cost is the least possible, and the rest may not
+    /// be.
     CostAtLeast(f64),
 }
 
-/// The best choice, or that there is none.
+/// The best choice, or the proof that there is none.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Optimum {
     /// The best choice.
@@ -84,17 +84,17 @@ fn improve(
     })
 }
 
-/// The cost of a class.
+/// Returns the cost of a class.
 fn cost_of(problem: &Problem, class: i64) -> f64 {
     usize::try_from(class).ok().and_then(|class| problem.classes.get(class)).copied().unwrap_or(0.0)
 }
 
-/// The worst measure over all groups.
+/// Returns the worst measure over all groups.
 fn worst(problem: &Problem, found: &Found, measure: Measure) -> i64 {
     (0..problem.groups).map(|group| problem.measure(found, measure, group)).max().unwrap_or(0)
 }
 
-/// Makes a measure small: the worst over all groups first, then each group.
+/// Minimises a measure: the worst over all groups first, then each group.
 fn of_groups(
     problem: &Problem,
     bounds: &mut Bounds,

@@ -1,5 +1,6 @@
 //! The choice as a search sees it: for each barrel the stacks that keep the
-//! rules of a single barrel, what each costs, and what ties barrels together.
+//! rules of a single barrel, their costs, and the bands that tie barrels
+//! together.
 
 use super::question::ShimQuestion;
 use super::stock::pm;
@@ -7,7 +8,7 @@ use super::table::{At, Stack, StackTable};
 use crate::schema::Aim;
 use crate::schema::limit::{Judged, LimitId};
 
-/// Two ratio errors closer than this are equal: a promise to scripts.
+/// Difference below which two ratio errors are equal: a promise to scripts.
 pub(super) const EQUAL: f64 = 1e-9;
 
 /// A set of rules.
@@ -32,25 +33,25 @@ impl Rules {
     }
 }
 
-/// What is to be small before all else.
+/// The cost that is minimised before all else.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Cost {
-    /// What the person aims at.
+    /// The user's aim.
     Aim,
-    /// By how much this rule is broken.
+    /// The excess over this rule.
     Excess(LimitId),
 }
 
 /// One stack that may lie under the barrels of a unit.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Opt {
-    /// Its place among the heights of the table.
+    /// Its index among the heights of the table.
     pub height: usize,
-    /// Its place among the stacks of that height.
+    /// Its index among the stacks of that height.
     pub stack: usize,
     pub pm: i64,
     pub pieces: u32,
-    /// What it takes of the shims that are scarce: place in the stock, count.
+    /// Its use of the shims that are scarce: index in the stock, count.
     pub uses: Vec<(usize, u32)>,
     /// The class of its cost: a greater class is a greater cost.
     pub cost: u32,
@@ -61,11 +62,11 @@ pub(super) struct Opt {
 /// Barrels that move together: one, but for those of one casting.
 #[derive(Clone, Debug)]
 pub(super) struct Unit {
-    /// The places of its cylinders.
+    /// Indices of its cylinders.
     pub members: Vec<usize>,
     /// Its group.
     pub group: usize,
-    /// Its bands: the heads it stands under, then perhaps the one of the aim.
+    /// Its bands: the heads above it, then perhaps the one of the aim.
     pub bands: Vec<usize>,
     /// Least cost first, then fewest pieces, then thinnest.
     pub options: Vec<Opt>,
@@ -75,34 +76,34 @@ pub(super) struct Unit {
 #[derive(Clone, Debug)]
 pub(super) struct Problem {
     pub units: Vec<Unit>,
-    /// How many groups there are.
+    /// Number of groups.
     pub groups: usize,
     /// For each head its group.
     pub group_of: Vec<usize>,
-    /// How far the values in each band may differ: one band a head, of the
+    /// Greatest difference of the values in each band: one band a head, of the
     /// heights of its tops, and one more for the evenness that is aimed at.
     pub widths: Vec<i64>,
-    /// What lies in each band already.
+    /// The values in each band at the start.
     pub start: Vec<Option<(i64, i64)>>,
-    /// How many of each shim are there.
+    /// Number of each shim in stock.
     pub counts: Vec<u32>,
     /// The greatest cost of each class.
     pub classes: Vec<f64>,
 }
 
-/// What a problem is made of.
+/// The parts that a problem is made of.
 pub(super) struct Parts<'a> {
     pub ask: &'a ShimQuestion,
     pub table: &'a StackTable,
     pub rules: Rules,
     pub cost: Cost,
-    /// Which heads are looked at.
+    /// The heads that are searched.
     pub heads: &'a [usize],
     /// For each head its group.
     pub group_of: &'a [usize],
-    /// How many of each shim are there.
+    /// Number of each shim in stock.
     pub counts: &'a [u32],
-    /// What lies in the band of the aim already.
+    /// The values in the band of the aim at the start.
     pub even_start: Option<(i64, i64)>,
 }
 
@@ -166,8 +167,7 @@ impl Problem {
         problem
     }
 
-    /// Shims of which there are enough for whatever is chosen need not be
-    /// counted.
+    /// Stops counting shims of which there are enough for whatever is chosen.
     fn forget_the_plentiful(&mut self) {
         let used = |option: &Opt, foil: usize| {
             option.uses.iter().find(|(of, _)| *of == foil).map_or(0, |(_, count)| *count)
@@ -184,8 +184,8 @@ impl Problem {
         }
     }
 
-    /// Of two stacks of one height the one that is dearer, has more pieces
-    /// and takes more of every scarce shim is never the better one.
+    /// Drops stacks that are never better: of two stacks of one height the one
+    /// that is dearer, has more pieces and takes more of every scarce shim.
     fn drop_what_is_never_better(&mut self) {
         for unit in &mut self.units {
             unit.options.sort_by_key(|o| (o.height, o.pieces, o.cost, o.uses.len()));
@@ -206,7 +206,7 @@ impl Problem {
     }
 }
 
-/// The greatest member of each class of costs that are equal.
+/// Returns the greatest member of each class of costs that are equal.
 fn classes(costs: impl Iterator<Item = f64>) -> Vec<f64> {
     let mut costs: Vec<f64> = costs.collect();
     costs.sort_by(f64::total_cmp);
@@ -221,7 +221,7 @@ fn classes(costs: impl Iterator<Item = f64>) -> Vec<f64> {
 }
 
 impl Parts<'_> {
-    /// The stacks that may lie under these cylinders, with their costs.
+    /// Returns the stacks that may lie under these cylinders, with their costs.
     fn options(&self, members: &[usize], bands: &[usize], even: usize) -> (Vec<Opt>, Vec<f64>) {
         let (mut options, mut costs) = (Vec::new(), Vec::new());
         let heads = members.iter().filter_map(|m| Some(self.ask.question.cylinders.get(*m)?.head));
@@ -277,14 +277,14 @@ impl Parts<'_> {
         (options, costs)
     }
 
-    /// By how much a stack breaks a rule of stacks.
+    /// Returns the excess of a stack over a rule of stacks.
     fn stack_excess(&self, rule: LimitId, stack: &Stack, head: usize) -> f64 {
         stack_excess(self.ask, rule, stack, head)
     }
 }
 
-/// By how much a stack breaks a rule of stacks, in pieces; below 0 where it
-/// keeps it or the rule is another.
+/// Returns the excess of a stack over a rule of stacks, in pieces; below 0
+/// where it keeps it or the rule is another.
 pub(super) fn stack_excess(ask: &ShimQuestion, rule: LimitId, stack: &Stack, head: usize) -> f64 {
     let Some(limit) = ask.limit(rule, head) else { return f64::NEG_INFINITY };
     let count = match rule.row().judged {
@@ -295,7 +295,7 @@ pub(super) fn stack_excess(ask: &ShimQuestion, rule: LimitId, stack: &Stack, hea
     if rule.is_least() { limit - count } else { count - limit }
 }
 
-/// How many of each shim a stack takes.
+/// Returns how many of each shim a stack takes.
 pub(super) fn uses(stack: &Stack) -> Vec<(usize, u32)> {
     let mut uses: Vec<(usize, u32)> = Vec::new();
     for foil in &stack.foils {

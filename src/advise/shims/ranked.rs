@@ -1,11 +1,11 @@
-//! The best few choices under one group, with what the other heads take left
-//! out of the drawer.
+//! The best few choices under one group, from the stock that the other heads
+//! leave.
 
 use super::problem::{Opt, Problem};
 use super::search::Found;
 use crate::advise::budget::{Budget, Stopped};
 
-/// What a choice is worth; less is better.
+/// The worth of a choice; less is better.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Worth {
     /// The class of the cost, or the width of the band of the aim.
@@ -16,8 +16,8 @@ pub(super) struct Worth {
     pub pm: i64,
 }
 
-/// The best `most` choices, best first; of those that raise every barrel
-/// alike only the best is told. The problem is that of one group.
+/// Returns the best `most` choices, best first; of those that raise every
+/// barrel alike only the best is reported. The problem is that of one group.
 ///
 /// # Errors
 /// When the budget is spent.
@@ -65,7 +65,7 @@ pub(super) fn ranked(
 /// The lowest and highest value in a band so far.
 type Band = Option<(i64, i64)>;
 
-/// What lies in each band.
+/// The lowest and highest value in each band.
 type Held = Vec<Band>;
 
 struct Ranking<'a, 'b, 's> {
@@ -73,7 +73,7 @@ struct Ranking<'a, 'b, 's> {
     by_evenness: bool,
     most: usize,
     order: Vec<usize>,
-    /// For each depth the least that the units from there on add.
+    /// For each depth the least worth that the units from there on add.
     least_rest: Vec<Worth>,
     best: Vec<(Worth, Found)>,
     left: Vec<u32>,
@@ -112,8 +112,8 @@ impl Ranking<'_, '_, '_> {
         Ok(())
     }
 
-    /// What the choice is worth with one more option; none where it can't be
-    /// taken.
+    /// Returns the worth of the choice with one more option; `None` where it
+    /// can't be taken.
     fn with(&self, so_far: Worth, held: &[Band], bands: &[usize], option: &Opt) -> Option<(Worth, Held)> {
         let enough = |(foil, count): &(usize, u32)| self.left.get(*foil).is_some_and(|left| left >= count);
         if !option.uses.iter().all(enough) {

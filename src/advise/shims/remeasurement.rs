@@ -1,5 +1,5 @@
-//! Reread the loop: the deck that was read with the chosen shims fitted,
-//! against the one that was expected.
+//! Remeasurement: the deck that was read with the chosen shims fitted, against
+//! the expected one.
 
 use crate::quantity::{Kind, UnitChoice, write};
 use crate::reading::{Comparison, Estimate, UncertaintyComponent};
@@ -7,23 +7,23 @@ use crate::study::judging::CHAIN_AGREES_MM;
 use crate::study::routes::Finding;
 use crate::study::words;
 
-/// An expected deck beside the one that was read with the same shims.
+/// An expected deck with the one that was read over the same shims.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remeasurement {
-    /// The rim below the top as it was expected, mm.
+    /// Expected distance of the rim below the top, mm.
     pub expected_mm: f64,
-    /// As it was read, mm.
+    /// The distance that was read, mm.
     pub read_mm: f64,
     /// Read less expected, with its uncertainty.
     pub comparison: Comparison,
-    /// What can be said.
+    /// The finding.
     pub finding: Finding,
 }
 
 impl Remeasurement {
-    /// Compares both. Where nothing is known of the doubts of what was
-    /// expected, two routes to one deck may differ by [`CHAIN_AGREES_MM`]
-    /// (common practice).
+    /// Compares both. Where the uncertainty of the expected deck is unknown,
+    /// two routes to one deck may differ by [`CHAIN_AGREES_MM`] (common
+    /// practice).
     #[must_use]
     pub fn of(expected_mm: f64, expected_doubts: &[UncertaintyComponent], read: &Estimate) -> Self {
         let comparison = Comparison::of((read.value, &read.doubts), (expected_mm, expected_doubts));
@@ -38,7 +38,7 @@ impl Remeasurement {
         Self { expected_mm, read_mm: read.value, comparison, finding }
     }
 
-    /// What can be said, in one or two sentences.
+    /// Returns the finding, in one or two sentences.
     #[must_use]
     pub fn sentence(&self, units: &UnitChoice) -> String {
         let gap = |mm: f64| words::gap(mm, None, units);
@@ -77,7 +77,7 @@ mod tests {
         assert_eq!(closed.finding, Finding::Agree);
         let told = closed.sentence(&units);
         assert_eq!(told, "Read 1.02 mm below, expected 1.00 mm below: they agree, within what was measured.");
-        // Nothing known of the expected one.
+        // Uncertainty of the expected one unknown.
         assert_eq!(Remeasurement::of(1.0, &[], &read(1.04, 0.01)).finding, Finding::AgreeByPractice);
         let parted = Remeasurement::of(1.0, &doubts, &read(1.08, 0.01));
         assert_eq!(parted.finding, Finding::Part);

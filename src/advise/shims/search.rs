@@ -1,5 +1,5 @@
-//! Looking through all choices without visiting each: depth first, with
-//! bounds that can be proved.
+//! Search through all choices without visiting each: depth first, with bounds
+//! that can be proved.
 //!
 //! [`find`] says whether a choice exists within given bounds, and
 //! shows one. Everything else asks it again with tighter bounds: what it
@@ -9,10 +9,10 @@ use super::problem::{Opt, Problem};
 use crate::advise::budget::{Budget, Stopped};
 use std::collections::HashSet;
 
-/// At most so many dead ends are remembered; they only save work.
+/// Greatest number of dead ends that are remembered; they only save work.
 const MAX_DEAD_ENDS: usize = 200_000;
 
-/// What a choice must not exceed.
+/// Bounds that a choice must not exceed.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Bounds {
     /// The class of the cost, for each group.
@@ -21,14 +21,14 @@ pub(super) struct Bounds {
     pub level: Vec<i64>,
     /// The width of the band of the aim.
     pub even: i64,
-    /// All pieces.
+    /// Total number of pieces.
     pub pieces: u32,
-    /// All stacks on top of each other.
+    /// Total height of all stacks.
     pub pm: i64,
 }
 
 impl Bounds {
-    /// None beyond the limits.
+    /// Returns bounds that exclude no choice within the limits.
     pub(super) fn open(problem: &Problem) -> Self {
         Self {
             cost: vec![u32::MAX; problem.groups],
@@ -40,7 +40,7 @@ impl Bounds {
     }
 }
 
-/// A choice: for each unit the place of its option.
+/// A choice: for each unit the index of its option.
 pub(super) type Found = Vec<usize>;
 
 /// A measure of a choice under one group.
@@ -57,7 +57,7 @@ impl Problem {
         self.units.get(unit)?.options.get(place)
     }
 
-    /// The options of a choice, with their units.
+    /// Returns the options of a choice, with their units.
     pub(super) fn chosen<'p>(&'p self, found: &'p Found) -> impl Iterator<Item = (usize, &'p Opt)> {
         found.iter().enumerate().filter_map(|(unit, place)| Some((unit, self.option(unit, *place)?)))
     }
@@ -66,7 +66,7 @@ impl Problem {
         self.units.get(unit).map(|u| u.group)
     }
 
-    /// A measure of a choice under one group.
+    /// Returns a measure of a choice under one group.
     pub(super) fn measure(&self, found: &Found, measure: Measure, group: usize) -> i64 {
         match measure {
             Measure::Cost => {
@@ -81,7 +81,7 @@ impl Problem {
         }
     }
 
-    /// How far the values in a band differ; 0 where there are none.
+    /// Returns how far the values in a band differ; 0 where there are none.
     pub(super) fn spread(&self, found: &Found, band: usize) -> i64 {
         let start = self.start.get(band).copied().flatten();
         let spans = self.chosen(found).filter_map(|(unit, option)| {
@@ -92,14 +92,14 @@ impl Problem {
         all.map_or(0, |(low, high)| high - low)
     }
 
-    /// The class of cost below which no choice can be: of the barrel whose best
-    /// stack is the worst.
+    /// Returns the class of cost below which no choice can be: of the barrel
+    /// whose best stack is the worst.
     pub(super) fn cost_floor(&self) -> i64 {
         let best = |unit: &super::problem::Unit| unit.options.iter().map(|option| option.cost).min();
         self.units.iter().filter_map(best).max().map_or(0, i64::from)
     }
 
-    /// The band of the aim.
+    /// Returns the band of the aim.
     pub(super) fn even_band(&self) -> usize {
         self.widths.len().saturating_sub(1)
     }
@@ -122,7 +122,7 @@ struct Walk<'a, 'b, 's> {
     /// For each unit the options within the bounds.
     allowed: Vec<Vec<(usize, &'a Opt)>>,
     left: Vec<u32>,
-    /// What lies in each band so far.
+    /// The lowest and highest value in each band so far.
     held: Vec<Option<(i64, i64)>>,
     chosen: Vec<Option<usize>>,
     pieces: u32,
@@ -131,7 +131,7 @@ struct Walk<'a, 'b, 's> {
     budget: &'b mut Budget<'s>,
 }
 
-/// Says whether a choice exists within the bounds, and shows one.
+/// Finds a choice within the bounds; `None` where none exists.
 ///
 /// # Errors
 /// When the budget is spent.
@@ -172,7 +172,7 @@ pub(super) fn find(
 }
 
 impl<'a> Walk<'a, '_, '_> {
-    /// Whether an option can be taken now.
+    /// Returns whether an option can be taken now.
     fn fits(&self, bands: &[usize], option: &Opt) -> bool {
         let enough = |(foil, count): &(usize, u32)| self.left.get(*foil).is_some_and(|left| left >= count);
         let level = |(band, &(low, high)): (&usize, &(i64, i64))| {
@@ -185,7 +185,7 @@ impl<'a> Walk<'a, '_, '_> {
         bands.iter().zip(&option.spans).all(level) && option.uses.iter().all(enough)
     }
 
-    /// Chooses for the open units; whether that was possible.
+    /// Chooses for the open units, and returns whether that was possible.
     fn extend(&mut self, open: &[usize]) -> Result<bool, Stopped> {
         if open.is_empty() {
             return Ok(true);
@@ -278,7 +278,8 @@ impl<'a> Walk<'a, '_, '_> {
         self.pm -= option.pm;
     }
 
-    /// Everything that decides whether the open units can still be served.
+    /// Returns everything that decides whether the open units can still be
+    /// served.
     fn key(&self, open: &[usize]) -> Vec<i64> {
         let mut key: Vec<i64> = open.iter().map(|unit| *unit as i64).collect();
         key.push(-1);
@@ -300,11 +301,10 @@ impl<'a> Walk<'a, '_, '_> {
     }
 }
 
-/// Makes a measure of a choice as small as it can be: asks for less until
-/// there is none. `set` puts a bound in place, `value` reads the measure of a
-/// choice; `found` holds the best so far, also when the budget is spent.
-/// Nothing below `floor` is looked for.
-/// The least value that can't be excluded is given back then.
+/// Minimises a measure of a choice: asks for less until there is none. `set`
+/// puts a bound in place, `value` reads the measure of a choice; `found` holds
+/// the best so far, also when the budget is spent. No value below `floor` is
+/// looked for. The least value that can't be excluded is returned then.
 pub(super) fn least(
     problem: &Problem,
     bounds: &mut Bounds,
@@ -314,7 +314,7 @@ pub(super) fn least(
     set: impl Fn(&mut Bounds, i64),
     value: impl Fn(&Problem, &Found) -> i64,
 ) -> Result<i64, i64> {
-    // Nothing at or below `excluded` exists.
+    // No value at or below `excluded` exists.
     let mut excluded = floor - 1;
     let mut best = value(problem, found);
     let mut halve = false;

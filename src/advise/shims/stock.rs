@@ -1,21 +1,21 @@
-//! The shims in the drawer, ready to be counted.
+//! The stock of shims, ready to be counted.
 
 use crate::quantity::{Kind, UnitChoice, write};
 use crate::schema as given;
 
 /// Picometres in a millimetre. Heights are counted in whole picometres while
-/// choices are compared: typed decimals, thou and fractions down to a 64th
-/// then add up exactly, and two equal levels are equal.
+/// choices are compared: typed decimals, thou and fractions down to a 64th then
+/// add up exactly, and two equal levels are equal.
 const PM_PER_MM: f64 = 1e9;
 
-/// A length of mm in whole picometres.
+/// Converts a length in mm to whole picometres.
 #[must_use]
 pub(super) fn pm(mm: f64) -> i64 {
     // Saturates, which no length of an engine reaches.
     (mm * PM_PER_MM).round() as i64
 }
 
-/// A length in whole picometres in mm.
+/// Converts a length in whole picometres to mm.
 #[must_use]
 pub(super) fn mm(pm: i64) -> f64 {
     pm as f64 / PM_PER_MM
@@ -28,20 +28,20 @@ pub struct Foil {
     pub mm: f64,
     /// Whether it gives under load.
     pub soft: bool,
-    /// How many there are.
+    /// Number in stock.
     pub count: u32,
 }
 
-/// What is in the drawer.
+/// The stock of shims.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Stock {
     /// Thinnest first, hard before soft; every count above 0, no two alike.
     foils: Vec<Foil>,
-    /// What was found while it was looked through.
+    /// Remarks on the stock.
     pub remarks: Vec<StockRemark>,
 }
 
-/// Something about the drawer that a person should know.
+/// A remark on the stock.
 #[derive(Clone, Debug, PartialEq)]
 pub enum StockRemark {
     /// No shim is listed.
@@ -57,7 +57,7 @@ pub enum StockRemark {
 }
 
 impl StockRemark {
-    /// One sentence.
+    /// Returns the remark as one sentence.
     #[must_use]
     pub fn sentence(&self, units: &UnitChoice) -> String {
         let length = |mm: f64| write(Kind::Length, mm, None, units);
@@ -82,8 +82,8 @@ impl StockRemark {
 }
 
 impl Stock {
-    /// Looks through the drawer: counts of the same thickness are added, what
-    /// is not there is left out.
+    /// Makes the stock: counts of the same thickness are added, what is used up
+    /// is left out.
     #[must_use]
     pub fn of(shims: &[given::Shim]) -> Self {
         let mut stock = Self::default();
@@ -111,13 +111,13 @@ impl Stock {
         self.foils.iter_mut().find(|foil| pm(foil.mm) == pm(thickness) && foil.soft == soft)
     }
 
-    /// What is there: thinnest first, hard before soft.
+    /// Returns the shims: thinnest first, hard before soft.
     #[must_use]
     pub fn foils(&self) -> &[Foil] {
         &self.foils
     }
 
-    /// The same with more shims of one thickness, hard.
+    /// Returns the same stock with more shims of one thickness, hard.
     #[must_use]
     pub(super) fn with(&self, thickness: f64, count: u32) -> Self {
         let mut more = self.clone();

@@ -1,5 +1,5 @@
-//! The last step of the choice: the deck is read again over the shims that
-//! were fitted, and held against the one that was computed.
+//! The last step of the choice: the deck is read again over the shims that were
+//! fitted, and compared with the computed one.
 
 use crate::engine::Key;
 use crate::engine::words::gap;
@@ -8,7 +8,7 @@ use crate::study::answers::Answers;
 use crate::study::question::Question;
 use crate::study::routes::{Crosscheck, Route};
 
-/// How far a reading confirms what lies under one barrel.
+/// The verification of the shims under one barrel by a reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Verification<'a> {
     /// No deck was read, or not over which shims.
@@ -22,7 +22,7 @@ pub(crate) enum Verification<'a> {
 /// A thickness is the same within a nanometre: sums of typed decimals.
 const SAME_MM: f64 = 1e-6;
 
-/// How far a reading confirms the shims under the barrel at `place`; none
+/// Returns the verification of the shims under the barrel at `place`; `None`
 /// where the cylinder can't exist.
 #[must_use]
 pub(crate) fn verify<'a>(
@@ -43,7 +43,7 @@ pub(crate) fn verify<'a>(
 }
 
 impl Verification<'_> {
-    /// One sentence, in the user's units.
+    /// Returns the verification in one sentence, in the user's units.
     #[must_use]
     pub(crate) fn sentence(&self, units: &UnitChoice) -> String {
         match self {

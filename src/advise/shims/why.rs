@@ -12,45 +12,45 @@ use super::table::StackTable;
 use crate::advise::budget::Budget;
 use crate::schema::limit::{Limit, LimitId};
 
-/// Why no choice holds every limit.
+/// The reasons why no choice holds every limit.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Why {
-    /// The limits that can't be held together with what is in the drawer;
-    /// without any one of them a choice exists. Empty where not even a choice
-    /// without limits exists.
+    /// The limits that can't be held together with the stock; without any one
+    /// of them a choice exists. Empty where not even a choice without limits
+    /// exists.
     pub clash: Vec<LimitId>,
     /// Whether a cylinder can't exist whatever lies under it.
     pub parts_at_fault: bool,
-    /// Whether the drawer would do for this head alone, and the other heads
+    /// Whether the stock would suffice for this head alone, and the other heads
     /// take what it needs.
     pub starved: bool,
-    /// What each barrel wants, whatever is in the drawer.
+    /// The range of shim that each barrel needs, whatever the stock.
     pub wishes: Vec<ShimRange>,
-    /// What one limit alone would have to be, with the choice that it makes
-    /// possible; nearest to the limit first.
+    /// The value that one limit alone would have to have, with the choice that
+    /// it makes possible; nearest to the limit first.
     pub relaxations: Vec<Relaxation>,
-    /// What else could make a choice possible.
+    /// Remedies that could make a choice possible.
     pub ways: Vec<Remedy>,
 }
 
-/// What one limit alone would have to be for a choice to exist.
+/// The value that one limit alone would have to have for a choice to exist.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Relaxation {
     /// The rule.
     pub rule: LimitId,
-    /// The limit as it is; for the ratio, the tolerance.
+    /// The present limit; for the ratio, the tolerance.
     pub limit: f64,
-    /// What it would have to be at least, or at most.
+    /// The value that it would have to have, at least or at most.
     pub needed: f64,
     /// The best choice then.
     pub choice: ShimChoice,
 }
 
-/// How many near misses are told where a choice exists.
+/// Greatest number of near misses reported where a choice exists.
 const MAX_MISSES: usize = 3;
 
-/// The best choices that break one rule each, best first: what the rule
-/// costs. Only those are told that would be better without it.
+/// Returns the best choices that break one rule each, best first: what the rule
+/// costs. Only those are reported that would be better without it.
 pub(super) fn misses(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<ShimChoice> {
     let solver = case.solver;
     let mut all: Vec<ShimChoice> = Vec::new();
@@ -60,7 +60,7 @@ pub(super) fn misses(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<ShimCh
         }
         let rules = Rules::all().without(rule);
         let problem = solver.problem_by(&[case.group], case.counts, case.even, rules, Cost::Aim);
-        // What is not known can't be told.
+        // What is not known can't be reported.
         let Ok(best) = ranked(&problem, solver.by_evenness(), 1, budget) else { continue };
         for found in best {
             let picked: Vec<Picked> = solver.picked(&problem, &found).map(|(_, picked)| picked).collect();
@@ -76,7 +76,7 @@ pub(super) fn misses(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<ShimCh
     all
 }
 
-/// Why there is no choice under this head.
+/// Returns why there is no choice under this head.
 pub(super) fn why_not(case: &HeadCase<'_>, starved: bool, budget: &mut Budget<'_>) -> Why {
     let solver = case.solver;
     let mut members = solver.heads(&[case.group]).into_iter().flat_map(|head| solver.ask.under(head));
@@ -99,8 +99,8 @@ pub(super) fn why_not(case: &HeadCase<'_>, starved: bool, budget: &mut Budget<'_
     }
 }
 
-/// Rules that can't be held together, none of which could be left out: taken
-/// away one by one, as long as it stays impossible without.
+/// Returns rules that can't be held together, none of which could be left out:
+/// taken away one by one, as long as it stays impossible without.
 fn clash(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<LimitId> {
     let solver = case.solver;
     let mut rules = Rules::all();
@@ -120,7 +120,7 @@ fn clash(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<LimitId> {
     LimitId::bound().filter(|rule| rules.has(*rule)).collect()
 }
 
-/// For each limit alone the least that it would have to give.
+/// Returns for each limit alone the least by which it would have to give.
 fn relaxations(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<Relaxation> {
     let ask = case.solver.ask;
     let mut all = Vec::new();
@@ -145,7 +145,8 @@ fn relaxations(case: &HeadCase<'_>, budget: &mut Budget<'_>) -> Vec<Relaxation> 
     all
 }
 
-/// What a limit would have to be, if giving way in it alone helps.
+/// Returns the value that a limit would have to have, if relaxing it alone
+/// helps.
 fn needed(
     case: &HeadCase<'_>,
     table: &StackTable,
@@ -177,7 +178,7 @@ fn needed(
     Some(if rule.is_least() { limit - excess } else { limit + excess })
 }
 
-/// The best choice under the head of the case, for another question.
+/// Returns the best choice under the head of the case, for another question.
 pub(super) fn first(
     ask: &ShimQuestion,
     table: &StackTable,
@@ -192,7 +193,7 @@ pub(super) fn first(
     Some(picked)
 }
 
-/// The same question with one limit at another value.
+/// Returns the same question with one limit at another value.
 fn with_limit(ask: &ShimQuestion, rule: LimitId, head: usize, value: f64) -> ShimQuestion {
     let mut relaxed = ask.clone();
     match rule {
