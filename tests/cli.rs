@@ -745,3 +745,49 @@ fn no_sheet_is_made_of_an_engine_that_cannot_exist() {
         assert!(!file.exists(), "{name}");
     }
 }
+
+/// A kept file of format 1 gives what the same engine gives in the newest
+/// format, byte for byte, and is not touched by being read.
+#[test]
+fn files_of_format_1_give_the_same_answers() {
+    for id in ["tarnbeck-ft62", "oldermoor-t4", "brackwell-s7", "zunnar-k123", "sorrendel-f6"] {
+        let old = format!("tests/data/formats/1/{id}.ron");
+        let before = std::fs::read(&old).expect("the kept file");
+        for call in [&["figures", "--json"][..], &["effects", "--json"], &["shims", "--json"], &["check"]] {
+            let given = |file: &str| {
+                let mut args = vec![call[0], file];
+                args.extend(&call[1..]);
+                answer(&args)
+            };
+            assert_eq!(given(&old), given(&demo(id)), "{id} {call:?}");
+        }
+        assert_eq!(std::fs::read(&old).expect("still there"), before);
+    }
+    let folder = tempfile::tempdir().expect("a folder");
+    let newer = folder.path().join("newer.ron");
+    let text = std::fs::read_to_string(demo("zunnar-k123")).expect("a demo");
+    std::fs::write(&newer, text.replacen("format: 2", "format: 3", 1)).expect("written");
+    let refused = crowndeck(&["figures", newer.to_str().expect("a path")]);
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(err(&refused).contains("the file has format 3, and this program reads up to 2"));
+    assert!(err(&refused).contains("open it with the newer program that wrote it"), "{}", err(&refused));
+}
+
+/// The use of the engine comes from the file or from the call.
+#[test]
+fn the_use_of_the_engine_is_told_and_can_be_set() {
+    let plain = json(&answer(&["figures", &demo("zunnar-k123"), "--json"]));
+    assert_eq!(plain.get("use"), None, "nobody said");
+    let set = answer(&["figures", &demo("zunnar-k123"), "--set", "use=race"]);
+    assert!(set.starts_with("Zunnar K123\nUse: race\n\n"), "{set}");
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("kart.ron");
+    let text = std::fs::read_to_string(demo("zunnar-k123")).expect("a demo");
+    std::fs::write(&file, text.replacen("duty: (", "duty: (use: race, ", 1)).expect("written");
+    let said = json(&answer(&["figures", file.to_str().expect("a path"), "--json"]));
+    assert_eq!(said["use"], "race");
+    assert_eq!(said["cylinders"], plain["cylinders"], "no figure moves");
+    let wrong = crowndeck(&["figures", "--set", "use=fun"]);
+    assert_eq!(wrong.status.code(), Some(1));
+    assert!(err(&wrong).contains("use ‘fun’: there is no such use; accepted: road, race, stationary"));
+}

@@ -139,7 +139,7 @@ fn keep(pending: Option<(PathBuf, Arc<Project>, Instant)>) {
     {
         return log_failure(&format!("{}: {error}", folder.display()));
     }
-    if let Err(error) = project::save(&project, &place) {
+    if let Err(error) = project::write(&project, &place) {
         log_failure(&error.to_string());
     }
 }

@@ -385,10 +385,19 @@ pub struct CheckArgs {
 /// A dimension and the text of its value.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Setting {
-    /// The dimension.
-    pub key: Key,
+    /// What is set.
+    pub what: Settable,
     /// The value as typed.
     pub text: String,
+}
+
+/// What a call can set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Settable {
+    /// A dimension, in all cylinders.
+    Dimension(Key),
+    /// The use of the engine.
+    Use,
 }
 
 /// Reads KEY=VALUE. Only the key is judged here: a value that can't be used
@@ -398,10 +407,12 @@ fn setting(text: &str) -> Result<Setting, String> {
         return Err("write a dimension, an equals sign and a value, such as base_shim=0.25".to_owned());
     };
     let id = id.trim();
-    match Key::from_id(id) {
-        Some(key) => Ok(Setting { key, text: value.trim().to_owned() }),
-        None => Err(format!("no dimension is called ‘{id}’; there are: {}", ids())),
-    }
+    let what = match Key::from_id(id) {
+        Some(key) => Settable::Dimension(key),
+        None if id == "use" => Settable::Use,
+        None => return Err(format!("no dimension is called ‘{id}’; there are: {}", ids())),
+    };
+    Ok(Setting { what, text: value.trim().to_owned() })
 }
 
 /// A doubt that is stated for a dimension.
@@ -469,7 +480,8 @@ fn keys_help(examples: &str) -> String {
     }
     text.push_str(
         "\nA value may carry its unit: 86, 8,6 cm, 43 thou, 3 7/16 in, 60.5 cc, 3.7 cu in, 40 deg. Gaskets are given \
-         crushed. Deck readings and pin offset may be negative; a dome is a negative crown volume.",
+         crushed. Deck readings and pin offset may be negative; a dome is a negative crown volume.\n\n--set also takes the \
+         use of the engine, as it is judged by: use=road, use=race or use=stationary.",
     );
     text
 }

@@ -21,7 +21,7 @@ pub(super) fn run(args: &CheckArgs) -> Result<(), Failure> {
     // What contradicts itself was refused there; what is left are remarks.
     let project = load(&args.project)?;
     let mut remarks: Vec<String> = project.check().iter().map(|f| format!("{f}; {}", f.hint)).collect();
-    let input = Input { title: project.title.clone(), units: project.units, question: project.question() };
+    let input = Input::of_project(&project);
     let answers = Answers::to(&input.question);
     let faults = input.faults(&answers);
     remarks.extend(questions(&project, &input, &answers));

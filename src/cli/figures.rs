@@ -7,6 +7,7 @@ use super::json;
 use super::output::{TextTable, print};
 use crate::engine::Key;
 use crate::quantity::{Kind, UnitChoice, write};
+use crate::schema::Usage;
 use crate::study::cautions::{self, Decision};
 use crate::study::{Answers, Judgement, Solved, Subject, curves, words};
 
@@ -42,7 +43,12 @@ fn as_json(input: &Input, answers: &Answers, chosen: &[usize], at: &[f64]) -> Re
         let warnings = answers.warnings(index, &input.units);
         cylinders.push(json::Cylinder::of(label, head, &solved(answers, index)?.engine, at, warnings));
     }
-    json::text(&json::Figures { format: json::FORMAT, project: input.title.clone(), cylinders })
+    json::text(&json::Figures {
+        format: json::FORMAT,
+        project: input.title.clone(),
+        usage: input.usage.map(Usage::id),
+        cylinders,
+    })
 }
 
 fn as_text(input: &Input, answers: &Answers, chosen: &[usize], at: &[f64]) -> Result<String, Failure> {
@@ -51,7 +57,8 @@ fn as_text(input: &Input, answers: &Answers, chosen: &[usize], at: &[f64]) -> Re
     for &index in chosen {
         rows.push((index, solved(answers, index)?));
     }
-    let mut text = format!("{}\n\n", input.title);
+    let usage = input.usage.map_or_else(String::new, |usage| format!("Use: {}\n", usage.name()));
+    let mut text = format!("{}\n{usage}\n", input.title);
     text.push_str(&headline(input, &rows));
     text.push('\n');
     text.push_str(&mechanism(input, &rows));

@@ -1,11 +1,12 @@
 //! The engine that a call is about: a project or the built-in example, with
 //! the values that the call sets.
 
-use super::args::{Setting, SourceArgs};
+use super::args::{Settable, Setting, SourceArgs};
 use super::failure::{Failure, fault_messages};
 use crate::engine::Key;
 use crate::project::{self, LoadError, Project};
 use crate::quantity::{Quantity, UnitChoice};
+use crate::schema::Usage;
 use crate::study::{Answers, CylinderAnswer, CylinderInput, Question, Solved, Subject};
 use std::path::Path;
 
@@ -15,6 +16,8 @@ pub(super) struct Input {
     pub title: String,
     /// The units to write in.
     pub units: UnitChoice,
+    /// How hard the engine works, where that is said.
+    pub usage: Option<Usage>,
     /// What is asked.
     pub question: Question,
 }
@@ -29,25 +32,38 @@ impl Input {
             Some(path) => load(path)?,
             None => project::example(),
         };
-        let mut input =
-            Self { title: project.title.clone(), units: project.units, question: project.question() };
+        let mut input = Self::of_project(&project);
         input.set(&source.settings)?;
         Ok(input)
+    }
+
+    /// From a project as it stands.
+    pub(super) fn of_project(project: &Project) -> Self {
+        Self {
+            title: project.title.clone(),
+            units: project.units,
+            usage: project.duty.usage,
+            question: project.question(),
+        }
     }
 
     /// Sets values in all cylinders; the last one of a dimension counts.
     fn set(&mut self, settings: &[Setting]) -> Result<(), Failure> {
         let mut wrong = Vec::new();
-        for setting in settings {
-            match value(setting) {
-                Ok(base) => {
+        for Setting { what, text } in settings {
+            let done = match what {
+                Settable::Dimension(key) => value(*key, text).map(|base| {
                     for cylinder in &mut self.question.cylinders {
-                        cylinder.dims.set(setting.key, Some(base));
-                        cylinder.measured.forget(setting.key);
+                        cylinder.dims.set(*key, Some(base));
+                        cylinder.measured.forget(*key);
                     }
-                }
-                Err(message) => wrong.push(message),
-            }
+                }),
+                Settable::Use => usage(text).map(|usage| {
+                    self.usage = Some(usage);
+                    self.question.build.usage = usage;
+                }),
+            };
+            wrong.extend(done.err());
         }
         self.question.propagate();
         if wrong.is_empty() { Ok(()) } else { Err(Failure::Engine(wrong)) }
@@ -131,12 +147,17 @@ pub(super) fn load(path: &Path) -> Result<Project, Failure> {
     })
 }
 
-/// The value of a setting in its base unit.
-fn value(setting: &Setting) -> Result<f64, String> {
-    let Setting { key, text } = setting;
+/// The use of the engine that a text names.
+fn usage(text: &str) -> Result<Usage, String> {
+    let all = Usage::ALL.map(Usage::id).join(", ");
+    Usage::from_id(text).ok_or_else(|| format!("use ‘{text}’: there is no such use; accepted: {all}"))
+}
+
+/// The value of a dimension in its base unit.
+fn value(key: Key, text: &str) -> Result<f64, String> {
     Quantity::parse(key.kind(), text).map(|quantity| quantity.base()).map_err(|error| {
         let not_finite = text.parse::<f64>().is_ok_and(|number| !number.is_finite());
-        let name = Key::name(*key);
+        let name = Key::name(key);
         if not_finite {
             format!("{key} ({name}) {text}: it is not a finite number; accepted: a finite number")
         } else {

@@ -18,6 +18,9 @@ pub(super) struct Figures {
     pub format: u32,
     /// The name of the engine.
     pub project: String,
+    /// The use of the engine, where it is said.
+    #[serde(rename = "use", skip_serializing_if = "Option::is_none")]
+    pub usage: Option<&'static str>,
     /// Each cylinder.
     pub cylinders: Vec<Cylinder>,
 }

@@ -63,7 +63,7 @@ pub(super) fn run(args: &SheetArgs) -> Result<(), Failure> {
         return Err(Failure::Call("a project file is needed".to_owned()));
     };
     let project = load(project)?;
-    let input = Input { title: project.title.clone(), units: project.units, question: project.question() };
+    let input = Input::of_project(&project);
     let chosen = args.cylinder.as_deref().map(|label| input.cylinder(label)).transpose()?;
     let answers = input.answers()?;
     let cylinder = chosen.unwrap_or_else(|| worst_cylinder(&answers));

@@ -145,6 +145,17 @@ pub enum Orientation {
 }
 
 impl Orientation {
+    /// Returns it in words: "lying to the left".
+    #[must_use]
+    pub(crate) fn words(&self) -> String {
+        match self {
+            Self::Upright => "upright".to_owned(),
+            Self::LyingLeft => "lying to the left".to_owned(),
+            Self::LyingRight => "lying to the right".to_owned(),
+            Self::Leaning(angle) => format!("leaning by {angle}"),
+        }
+    }
+
     /// Returns the lean in degrees from upright, positive to the right.
     #[must_use]
     pub fn lean_deg(&self) -> f64 {

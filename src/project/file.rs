@@ -1,7 +1,7 @@
 //! Reading and writing project files. A save is whole or has not happened.
 
-use super::Project;
 use super::text::{self, LoadError, MAX_BYTES};
+use super::{Format, Project};
 use std::ffi::OsString;
 use std::fs::{self, File};
 use std::hash::Hasher as _;
@@ -54,15 +54,71 @@ pub fn load(path: &Path) -> Result<Project, LoadError> {
     }
 }
 
+/// Saves a project. A file of an older format that lies there is first kept
+/// beside it: `engine.ron` as `engine.format-1.ron`. Returns where it was
+/// kept, `None` where there was nothing to keep.
+///
+/// # Errors
+/// When the system refuses; the old file is then untouched.
+pub fn save(project: &Project, path: &Path) -> Result<Option<PathBuf>, SaveError> {
+    let kept = keep_older(path).map_err(|source| SaveError::Io { path: path.into(), source })?;
+    write(project, path)?;
+    Ok(kept)
+}
+
 /// Writes a project file: a temporary file in the same folder, flushed to the
 /// disk, then renamed over the old one, whose permissions it takes.
 ///
 /// # Errors
 /// When the system refuses; the old file is then untouched.
-pub fn save(project: &Project, path: &Path) -> Result<(), SaveError> {
+pub(crate) fn write(project: &Project, path: &Path) -> Result<(), SaveError> {
     let text = text::to_text(project)?;
     replace(path, |file| file.write_all(text.as_bytes()))
         .map_err(|source| SaveError::Io { path: path.into(), source })
+}
+
+/// Keeps the file at `path` beside itself if it has an older format. What lies
+/// there under such a name is never written over; where that is the very same
+/// file, nothing is left to do.
+fn keep_older(path: &Path) -> io::Result<Option<PathBuf>> {
+    let path = fs::canonicalize(path).unwrap_or_else(|_| path.into());
+    let Some(bytes) = fs::metadata(&path)
+        .ok()
+        .filter(|now| now.is_file() && now.len() <= MAX_BYTES)
+        .and_then(|_| fs::read(&path).ok())
+    else {
+        return Ok(None);
+    };
+    let number = std::str::from_utf8(&bytes).ok().and_then(|text| text::format_of(text).ok());
+    let Some(number) = number.filter(|&number| Format::reads(number) && number < Format::NEWEST) else {
+        return Ok(None);
+    };
+    for copy in 1_u32.. {
+        let place = older_path(&path, number, copy);
+        match fs::read(&place) {
+            Ok(there) if there == bytes => return Ok(None),
+            Ok(_) => {}
+            Err(error) if error.kind() == io::ErrorKind::NotFound => {
+                replace(&place, |file| file.write_all(&bytes))?;
+                return Ok(Some(place));
+            }
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(None)
+}
+
+/// Where a file of an older format is kept: `engine.format-1.ron`, the next
+/// one `engine.format-1-2.ron`.
+fn older_path(path: &Path, number: u32, copy: u32) -> PathBuf {
+    let again = if copy > 1 { format!("-{copy}") } else { String::new() };
+    let mut name = path.file_stem().map_or_else(|| OsString::from("project"), OsString::from);
+    name.push(format!(".format-{number}{again}"));
+    if let Some(ending) = path.extension() {
+        name.push(".");
+        name.push(ending);
+    }
+    path.with_file_name(name)
 }
 
 /// A number that tells whether a file is still what it was; none where it
@@ -136,6 +192,56 @@ mod tests {
         let first = fs::read(&path).unwrap();
         save(&load(&path).unwrap(), &path).unwrap();
         assert_eq!(fs::read(&path).unwrap(), first);
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    /// A format 1 file beside the others of a folder.
+    fn old_file(folder: &Path, title: &str) -> (PathBuf, Vec<u8>) {
+        let path = folder.join("twin.ron");
+        let old = include_str!("../../tests/data/formats/1/tarnbeck-ft62.ron").replace("Tarnbeck", title);
+        fs::write(&path, &old).unwrap();
+        (path, old.into_bytes())
+    }
+
+    #[test]
+    fn a_file_of_an_older_format_is_kept_once_beside_the_new_one() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, old) = old_file(folder.path(), "Tarnbeck");
+        let kept = folder.path().join("twin.format-1.ron");
+        let kept = fs::canonicalize(folder.path()).unwrap().join(kept.file_name().unwrap());
+        let project = load(&path).unwrap();
+        assert_eq!(save(&project, &path).unwrap(), Some(kept.clone()));
+        assert_eq!(fs::read(&kept).unwrap(), old);
+        assert!(fs::read_to_string(&path).unwrap().contains("format: 2,"));
+        assert_eq!(load(&path).unwrap(), project);
+        assert_eq!(save(&project, &path).unwrap(), None, "a file of this format is just saved");
+        // The same old file put back is kept already; another one is not
+        // allowed to take its place.
+        old_file(folder.path(), "Tarnbeck");
+        assert_eq!(save(&project, &path).unwrap(), None);
+        let (_, other) = old_file(folder.path(), "Another");
+        let second = kept.with_file_name("twin.format-1-2.ron");
+        assert_eq!(save(&project, &path).unwrap(), Some(second.clone()));
+        assert_eq!((fs::read(&kept).unwrap(), fs::read(&second).unwrap()), (old, other));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn where_the_older_file_can_not_be_kept_nothing_is_saved() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, old) = old_file(folder.path(), "Tarnbeck");
+        // A folder in the place where it would be kept.
+        fs::create_dir(folder.path().join("twin.format-1.ron")).unwrap();
+        let error = save(&load(&path).unwrap(), &path).unwrap_err();
+        assert!(error.to_string().contains("was not saved"), "{error}");
+        assert_eq!(fs::read(&path).unwrap(), old);
+    }
+
+    #[test]
+    fn what_is_kept_for_a_crash_keeps_no_older_file() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, _) = old_file(folder.path(), "Tarnbeck");
+        write(&load(&path).unwrap(), &path).unwrap();
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
     }
 

@@ -36,7 +36,7 @@ pub use demo::{demo, demos};
 pub use dimensions::Entry;
 pub(crate) use dimensions::{Dimensions, Origin};
 pub(crate) use edit::{Edit, EditError, ReadingDetail, Scope, TextField};
-pub(crate) use file::{fingerprint, replace};
+pub(crate) use file::{fingerprint, replace, write};
 pub use file::{load, recovery_path, save};
 pub(crate) use format::Format;
 pub(crate) use history::{Gesture, History};

@@ -87,7 +87,7 @@ impl Project {
             },
             fuel_ron: ron_number(fuel),
             max_rpm: self.duty.max_rpm,
-            ..Build::default()
+            usage: self.duty.usage.unwrap_or_default(),
         }
     }
 }

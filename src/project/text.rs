@@ -10,7 +10,7 @@
 //! content that contradicts itself.
 
 use super::check::{Finding, Severity};
-use super::{Format, Project, layout};
+use super::{Format, Project, format, layout};
 use ron::Options;
 use ron::extensions::Extensions;
 use serde::Deserialize;
@@ -120,19 +120,18 @@ pub(crate) fn from_text(text: &str) -> Result<Project, LoadError> {
     }
     // Some editors put a byte order mark in front.
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let project = match format_of(text)? {
-        // A later format adds an arm for each older one, which reads the old
-        // shape and returns the new.
-        Format::NEWEST => options().from_str::<Project>(text).map_err(syntax)?,
-        found => return Err(LoadError::Format { found, newest: Format::NEWEST }),
-    };
+    let found = format_of(text)?;
+    if !Format::reads(found) {
+        return Err(LoadError::Format { found, newest: Format::NEWEST });
+    }
+    let project = format::brought_up(options().from_str::<Project>(text).map_err(syntax)?, found);
     let faults: Vec<Finding> =
         project.check().into_iter().filter(|finding| finding.severity == Severity::Fault).collect();
     if faults.is_empty() { Ok(project) } else { Err(LoadError::Content(faults)) }
 }
 
 /// The number of the format, before anything else is looked at.
-fn format_of(text: &str) -> Result<u32, LoadError> {
+pub(super) fn format_of(text: &str) -> Result<u32, LoadError> {
     /// The one field that every format has.
     #[derive(Deserialize)]
     struct Numbered {
@@ -194,8 +193,8 @@ mod tests {
             ("stroke: (", "strike: (", "line 24, column 13: ‘strike’ is not known here"),
             ("separate_barrels,", "separate_barrels", "line 12, column 9: expected comma"),
             ("cooling: air,", "cooling: air, cooling: air,", "line 12, column 23: ‘cooling’ is given twice"),
-            ("format: 1", "format: \"1\"", "line 4, column 12: expected integer"),
-            ("format: 1,", "", "‘format’ is missing"),
+            ("format: 2", "format: \"2\"", "line 4, column 12: expected integer"),
+            ("format: 2,", "", "‘format’ is missing"),
             ("\"1.21 mm\"", "1.21", "a value such as"),
             ("cap(opening: 0.88)", "cap(opening: wide)", "line 13, column "),
             (
@@ -215,7 +214,7 @@ mod tests {
     fn what_is_no_project_is_refused() {
         let whole = to_text(&demo()).unwrap();
         let half = &whole[..whole.find("readings:").unwrap()];
-        for text in ["", "(", "(format: 1", "hello", "(format: 1, title: \"x", "[[[[", half] {
+        for text in ["", "(", "(format: 2", "hello", "(format: 2, title: \"x", "[[[[", half] {
             let error = from_text(text).unwrap_err();
             assert!(matches!(error, LoadError::Syntax { .. }), "{text}: {error}");
         }
@@ -226,19 +225,63 @@ mod tests {
 
     #[test]
     fn a_newer_format_is_refused_with_a_sentence() {
-        let error = damaged("format: 1", "format: 2, wings: 4");
-        assert_eq!(error.to_string(), "the file has format 2, and this program reads up to 1");
-        assert!(matches!(damaged("format: 1", "format: 0"), LoadError::Format { found: 0, .. }));
+        let error = damaged("format: 2", "format: 3, wings: 4");
+        assert_eq!(error.to_string(), "the file has format 3, and this program reads up to 2");
+        assert!(matches!(damaged("format: 2", "format: 0"), LoadError::Format { found: 0, .. }));
+    }
+
+    /// The engines of this program as they were in format 1, and as they are.
+    const FORMAT_1: [(&str, &str); 5] = [
+        (include_str!("../../tests/data/formats/1/tarnbeck-ft62.ron"), "tarnbeck-ft62"),
+        (include_str!("../../tests/data/formats/1/oldermoor-t4.ron"), "oldermoor-t4"),
+        (include_str!("../../tests/data/formats/1/brackwell-s7.ron"), "brackwell-s7"),
+        (include_str!("../../tests/data/formats/1/zunnar-k123.ron"), "zunnar-k123"),
+        (include_str!("../../tests/data/formats/1/sorrendel-f6.ron"), "sorrendel-f6"),
+    ];
+
+    #[test]
+    fn a_file_of_format_1_opens_with_every_value_and_is_written_in_the_newest() {
+        for (old, id) in FORMAT_1 {
+            assert!(old.contains("    format: 1,"), "{id}");
+            let project = from_text(old).unwrap();
+            let text = to_text(&project).unwrap();
+            // Nothing but the number differs: every value as it was typed.
+            assert_eq!(text, old.replacen("format: 1,", &format!("format: {},", Format::NEWEST), 1), "{id}");
+            let again = from_text(&text).unwrap();
+            assert_eq!(again, project, "{id}");
+            let figures = |project: &Project| {
+                let question = project.question();
+                let answers = crate::study::Answers::to(&question);
+                let of =
+                    |cylinder: &crate::study::CylinderAnswer| *cylinder.solved().unwrap().engine.figures();
+                answers.cylinders.iter().map(of).collect::<Vec<_>>()
+            };
+            let (before, after) = (figures(&project), figures(&again));
+            assert_eq!(before, after, "{id}: to the last digit");
+            let demo = super::super::demos().iter().find(|demo| demo.id == id).unwrap();
+            assert_eq!(before.len(), figures(&demo.project().unwrap()).len());
+        }
+    }
+
+    #[test]
+    fn the_use_of_the_engine_is_a_field_of_the_duty() {
+        let text = to_text(&demo()).unwrap().replacen("duty: (", "duty: (use: race, ", 1);
+        let project = from_text(&text).unwrap();
+        assert_eq!(project.duty.usage, Some(crate::schema::Usage::Race));
+        assert_eq!(project.question().build.usage, crate::schema::Usage::Race);
+        assert_eq!(from_text(&to_text(&project).unwrap()).unwrap(), project);
+        let error = damaged("duty: (", "duty: (use: fun, ");
+        assert!(error.to_string().contains("‘fun’ is not known here; known are stationary"), "{error}");
     }
 
     #[test]
     fn text_that_nests_without_end_is_refused() {
         for piece in ["[", "Some(", "{1:", "(a:", "/*"] {
-            let text = format!("(format: 1, title: {}", piece.repeat(300_000));
+            let text = format!("(format: 2, title: {}", piece.repeat(300_000));
             let error = from_text(&text).unwrap_err();
             assert!(matches!(error, LoadError::Syntax { .. }), "{piece}: {error}");
         }
-        let text = format!("(title: {}, format: 1)", "[".repeat(70));
+        let text = format!("(title: {}, format: 2)", "[".repeat(70));
         assert!(from_text(&text).unwrap_err().to_string().contains("nests deeper than 64"));
     }
 

@@ -4,6 +4,7 @@
 
 mod bench;
 mod duty;
+mod duty_field;
 pub mod limit;
 mod ring_layout;
 mod rings;
@@ -11,6 +12,8 @@ mod stock;
 
 pub use bench::{BenchStep, Torque, TorqueUnit};
 pub(crate) use duty::Duty;
+pub use duty::Usage;
+pub(crate) use duty_field::DutyField;
 pub use ring_layout::Role;
 pub(crate) use ring_layout::{GapAt, Port, RingLayout, Temperatures};
 pub(crate) use rings::{FittedRing, Ring, WantedGap};

@@ -1,6 +1,8 @@
 //! How the engine is built and used, as far as it decides which limits are
 //! proposed and which cautions apply.
 
+pub use crate::schema::Usage;
+
 /// What carries the top of the cylinder.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Construction {
@@ -59,18 +61,6 @@ pub enum RodMaterial {
     Steel,
     /// Aluminium: longer when hot, and it stretches more.
     Aluminium,
-}
-
-/// How hard the engine works.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Usage {
-    /// Slow and steady: pumps, generators, old stationary engines.
-    Stationary,
-    /// Road and field.
-    #[default]
-    Road,
-    /// Competition.
-    Race,
 }
 
 /// How the engine is built and used.

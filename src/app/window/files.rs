@@ -79,10 +79,13 @@ impl Window {
     pub(super) fn save(&mut self, path: &Path) -> bool {
         let written = Arc::clone(self.session.project());
         match project::save(&written, path) {
-            Ok(()) => {
+            Ok(older) => {
                 self.session.saved(written, path.to_path_buf());
                 self.settings.remember(path);
-                self.say(format!("Saved to {}", path.display()));
+                let older = older.as_deref().and_then(Path::file_name).map_or_else(String::new, |name| {
+                    format!("; the file as it was before is beside it as {}", name.display())
+                });
+                self.say(format!("Saved to {}{older}", path.display()));
                 true
             }
             Err(error) => {

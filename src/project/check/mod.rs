@@ -47,6 +47,15 @@ impl Project {
         for number in self.duty.numbers() {
             found.number("duty", number.0, number.1, 0.0);
         }
+        if let (Some(rated), Some(greatest)) = (self.duty.rated_rpm, self.duty.max_rpm)
+            && rated > greatest
+        {
+            found.remark(
+                "duty",
+                format!("rated speed {rated} rpm is above greatest speed {greatest} rpm"),
+                "change one",
+            );
+        }
         found.limits(self);
         found.stock(self);
         found.rings(self);

@@ -4,8 +4,8 @@ use super::{Edit, ReadingDetail, Scope, TextField};
 use crate::engine::Key;
 use crate::project::{Cooling, Project};
 use crate::quantity::Quantity;
-use crate::schema::Shim;
 use crate::schema::limit::{LimitId, LimitText};
+use crate::schema::{Duty, DutyField, Shim, Usage};
 
 impl Edit {
     /// Returns the name of the step for undo, such as "Base shim: 0.50 mm to
@@ -41,7 +41,7 @@ impl Edit {
             Self::SetEngine { what, .. } | Self::MoveParts { what, .. } => what.clone(),
             Self::SetLimit { id, to } => limit_label(before, *id, to.as_ref()),
             Self::SetLimits(_) => "Limits".into(),
-            Self::SetDuty(_) => "Duty".into(),
+            Self::SetDuty(to) => duty_label(&before.duty, to),
             Self::SetShims(shims) => shims_label(&before.shims, shims),
             Self::SetChoosing(to) if to.aim != before.choosing.aim => {
                 format!("Choose shims: {}", lower(to.aim.name().to_owned()))
@@ -137,4 +137,21 @@ fn scoped_name(project: &Project, scope: &Scope, key: Key) -> String {
 fn lower(name: String) -> String {
     let mut chars = name.chars();
     chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}
+
+/// What of the duty was changed: "Greatest speed: 3600 rpm to 4000 rpm".
+fn duty_label(before: &Duty, after: &Duty) -> String {
+    if before.usage != after.usage {
+        return format!("Use: {}", after.usage.map_or("not said", Usage::name));
+    }
+    let Some(field) = DutyField::ALL.into_iter().find(|&field| before.text(field) != after.text(field))
+    else {
+        return "Duty".into();
+    };
+    let title = field.title();
+    match (before.text(field).as_str(), after.text(field).as_str()) {
+        (_, "") => format!("{title}: cleared"),
+        ("", new) => format!("{title}: {}", field.with_unit(new)),
+        (old, new) => format!("{title}: {} to {}", field.with_unit(old), field.with_unit(new)),
+    }
 }

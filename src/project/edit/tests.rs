@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::project::demo;
+use crate::schema::Usage;
 
 fn length(text: &str) -> Quantity {
     Quantity::parse(Kind::Length, text).unwrap()
@@ -152,4 +153,21 @@ fn a_reading_becomes_the_value_of_its_cylinder_in_one_step() {
     assert_eq!(after.known(1, Key::MockupDeck), Some(Provenance::Measured));
     assert_eq!(after.dims(0), project.dims(0));
     assert_eq!(edit.label(&project), "Mock-up deck from its readings, cylinder 2: 1.167 mm");
+}
+
+#[test]
+fn what_is_said_of_the_duty_is_named_for_undo() {
+    let project = demo();
+    let label = |change: &dyn Fn(&mut Duty)| {
+        let mut duty = project.duty.clone();
+        change(&mut duty);
+        Edit::SetDuty(duty.into()).label(&project)
+    };
+    assert_eq!(label(&|duty| duty.max_rpm = Some(4000.0)), "Greatest speed: 3600 rpm to 4000 rpm");
+    assert_eq!(label(&|duty| duty.fuel.clear()), "Fuel: cleared");
+    assert_eq!(label(&|duty| duty.usage = Some(Usage::Race)), "Use: race");
+    let mut bare = project.clone();
+    bare.duty = Duty::default();
+    let edit = Edit::SetDuty(project.duty.clone().into());
+    assert_eq!(edit.label(&bare), "Rated speed: 3000 rpm");
 }

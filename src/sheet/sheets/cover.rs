@@ -70,6 +70,7 @@ fn identity(c: &Context<'_>) -> Item<'static> {
                     plural(engine.heads.len(), "head")
                 ),
             ),
+            ("Use".to_owned(), project.duty.usage.map(|usage| usage.name().to_owned()).unwrap_or_default()),
             ("Bore, nominal".to_owned(), nominal(Key::Bore)),
             ("Stroke, nominal".to_owned(), nominal(Key::Stroke)),
             ("Materials".to_owned(), materials.into_iter().flatten().collect::<Vec<_>>().join("; ")),
