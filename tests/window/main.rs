@@ -3,6 +3,7 @@
 
 mod begin;
 mod contrast;
+mod inputs;
 mod reach;
 mod system;
 

@@ -1,4 +1,4 @@
-//! Cylinders and heads: what they are called, which stand under one head,
+//! Cylinders, heads and banks: what they are called, which stand under one head,
 //! which heads are level, one more and one less.
 
 use super::{ViewContext, head, line, say};
@@ -65,6 +65,20 @@ pub(super) fn cylinders_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<C
                     format!("Head {}: {}", one.label, if level { "level" } else { "need not be level" });
                 rebuilt(what, engine.with_level(&one.label, level), out);
             }
+        });
+    }
+    for (index, bank) in engine.banks.iter().enumerate() {
+        let name = format!("Bank {}", bank.label);
+        line(ui, &name, shown, |ui| {
+            let field = TextField::line(Id::unique(("bank label", index)), &name, &bank.label);
+            if let Some(to) = field.width(LABEL).show(ui, shown.t).committed {
+                out.push(Command::Edit(Edit::RenameBank { from: bank.label.clone(), to }, None));
+            }
+            let under = engine.cylinders.iter().filter(|c| c.bank.as_deref() == Some(bank.label.as_str()));
+            let labels: Vec<&str> = under.map(|c| c.label.as_str()).collect();
+            let noun = if labels.len() == 1 { "cylinder" } else { "cylinders" };
+            let words = format!("{noun} {}, {}", labels.join(", "), bank.stands.words());
+            ui.label(RichText::new(words).font(regular(text::CAPTION)).color(shown.t.ink2));
         });
     }
     ui.horizontal(|ui| {

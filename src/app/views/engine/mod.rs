@@ -1,9 +1,10 @@
-//! The engine drawer: what the project is called, how the engine is built,
-//! its cylinders and heads, the limits that it is judged by, and what is
+//! The engine drawer: what the project is called, how the engine is built and
+//! used, its cylinders and heads, the limits that it is judged by, and what is
 //! still missing.
 
 mod build;
 mod cylinders;
+mod duty;
 mod limits;
 mod missing;
 
@@ -12,6 +13,7 @@ use super::cabinet::Cabinet;
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, space, text};
 use crate::project::{Edit, TextField as Field};
+use crate::schema::DutyField;
 use crate::schema::limit::LimitId;
 use egui::{Id, RichText, ScrollArea, Ui, vec2};
 
@@ -29,6 +31,8 @@ const LINE: f32 = 26.0;
 pub struct EngineView {
     /// Why the last text of a limit was not taken.
     limit_fault: Option<(LimitId, String)>,
+    /// Why the last text of the duty was not taken.
+    duty_fault: Option<(DutyField, String)>,
 }
 
 /// Shows the drawer.
@@ -48,6 +52,7 @@ pub(crate) fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabine
             text_ui(ui, shown, field, name, lines, out);
         }
         build::build_ui(ui, shown, out);
+        duty::duty_ui(ui, shown, &mut right.engine, out);
         cylinders::cylinders_ui(ui, shown, out);
         limits::limits_ui(ui, shown, &mut right.engine, out);
     });
