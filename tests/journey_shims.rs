@@ -12,6 +12,13 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 use std::time::{Duration, Instant};
 
+/// What the window says when a choice lies under the barrels.
+const FITTED: &str = "These lie under the barrels now. Measure again.";
+/// What it says of a reading near the expected one.
+const AGREES: &str = "they agree, within what was measured";
+/// What it says where no pairing is better.
+const UNMOVED: &str = "Every part stays where it is";
+
 /// The window on a copy of a demo with the drawer of shims open and its answer there.
 fn panel(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
     drawer_of(name, "Proved among")
@@ -91,7 +98,7 @@ fn both_heads_of_the_flat_six_get_level_barrels() {
     let before = shims(&harness);
     assert!(says(&harness, "Level comes first"), "the caution stands where the choice is made");
     press(&mut harness, "Fit choice 1 to barrels 1, 2, 3");
-    wait_for(&mut harness, "These lie under the barrels now. Measure again.");
+    wait_for(&mut harness, FITTED);
     assert!(
         says(&harness, "not over what lies there now: read it again"),
         "nothing is confirmed by an old reading"
@@ -99,7 +106,7 @@ fn both_heads_of_the_flat_six_get_level_barrels() {
     press(&mut harness, "Head R");
     wait_for(&mut harness, "Fit choice 1 to barrels 4, 5, 6");
     press(&mut harness, "Fit choice 1 to barrels 4, 5, 6");
-    wait_for(&mut harness, "These lie under the barrels now. Measure again.");
+    wait_for(&mut harness, FITTED);
     // The invented engine's tolerance; its shims by the reference choices.
     for head in 0..2 {
         assert!(spread(&harness, head) <= 0.03 + 1e-9, "{}", spread(&harness, head));
@@ -117,7 +124,7 @@ fn both_heads_of_the_flat_six_get_level_barrels() {
     {
         assert!(says(&harness, read), "{read}");
     }
-    assert!(says(&harness, "they agree, within what was measured"));
+    assert!(says(&harness, AGREES));
     // One step each: three readings, two choices.
     for _ in 0..5 {
         undo(&mut harness);
@@ -138,7 +145,7 @@ fn another_choice_can_be_taken_than_the_first() {
     harness.key_press(Press::Enter);
     harness.run();
     press(&mut harness, "Fit choice 2 to barrel 1");
-    wait_for(&mut harness, "These lie under the barrels now. Measure again.");
+    wait_for(&mut harness, FITTED);
     assert!((shims(&harness)[0] - 0.75).abs() < 1e-9, "0.25 and 0.50: {:?}", shims(&harness));
     assert_eq!(step(&harness), "Fit choice 2 to barrel 1");
 }
@@ -206,7 +213,7 @@ fn a_pairing_is_taken_with_its_readings_and_undone_as_one_step() {
     wait_for(&mut harness, "Decks without shims differ by");
     assert!(says(&harness, "It is proved that no pairing is better"));
     press(&mut harness, "Pair the parts so");
-    wait_for(&mut harness, "Every part stays where it is");
+    wait_for(&mut harness, UNMOVED);
     assert_eq!(step(&harness), "Pair the parts");
     let after = harness.state().session().project().as_ref().clone();
     assert_ne!(after.engine, before.engine);
@@ -223,7 +230,7 @@ fn a_pairing_is_taken_with_its_readings_and_undone_as_one_step() {
             .unwrap();
         press(&mut harness, &name);
     }
-    wait_for(&mut harness, "Every part stays where it is");
+    wait_for(&mut harness, UNMOVED);
 }
 
 #[test]
@@ -318,7 +325,7 @@ fn the_flat_twin_closes_over_the_shims_that_were_chosen() {
         let fit = format!("Fit choice 1 to barrel {label}");
         wait_for(&mut harness, &fit);
         press(&mut harness, &fit);
-        wait_for(&mut harness, "These lie under the barrels now. Measure again.");
+        wait_for(&mut harness, FITTED);
         let expected = crowndeck::engine::Engine::new(
             harness.state().session().project().dims(label.parse::<usize>().unwrap() - 1).unwrap(),
         )
@@ -331,7 +338,7 @@ fn the_flat_twin_closes_over_the_shims_that_were_chosen() {
         assert!(says(&harness, "Look for dirt or a burr under the barrel"), "barrel {label}, far off");
         undo(&mut harness);
         type_into(&mut harness, &name, &format!("{expected:.2}"));
-        assert!(says(&harness, "they agree, within what was measured"), "barrel {label}");
+        assert!(says(&harness, AGREES), "barrel {label}");
     }
 }
 

@@ -132,7 +132,7 @@ fn a_pegged_ring_stands_at_its_peg_and_is_held_against_the_ports() {
     let folder = tempfile::tempdir().expect("a folder");
     let over = changed(folder.path(), TWO_STROKE, "peg: \"236 deg\"", "peg: \"75 deg\"");
     let warnings = json(&["rings", &over, "--json"])["warnings"].to_string();
-    assert!(warnings.contains("pegged at 75°, on the exhaust port"), "{warnings}");
+    assert!(warnings.contains("on the exhaust port"), "{warnings}");
     let unknown = changed(folder.path(), TWO_STROKE, "peg: \"236 deg\",", "");
     assert_eq!(json(&["rings", &unknown, "--json"])["start_positions"].as_array().map(Vec::len), Some(0));
     assert!(answer(&["rings", &unknown]).contains("its peg says where"));

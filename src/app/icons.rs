@@ -73,34 +73,12 @@ enum Piece {
     Dot([f32; 2], f32),
 }
 
-impl Icon {
-    /// Every icon.
-    pub const ALL: [Self; 23] = [
-        Self::Figures,
-        Self::Effects,
-        Self::Readings,
-        Self::Shims,
-        Self::Rings,
-        Self::Binder,
-        Self::Log,
-        Self::Lessons,
-        Self::Undo,
-        Self::Redo,
-        Self::Keep,
-        Self::Find,
-        Self::Play,
-        Self::Pause,
-        Self::Top,
-        Self::Plus,
-        Self::Left,
-        Self::Right,
-        Self::Fold,
-        Self::Unfold,
-        Self::Open,
-        Self::Save,
-        Self::Engine,
-    ];
+all!(
+    pub Icon: Figures, Effects, Readings, Shims, Rings, Binder, Log, Lessons, Undo, Redo, Keep, Find, Play,
+    Pause, Top, Plus, Left, Right, Fold, Unfold, Open, Save, Engine
+);
 
+impl Icon {
     fn pieces(self) -> &'static [Piece] {
         use Piece::{Arc, Closed, Dot, Line};
         match self {

@@ -96,50 +96,6 @@ pub enum Stack {
     Apart,
 }
 
-/// The part that a dimension is a size of, and goes with when parts change
-/// places.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Component {
-    /// The crankshaft.
-    Crank,
-    /// A connecting rod.
-    Rod,
-    /// A piston.
-    Piston,
-    /// The crankcase, or a block.
-    Case,
-    /// The gasket under a barrel.
-    BaseGasket,
-    /// The shims under a barrel.
-    Shim,
-    /// A barrel, or the wall of a cylinder.
-    Barrel,
-    /// The gasket under the head.
-    HeadGasket,
-    /// The head.
-    Head,
-    /// None alone: a state of the assembled parts.
-    Assembly,
-}
-
-impl Component {
-    /// The word on a drawing.
-    #[must_use]
-    pub(crate) fn word(self) -> &'static str {
-        match self {
-            Self::Crank => "crank",
-            Self::Rod => "rod",
-            Self::Piston => "piston",
-            Self::Case => "case",
-            Self::BaseGasket | Self::HeadGasket => "gasket",
-            Self::Shim => "shim",
-            Self::Barrel => "barrel",
-            Self::Head => "head",
-            Self::Assembly => "assembly",
-        }
-    }
-}
-
 /// In which engines a dimension exists.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Exists {

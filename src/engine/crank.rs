@@ -262,7 +262,7 @@ mod tests {
     /// the x axis and his offset +y, so our angle from the bore axis is
     /// −45° and e is −1 seen with the bore up.
     #[test]
-    fn offset_slider_of_a_textbook() {
+    fn an_offset_slider_stands_where_a_textbook_puts_it() {
         let crank = Crank::of(2.8, 4.0, 1.0);
         let angle = (-45.0_f64).to_radians() - crank.theta_top();
         near(crank.y_top() - crank.position(angle), 4.989_936_867_06, 1e-10);

@@ -5,7 +5,7 @@
 //! a row in `TABLE`, at the same place each: what is missing or out of order
 //! fails to compile.
 
-use super::columns::{Absent, Allowed, Component, Course, Exists, Gauge, Group, Stack};
+use super::columns::{Absent, Allowed, Course, Exists, Gauge, Group, Stack};
 use crate::quantity::Kind;
 
 /// A dimension of one cylinder. The names are a promise to scripts and files.
@@ -39,6 +39,50 @@ pub enum Key {
 all!(
     pub Key: Bore, Stroke, RodLength, CompressionHeight, PinOffset, CaseHeight, BaseGasket, BaseShim, BarrelLength, GasketThickness, GasketBore, HeadStep, ChamberVolume, CrownVolume, PocketVolume, TopLandHeight, TopLandDiameter, IntakeClosing, PortClosing, MockupDeck, MockupShim
 );
+
+/// The part that a dimension is a size of, and goes with when parts change
+/// places.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Component {
+    /// The crankshaft.
+    Crank,
+    /// A connecting rod.
+    Rod,
+    /// A piston.
+    Piston,
+    /// The crankcase, or a block.
+    Case,
+    /// The gasket under a barrel.
+    BaseGasket,
+    /// The shims under a barrel.
+    Shim,
+    /// A barrel, or the wall of a cylinder.
+    Barrel,
+    /// The gasket under the head.
+    HeadGasket,
+    /// The head.
+    Head,
+    /// None alone: a state of the assembled parts.
+    Assembly,
+}
+
+impl Component {
+    /// The word on a drawing.
+    #[must_use]
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Crank => "crank",
+            Self::Rod => "rod",
+            Self::Piston => "piston",
+            Self::Case => "case",
+            Self::BaseGasket | Self::HeadGasket => "gasket",
+            Self::Shim => "shim",
+            Self::Barrel => "barrel",
+            Self::Head => "head",
+            Self::Assembly => "assembly",
+        }
+    }
+}
 
 /// One row of the list of dimensions.
 #[derive(Clone, Copy, Debug)]

@@ -14,8 +14,9 @@ pub mod scalar;
 pub mod solid;
 pub mod words;
 
-pub(crate) use columns::{Absent, Allowed, Component, Course, Exists, Gauge, Group, Stack};
+pub(crate) use columns::{Absent, Allowed, Course, Exists, Gauge, Group, Stack};
 pub(crate) use crank::Crank;
+pub(crate) use dimension::Component;
 pub use dimension::Key;
 pub use dims::Dims;
 pub use fault::Fault;

@@ -48,11 +48,9 @@ pub enum Shows {
     Rings,
 }
 
-impl Shows {
-    /// All views and panels.
-    pub const ALL: [Self; 7] =
-        [Self::Section, Self::Towers, Self::Figures, Self::Effects, Self::Readings, Self::Shims, Self::Rings];
+all!(pub Shows: Section, Towers, Figures, Effects, Readings, Shims, Rings);
 
+impl Shows {
     /// Returns its name in an expression and in a lesson file.
     #[must_use]
     pub fn id(self) -> &'static str {

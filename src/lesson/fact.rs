@@ -257,11 +257,9 @@ pub enum RingFact {
     Stands,
 }
 
-impl RingFact {
-    /// All facts of a ring.
-    pub const ALL: [Self; 7] =
-        [Self::Wanted, Self::Delivered, Self::Now, Self::ToFile, Self::ForWear, Self::Closes, Self::Stands];
+all!(pub RingFact: Wanted, Delivered, Now, ToFile, ForWear, Closes, Stands);
 
+impl RingFact {
     /// Returns its name in an expression.
     #[must_use]
     pub fn id(self) -> &'static str {

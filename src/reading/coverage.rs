@@ -234,7 +234,7 @@ mod tests {
     /// JCGM 100:2008, table G.2 (seen at second hand), printed to two decimals;
     /// next to it the same quantile recomputed in 50-digit arithmetic.
     #[test]
-    fn the_table_of_t() {
+    fn factors_of_t_are_those_printed() {
         let rows = [
             (0.6827, 1.0, 1.84, 1.837_409_429_49),
             (0.95, 1.0, 12.71, 12.706_204_736_2),
@@ -256,7 +256,7 @@ mod tests {
     /// 1.959 963 984 540 054 and 2.575 829 303 548 901 are in every table of
     /// the normal distribution (from memory).
     #[test]
-    fn the_normal_distribution() {
+    fn factors_of_the_normal_distribution_are_those_printed() {
         near(normal_factor(0.95).unwrap(), 1.959_963_984_540_054, 1e-14);
         near(normal_factor(0.99).unwrap(), 2.575_829_303_548_901, 1e-14);
         assert_eq!(student_factor(0.95, f64::INFINITY), normal_factor(0.95));

@@ -296,7 +296,7 @@ mod tests {
     /// memory), for which the first order says ±19.9. The exact half widths,
     /// recomputed, are held within 5 standard errors of an end.
     #[test]
-    fn additive_models() {
+    fn trials_of_a_sum_give_the_printed_intervals() {
         let trials = 1_000_000;
         let rows = [
             (Shape::Normal, [1.0; 4], 3.92, 0.005, 3.919_927_969_08, 0.0584 / 2.0),
@@ -326,7 +326,7 @@ mod tests {
     /// interval, −1.895 to 0.095; exact is ln(0.15) to ln(1.1), and with 2.5 %
     /// on each side ln(0.125) to ln(1.075).
     #[test]
-    fn logarithm_of_a_rectangle() {
+    fn trials_of_a_logarithm_give_the_printed_interval() {
         let doubts = [UncertaintyComponent::within(Origin::Stated, 0.5).unwrap()];
         let x = Variable { value: 0.6, doubts: &doubts };
         let n = 1_000_000;

@@ -195,7 +195,7 @@ mod tests {
 
     /// Shares inside a factor against the distribution functions.
     #[test]
-    fn shares_of_normal_and_t() {
+    fn as_many_numbers_lie_inside_a_factor_as_the_distribution_says() {
         use super::super::coverage::student_factor;
         for (nu, numbers) in [(f64::INFINITY, drawn(Random::normal)), (4.0, drawn(|r| r.student(4.0)))] {
             for p in [0.5, 0.95, 0.99] {

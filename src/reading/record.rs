@@ -180,10 +180,10 @@ pub enum State {
     Loose,
 }
 
-impl State {
-    /// All states, in the order in which they are offered.
-    pub const ALL: [Self; 4] = [Self::Clamped, Self::HeldByHand, Self::FinalTorque, Self::Loose];
+// In the order in which they are offered.
+all!(pub State: Clamped, HeldByHand, FinalTorque, Loose);
 
+impl State {
     /// Returns its name in words.
     #[must_use]
     pub fn name(self) -> &'static str {

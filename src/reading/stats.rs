@@ -120,7 +120,7 @@ mod tests {
     /// quoted from memory: three values with standard deviation 1, and 1001
     /// values alternating by 0.1 about a middle that is ever larger.
     #[test]
-    fn reference_sets_for_numerical_accuracy() {
+    fn certified_means_and_deviations_are_reached() {
         let sets = [
             ("NumAcc1", vec![10_000_001.0, 10_000_003.0, 10_000_002.0], 10_000_002.0, 1.0),
             ("NumAcc2", alternating(1.2, 1.1, 1.3), 1.2, 0.1),
@@ -147,7 +147,7 @@ mod tests {
     }
 
     #[test]
-    fn middle_values() {
+    fn the_median_of_an_even_number_lies_between_two() {
         assert_eq!(median(&[3.0, 1.0, 2.0]), Some(2.0));
         assert_eq!(median(&[4.0, 1.0, 2.0, 3.0]), Some(2.5));
         assert_eq!(median_distance(&[1.0, 1.0, 2.0, 2.0, 4.0, 6.0, 9.0]), Some(1.0));
@@ -162,7 +162,7 @@ mod tests {
     proptest! {
         /// Mean and deviation follow a shift and a stretch of the values.
         #[test]
-        fn shift_and_stretch(
+        fn mean_and_deviation_follow_a_shift_and_a_stretch(
             values in prop::collection::vec(-10.0_f64..10.0, 2..40),
             shift in -1e3_f64..1e3,
             stretch in 0.01_f64..100.0,

@@ -58,10 +58,9 @@ pub enum TorqueUnit {
     PoundInch,
 }
 
-impl TorqueUnit {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::NewtonMetre, Self::PoundFoot, Self::PoundInch];
+all!(pub TorqueUnit: NewtonMetre, PoundFoot, PoundInch);
 
+impl TorqueUnit {
     /// As it is written behind a number.
     #[must_use]
     pub fn symbol(self) -> &'static str {

@@ -54,10 +54,9 @@ pub enum Aim {
     EvenRatio,
 }
 
-impl Margin {
-    /// Both of them.
-    pub const ALL: [Self; 2] = [Self::None, Self::Uncertainty];
+all!(pub Margin: None, Uncertainty);
 
+impl Margin {
     /// The name on a screen.
     #[must_use]
     pub fn name(self) -> &'static str {
@@ -68,10 +67,9 @@ impl Margin {
     }
 }
 
-impl Aim {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::Ratio, Self::EvenDeck, Self::EvenRatio];
+all!(pub Aim: Ratio, EvenDeck, EvenRatio);
 
+impl Aim {
     /// The name on a screen.
     #[must_use]
     pub fn name(self) -> &'static str {

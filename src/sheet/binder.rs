@@ -46,26 +46,13 @@ pub enum SheetKind {
     Signatures,
 }
 
-impl SheetKind {
-    /// All sheets, in the order of the binder.
-    pub const ALL: [Self; 15] = [
-        Self::Cover,
-        Self::Section,
-        Self::Towers,
-        Self::Figures,
-        Self::Curves,
-        Self::Effects,
-        Self::Readings,
-        Self::Shims,
-        Self::Rings,
-        Self::Chambers,
-        Self::WorkOrder,
-        Self::Valves,
-        Self::Assembly,
-        Self::OpenItems,
-        Self::Signatures,
-    ];
+// In the order of the binder.
+all!(
+    pub SheetKind: Cover, Section, Towers, Figures, Curves, Effects, Readings, Shims, Rings, Chambers,
+    WorkOrder, Valves, Assembly, OpenItems, Signatures
+);
 
+impl SheetKind {
     /// The name in calls.
     #[must_use]
     pub fn id(self) -> &'static str {

@@ -35,6 +35,12 @@ pub enum Decision {
     Record,
 }
 
+// In the order of the work.
+all!(
+    pub Decision: Shim, Squish, Ratio, Valve, Rings, Grinding, Filling, Solvents, Torque, TurningOver, FirstRun,
+    Record
+);
+
 /// The engine that a caution looks at.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Situation<'a> {

@@ -21,10 +21,9 @@ pub enum Route {
     WholeFill,
 }
 
-impl Route {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::Deck, Self::Solder, Self::WholeFill];
+all!(pub Route: Deck, Solder, WholeFill);
 
+impl Route {
     /// What is compared, in a sentence.
     #[must_use]
     pub fn name(self) -> &'static str {

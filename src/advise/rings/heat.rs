@@ -67,7 +67,7 @@ mod tests {
     /// The `ring` blocks of the cases: 50-digit arithmetic from first
     /// principles.
     #[test]
-    fn gaps_of_the_cases() {
+    fn every_cold_gap_of_the_cases_is_met() {
         let file = include_str!("../../../tests/data/cases.json");
         let file: Value = serde_json::from_str(file).expect("the file is JSON");
         let mut checked = 0;

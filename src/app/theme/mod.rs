@@ -27,10 +27,10 @@ pub enum Theme {
     ContrastDark,
 }
 
-impl Theme {
-    /// Every theme, in the order in which the theme button walks them.
-    pub const ALL: [Self; 4] = [Self::Paper, Self::Slate, Self::ContrastLight, Self::ContrastDark];
+// In the order in which the theme button walks them.
+all!(pub Theme: Paper, Slate, ContrastLight, ContrastDark);
 
+impl Theme {
     /// The theme that fits what the system asks for.
     #[must_use]
     pub fn following(system: egui::Theme, high_contrast: bool) -> Self {

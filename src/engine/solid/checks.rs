@@ -239,7 +239,7 @@ fn number(value: &serde_json::Value) -> f64 {
 }
 
 #[test]
-fn caps_of_all_cases() {
+fn every_cap_of_the_cases_is_met() {
     let mut seen = 0;
     for case in cases() {
         let (cap, bore) = (&case["cap"], number(&case["set"]["bore"]));
@@ -255,7 +255,7 @@ fn caps_of_all_cases() {
 }
 
 #[test]
-fn pent_roofs_of_all_cases() {
+fn every_pent_roof_of_the_cases_is_met() {
     let mut seen = 0;
     for case in cases() {
         let (roof, bore) = (&case["pentroof"], number(&case["set"]["bore"]));

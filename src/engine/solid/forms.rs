@@ -199,7 +199,7 @@ mod tests {
     /// over a chord of 125 mm holds 372247 mm³ in a sphere of 64 mm. Seen:
     /// from memory, the wording varies by edition. D08 is D03 turned round.
     #[test]
-    fn spherical_cap_there_and_back() {
+    fn a_spherical_cap_has_the_printed_volume_there_and_back() {
         close(cap(62.5, 50.0), 372_247.0, 2.0);
         close(cap_sphere_radius(62.5, 50.0), 64.06, 0.005);
         close(cap_height(62.5, 372_247.0), 50.0, 0.001);
@@ -208,7 +208,7 @@ mod tests {
     /// D04: Machinery's Handbook, "Volumes of solids": frustum of a cone
     /// 8 and 4 cm across, 5 cm high, 146.61 cm³. Seen: from memory.
     #[test]
-    fn truncated_cone_as_printed() {
+    fn a_truncated_cone_has_the_printed_volume() {
         close(truncated_cone(4.0, 2.0, 5.0), 146.61, 0.01);
         close(truncated_cone_height(4.0, 2.0, 146.607_657_168), 5.0, 1e-9);
     }
@@ -232,14 +232,14 @@ mod tests {
     /// 5 in from a bar of 1.5 in, 27.76 in³. Seen: from memory. It checks the
     /// theorem of Pappus as the fillet uses it.
     #[test]
-    fn torus_by_pappus_as_printed() {
+    fn a_torus_has_the_printed_volume() {
         close(revolved(PI / 4.0 * 1.5 * 1.5, 2.5), 27.76, 0.005);
     }
 
     /// D07: Machinery's Handbook, "Volumes of solids": wedge 4 × 3 in, edge
     /// 5 in, height 4.5 in, 29.25 in³. Seen: from memory.
     #[test]
-    fn wedge_as_printed() {
+    fn a_wedge_has_the_printed_volume() {
         close(roof_over_rectangle(4.0, 3.0, 5.0, 4.5), 29.25, 0.005);
     }
 

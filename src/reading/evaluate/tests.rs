@@ -61,7 +61,7 @@ fn near(actual: f64, expected: f64, tolerance: f64) {
 
 /// Cylinder 1 of the flat twin: deck 1.20 in truth, rock 0.05 at the edge.
 #[test]
-fn deck_rock_and_rim() {
+fn places_beside_the_pin_axis_show_rock_and_stay_out_of_the_deck() {
     let found = only(&[
         deck(DeckPlace::PinAxisFront, &["1.21 mm", "1.2 mm", "1.19 mm"]),
         deck(DeckPlace::PinAxisRear, &["1.19 mm", "1.21 mm", "1.21 mm"]),

@@ -12,22 +12,6 @@ use crate::study::cautions::Decision;
 const LEAD: &str = "What is broken, too near to call, not measured or not yet explained. Close each before the engine is \
     closed, and write down how.";
 
-/// Every decision, in the order of the work.
-const DECISIONS: [Decision; 12] = [
-    Decision::Shim,
-    Decision::Squish,
-    Decision::Ratio,
-    Decision::Valve,
-    Decision::Rings,
-    Decision::Grinding,
-    Decision::Filling,
-    Decision::Solvents,
-    Decision::Torque,
-    Decision::TurningOver,
-    Decision::FirstRun,
-    Decision::Record,
-];
-
 pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     let mut items = vec![Item::Heading("Limits".to_owned()), Item::Cautions(limits(c))];
     let look = to_look_at(c);
@@ -39,7 +23,7 @@ pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
     items.push(Item::Heading("How each was closed".to_owned()));
     items.push(Item::Lines(4));
     items.push(Item::Heading("Cautions".to_owned()));
-    items.push(Item::Cautions(c.beside(&DECISIONS)));
+    items.push(Item::Cautions(c.beside(&Decision::ALL)));
     Sheet {
         title: "Open items and cautions".to_owned(),
         heading: String::new(),

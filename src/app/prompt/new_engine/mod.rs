@@ -35,9 +35,9 @@ enum Step {
     Hand,
 }
 
-impl Step {
-    const ALL: [Self; 4] = [Self::Built, Self::Cylinders, Self::Units, Self::Hand];
+all!(Step: Built, Cylinders, Units, Hand);
 
+impl Step {
     fn number(self) -> usize {
         Self::ALL.iter().position(|&step| step == self).map_or(1, |index| index + 1)
     }
