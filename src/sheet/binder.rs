@@ -324,3 +324,109 @@ fn sheet<'a>(context: &Context<'a>, kind: SheetKind, contents: &[(String, usize)
         SheetKind::Signatures => sheets::signatures::sheet(context),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::project::demos;
+    use kurbo::Size;
+    use std::fmt::Write as _;
+
+    /// What a sheet says before it meets paper, a line for each cell that says
+    /// something, so that a difference names what changed.
+    fn recorded(sheet: &Sheet<'_>) -> String {
+        let mut out = format!("# {}\n", sheet.title);
+        for (mark, text) in [("heading", &sheet.heading), ("lead", &sheet.lead), ("scale", &sheet.scale)] {
+            if !text.is_empty() {
+                let _ = writeln!(out, "{mark}: {text}");
+            }
+        }
+        let _ = writeln!(out, "kind: {}", sheet.kind);
+        for item in &sheet.items {
+            let _ = match item {
+                Item::Table(table) => write!(out, "{}", recorded_table(table)),
+                Item::Heading(text) => writeln!(out, "## {text}"),
+                Item::Text(text) => writeln!(out, "text: {text}"),
+                Item::Cautions(all) => {
+                    all.iter().try_for_each(|c| writeln!(out, "{:?}: {}", c.weight, c.text))
+                }
+                Item::Figure(figure) => {
+                    let drawn = (figure.draw)(Size::new(170.0, figure.most));
+                    writeln!(out, "picture {} to {} mm: {}", figure.least, figure.most, drawn.alt)
+                }
+                Item::Lines(lines) => writeln!(out, "lines: {lines}"),
+                Item::Signatures(all) => all.iter().try_for_each(|text| writeln!(out, "signed: {text}")),
+                Item::Together(mm) => writeln!(out, "together: {mm} mm"),
+            };
+        }
+        out
+    }
+
+    fn recorded_table(table: &Table) -> String {
+        let mut out = format!("## table: {}\nsummary: {}\n", table.heading, table.summary);
+        let _ = writeln!(
+            out,
+            "set: row height {} mm, ruled {}, close {}",
+            table.row_height, table.ruled, table.close
+        );
+        let columns = table.columns.iter().map(|column| {
+            let grows = if column.grows { " grows" } else { "" };
+            format!("{} <{:?} {} {}{grows}>", column.head, column.align, column.unit, column.least)
+        });
+        let _ = writeln!(out, "columns: {}", columns.collect::<Vec<_>>().join(" | "));
+        for row in &table.rows {
+            let cells = row.iter().map(|cell| {
+                let words = cell.words.iter().map(|words| match (words.strong, words.struck) {
+                    (true, _) if !words.text.is_empty() => format!("*{}*", words.text),
+                    (_, true) => format!("-{}-", words.text),
+                    _ => words.text.clone(),
+                });
+                let number = cell.number.map(|number| format!(" [{number:.9}]")).unwrap_or_default();
+                format!("{}{number}", words.collect::<Vec<_>>().join(" / "))
+            });
+            let _ = writeln!(out, "- {}", cells.collect::<Vec<_>>().join(" | "));
+        }
+        out
+    }
+
+    /// Titles, paragraphs and cells of every sheet of every demo before they
+    /// are laid out, held against tests/snapshots/cells. Take them over anew
+    /// with `UPDATE_SNAPSHOTS=true`, and look at each difference.
+    #[test]
+    fn every_cell_of_every_sheet_is_the_one_on_record() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots/cells");
+        let update = std::env::var("UPDATE_SNAPSHOTS").is_ok_and(|value| value == "true");
+        let mut differ = Vec::new();
+        for demo in demos() {
+            let project = demo.project().unwrap();
+            let question = project.question();
+            let answers = Answers::to(&question);
+            let cylinder = crate::sheet::worst_cylinder(&answers);
+            let units = project.units;
+            let context = Context {
+                project: &project,
+                question: &question,
+                answers: &answers,
+                units,
+                cylinder,
+                crank_deg: 0.0,
+            };
+            let contents = [("Section".to_owned(), 2)];
+            let sheets = SheetKind::fitting(&project);
+            let text: Vec<String> =
+                sheets.into_iter().map(|kind| recorded(&sheet(&context, kind, &contents))).collect();
+            let text = text.join("\n");
+            let path = folder.join(format!("{}.txt", demo.id));
+            if update {
+                std::fs::create_dir_all(&folder).unwrap();
+                std::fs::write(&path, &text).unwrap();
+            }
+            let on_record = std::fs::read_to_string(&path).unwrap_or_default();
+            if on_record != text {
+                let line = on_record.lines().zip(text.lines()).find(|(was, is)| was != is);
+                differ.push(format!("{}: {line:?}", demo.id));
+            }
+        }
+        assert!(differ.is_empty(), "other cells than on record: {differ:#?}");
+    }
+}
