@@ -16,6 +16,7 @@
 //! | [`drawing`] | shapes, line kinds, hatching, dimensions, the section |
 //! | [`scene`] | from the document to what is drawn |
 //! | [`render`] | a drawing onto a screen, a PDF page, an SVG file |
+//! | [`report`] | what there is to say, a section a subject, for paper, terminal and window |
 //! | [`sheet`] | the binder pages |
 //! | [`app`] | the window |
 //! | [`cli`] | the same answers without a window |
@@ -42,6 +43,7 @@ pub mod project;
 pub mod quantity;
 pub mod reading;
 pub mod render;
+pub mod report;
 pub mod scene;
 pub mod schema;
 pub mod sheet;

@@ -9,11 +9,9 @@ use crowndeck::drawing::list::{Anchor, Shape};
 use crowndeck::drawing::page::{Block, CellKind, Date, Document};
 use crowndeck::project::{Construction, Project, demos};
 use crowndeck::render::pdf;
+use crowndeck::report::{csv, figures_in_markdown, figures_in_plain_text, tables};
 use crowndeck::schema::{BenchStep, Torque, TorqueUnit};
-use crowndeck::sheet::{
-    BinderError, Choices, Context, Paper, SheetKind, Stamp, binder, csv, figures_in_markdown,
-    figures_in_plain_text, tables, worst_cylinder,
-};
+use crowndeck::sheet::{BinderError, Choices, Context, Paper, SheetKind, Stamp, binder, worst_cylinder};
 use crowndeck::study::{Answers, Question};
 use std::io::Write as _;
 use std::process::Command;

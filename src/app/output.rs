@@ -4,7 +4,8 @@
 use crate::drawing::page::Document;
 use crate::project::replace;
 use crate::render::{pdf, png, svg};
-use crate::sheet::{Context, Paper, SheetKind, csv_file, figures_in_markdown, tables};
+use crate::report::{Context, SheetKind, csv_file, figures_in_markdown, tables};
+use crate::sheet::Paper;
 use std::path::{Path, PathBuf};
 
 /// What a file is made as. A page is counted from 0; without one the file

@@ -8,10 +8,8 @@ use super::output::write_file;
 use crate::clock::stamp;
 use crate::drawing::page::Document;
 use crate::render::{pdf, png, svg};
-use crate::sheet::{
-    Choices, Context, Paper, SheetKind, binder, csv_file, cylinder_page, figures_in_markdown, tables,
-    worst_cylinder,
-};
+use crate::report::{Context, SheetKind, csv_file, figures_in_markdown, tables};
+use crate::sheet::{Choices, Paper, binder, cylinder_page, worst_cylinder};
 use std::path::Path;
 
 /// The kinds of file that a sheet is written as.

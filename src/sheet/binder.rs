@@ -3,130 +3,12 @@
 use super::cylinder::{SheetError, with_section_page};
 use super::flow::{DraftPage, Item, Sheet};
 use super::paper::{Paper, Stamp};
-use super::sheets;
-use super::table::Table;
+use super::pictures;
 use super::title_block::TitleBlock;
 use crate::drawing::page::{Document, Page};
-use crate::project::{Construction, Project};
 use crate::quantity::UnitChoice;
-use crate::study::{Answers, Question};
-
-/// A sheet of the binder.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum SheetKind {
-    /// What the engine is, what was decided, and what is in the binder.
-    Cover,
-    /// One cylinder in section with its figures.
-    Section,
-    /// How high the piston reaches beside how high the cylinder stands.
-    Towers,
-    /// The figures of all cylinders with their doubts and limits.
-    Figures,
-    /// Position, volume and ratio against crank angle.
-    Curves,
-    /// What moves what.
-    Effects,
-    /// Every reading with its raw values.
-    Readings,
-    /// The shims that were chosen under every barrel, and why.
-    Shims,
-    /// The rings of all cylinders on one card.
-    Rings,
-    /// The fills of the chambers.
-    Chambers,
-    /// What is paired, opened, chosen and cut.
-    WorkOrder,
-    /// A table for valve clearances.
-    Valves,
-    /// The checklist of the bench.
-    Assembly,
-    /// What is open, and every caution.
-    OpenItems,
-    /// Lines to sign on.
-    Signatures,
-}
-
-// In the order of the binder.
-all!(
-    pub SheetKind: Cover, Section, Towers, Figures, Curves, Effects, Readings, Shims, Rings, Chambers,
-    WorkOrder, Valves, Assembly, OpenItems, Signatures
-);
-
-impl SheetKind {
-    /// The name in calls.
-    #[must_use]
-    pub fn id(self) -> &'static str {
-        match self {
-            Self::Cover => "cover",
-            Self::Section => "section",
-            Self::Towers => "towers",
-            Self::Figures => "figures",
-            Self::Curves => "curves",
-            Self::Effects => "effects",
-            Self::Readings => "readings",
-            Self::Shims => "shims",
-            Self::Rings => "rings",
-            Self::Chambers => "chambers",
-            Self::WorkOrder => "work-order",
-            Self::Valves => "valves",
-            Self::Assembly => "assembly",
-            Self::OpenItems => "open-items",
-            Self::Signatures => "signatures",
-        }
-    }
-
-    /// The sheet with this name in calls.
-    #[must_use]
-    pub fn from_id(id: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|kind| kind.id() == id)
-    }
-
-    /// The name for a person.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Cover => "Cover and contents",
-            Self::Section => "Section",
-            Self::Towers => "Two towers",
-            Self::Figures => "Figures and limits",
-            Self::Curves => "Curves",
-            Self::Effects => "What moves what",
-            Self::Readings => "Readings",
-            Self::Shims => "Shims",
-            Self::Rings => "Ring card",
-            Self::Chambers => "Chamber log",
-            Self::WorkOrder => "Work order",
-            Self::Valves => "Valve clearances",
-            Self::Assembly => "Assembly log",
-            Self::OpenItems => "Open items and cautions",
-            Self::Signatures => "Signatures",
-        }
-    }
-
-    /// Whether it is a drawing of one cylinder in its own dimensions.
-    #[must_use]
-    pub fn is_drawn_for_one(self) -> bool {
-        matches!(self, Self::Section | Self::Towers)
-    }
-
-    /// Whether there is anything to say on it for this engine.
-    #[must_use]
-    pub fn fits(self, project: &Project) -> bool {
-        match self {
-            Self::Valves => project.engine.construction != Construction::TwoStroke,
-            Self::Readings => !project.readings.is_empty(),
-            Self::Shims => project.engine.construction.has_barrels() && !project.shims.is_empty(),
-            Self::Rings => !project.rings.is_empty(),
-            _ => true,
-        }
-    }
-
-    /// The sheets that have something to say for this engine.
-    #[must_use]
-    pub fn fitting(project: &Project) -> Vec<Self> {
-        Self::ALL.into_iter().filter(|kind| kind.fits(project)).collect()
-    }
-}
+use crate::report::section::{Block, Section};
+use crate::report::{Context, SheetKind};
 
 /// What a person wants in the binder.
 #[derive(Clone, Debug, PartialEq)]
@@ -157,24 +39,6 @@ impl Choices {
     }
 }
 
-/// What the sheets read.
-#[derive(Clone, Copy)]
-pub struct Context<'a> {
-    /// The document.
-    pub project: &'a Project,
-    /// What was asked.
-    pub question: &'a Question,
-    /// What follows.
-    pub answers: &'a Answers,
-    /// The units of computed values.
-    pub units: UnitChoice,
-    /// The cylinder that is drawn, from 0.
-    pub cylinder: usize,
-    /// The crank angle at which the section is drawn, degrees after top dead
-    /// centre.
-    pub crank_deg: f64,
-}
-
 /// Why there is no binder.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum BinderError {
@@ -201,7 +65,7 @@ pub fn binder(
     stamp: &Stamp,
     goes_on: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Result<Document, BinderError> {
-    let kinds = chosen(&choices.sheets);
+    let kinds = SheetKind::chosen(&choices.sheets);
     let of = context.project.engine.cylinders.len();
     let parts: Vec<(SheetKind, usize)> = kinds
         .iter()
@@ -241,23 +105,6 @@ pub fn binder(
     })
 }
 
-/// The tables of the sheets that were chosen, with the title of their sheet:
-/// for files that hold nothing but tables.
-#[must_use]
-pub fn tables(context: &Context<'_>, sheets: &[SheetKind]) -> Vec<(String, Table)> {
-    let of = |kind| {
-        let sheet = sheet(context, kind, &[]);
-        let tables: Vec<_> = sheet.tables().map(|table| (sheet.title.clone(), table.clone())).collect();
-        tables
-    };
-    chosen(sheets).into_iter().flat_map(of).collect()
-}
-
-/// In the order of the binder, each once.
-fn chosen(sheets: &[SheetKind]) -> Vec<SheetKind> {
-    SheetKind::ALL.into_iter().filter(|kind| sheets.contains(kind)).collect()
-}
-
 /// The title of each sheet with the number of its first page; the first sheet
 /// is the cover itself and left out.
 fn contents(made: &[Vec<DraftPage>]) -> Vec<(String, usize)> {
@@ -284,7 +131,36 @@ fn draft_pages(
             Err(error) => return flowed(&not_drawn(&error), imprint),
         }
     }
-    flowed(&sheet(context, kind, contents), imprint)
+    flowed(&on_paper(context, kind.section(context, contents)), imprint)
+}
+
+/// A section as the flow over pages takes it, its pictures ready to be drawn.
+fn on_paper<'a>(context: &Context<'a>, section: Section) -> Sheet<'a> {
+    let mut items = Vec::new();
+    put(context, section.blocks, &mut items);
+    Sheet {
+        title: section.title,
+        heading: section.heading,
+        lead: section.lead,
+        kind: section.kind,
+        scale: String::new(),
+        items,
+    }
+}
+
+fn put<'a>(context: &Context<'a>, blocks: Vec<Block>, items: &mut Vec<Item<'a>>) {
+    for block in blocks {
+        match block {
+            Block::Table(table) => items.push(Item::Table(table)),
+            Block::Heading(text) => items.push(Item::Heading(text)),
+            Block::Paragraph(text) | Block::Apart(text) => items.push(Item::Text(text)),
+            Block::Inset(blocks) => put(context, blocks, items),
+            Block::Notes(notes) => items.push(Item::Cautions(notes)),
+            Block::Picture(picture) => items.extend(pictures::figure(context, &picture).map(Item::Figure)),
+            Block::Lines(lines) => items.push(Item::Lines(lines)),
+            Block::Signatures(lines) => items.push(Item::Signatures(lines)),
+        }
+    }
 }
 
 fn flowed(sheet: &Sheet<'_>, imprint: &TitleBlock) -> Vec<DraftPage> {
@@ -304,31 +180,12 @@ fn not_drawn(error: &SheetError) -> Sheet<'static> {
     }
 }
 
-/// What stands on a sheet.
-fn sheet<'a>(context: &Context<'a>, kind: SheetKind, contents: &[(String, usize)]) -> Sheet<'a> {
-    match kind {
-        SheetKind::Cover => sheets::cover::sheet(context, contents),
-        SheetKind::Section => sheets::section_tables::sheet(context),
-        SheetKind::Towers => sheets::towers::sheet(context),
-        SheetKind::Figures => sheets::figures::sheet(context),
-        SheetKind::Curves => sheets::curves::sheet(context),
-        SheetKind::Effects => sheets::effects::sheet(context),
-        SheetKind::Readings => sheets::readings::sheet(context),
-        SheetKind::Shims => sheets::shims::sheet(context),
-        SheetKind::Rings => sheets::rings::sheet(context),
-        SheetKind::Chambers => sheets::chambers::sheet(context),
-        SheetKind::WorkOrder => sheets::work_order::sheet(context),
-        SheetKind::Valves => sheets::valves::sheet(context),
-        SheetKind::Assembly => sheets::assembly::sheet(context),
-        SheetKind::OpenItems => sheets::open_items::sheet(context),
-        SheetKind::Signatures => sheets::signatures::sheet(context),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::project::demos;
+    use crate::report::table::Table;
+    use crate::study::Answers;
     use kurbo::Size;
     use std::fmt::Write as _;
 
@@ -413,8 +270,10 @@ mod tests {
             };
             let contents = [("Section".to_owned(), 2)];
             let sheets = SheetKind::fitting(&project);
-            let text: Vec<String> =
-                sheets.into_iter().map(|kind| recorded(&sheet(&context, kind, &contents))).collect();
+            let text: Vec<String> = sheets
+                .into_iter()
+                .map(|kind| recorded(&on_paper(&context, kind.section(&context, &contents))))
+                .collect();
             let text = text.join("\n");
             let path = folder.join(format!("{}.txt", demo.id));
             if update {

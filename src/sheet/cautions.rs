@@ -6,26 +6,7 @@ use kurbo::{BezPath, Point, Vec2};
 use super::draft::{Style, WIDE, count, line, list, text};
 use crate::drawing::list::{Anchor, Dash, Ink, Shape};
 use crate::drawing::page::Block;
-
-/// The weight of a caution.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Weight {
-    /// A limit is broken.
-    Broken,
-    /// A limit is near, or something that matters is not known.
-    Close,
-    /// A caution for every engine.
-    Standing,
-}
-
-/// A caution.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Caution {
-    /// Its weight.
-    pub weight: Weight,
-    /// One or two sentences.
-    pub text: String,
-}
+use crate::report::section::{Note, Weight};
 
 /// Free space between the two columns, mm.
 const GUTTER: f64 = 6.0;
@@ -45,7 +26,7 @@ fn lines(set: &[Set]) -> usize {
 }
 
 /// Sets the cautions in two columns, as even as whole paragraphs allow.
-fn columns(cautions: &[Caution], width: f64, style: &Style) -> [Vec<Set>; 2] {
+fn columns(cautions: &[Note], width: f64, style: &Style) -> [Vec<Set>; 2] {
     let room = (width - GUTTER) / 2.0 - INDENT;
     let mut left: Vec<Set> = cautions
         .iter()
@@ -63,7 +44,7 @@ fn font(weight: Weight, style: &Style) -> super::draft::Type {
 
 /// Returns their height with heading and the space after them, mm.
 #[must_use]
-pub(super) fn height(cautions: &[Caution], width: f64, style: &Style) -> f64 {
+pub(super) fn height(cautions: &[Note], width: f64, style: &Style) -> f64 {
     if cautions.is_empty() {
         return 0.0;
     }
@@ -74,7 +55,7 @@ pub(super) fn height(cautions: &[Caution], width: f64, style: &Style) -> f64 {
 /// Draws the cautions with their heading, the top left corner at `at`, `width`
 /// mm wide.
 #[must_use]
-pub(super) fn blocks(cautions: &[Caution], at: Point, width: f64, style: &Style) -> Vec<Block> {
+pub(super) fn blocks(cautions: &[Note], at: Point, width: f64, style: &Style) -> Vec<Block> {
     if cautions.is_empty() {
         return Vec::new();
     }
@@ -90,7 +71,7 @@ pub(super) fn blocks(cautions: &[Caution], at: Point, width: f64, style: &Style)
 
 /// Draws the cautions in two columns without a heading, the top left corner at
 /// `at`, and returns their height, mm.
-pub(super) fn side_by_side(cautions: &[Caution], at: Point, width: f64, style: &Style) -> (Vec<Block>, f64) {
+pub(super) fn side_by_side(cautions: &[Note], at: Point, width: f64, style: &Style) -> (Vec<Block>, f64) {
     let mut blocks = Vec::new();
     let mut height: f64 = 0.0;
     for (i, column) in columns(cautions, width, style).into_iter().enumerate() {
@@ -137,9 +118,9 @@ mod tests {
 
     fn of(lines: &[usize]) -> [usize; 2] {
         let style = Style::all()[2];
-        let cautions: Vec<Caution> = lines
+        let cautions: Vec<Note> = lines
             .iter()
-            .map(|&n| Caution { weight: Weight::Standing, text: vec!["measured_again"; n].join(" ") })
+            .map(|&n| Note { weight: Weight::Standing, text: vec!["measured_again"; n].join(" ") })
             .collect();
         // Wide enough for one word a line.
         let width = 2.0 * (style.body.width("measured_again") + INDENT + 1.0) + GUTTER;

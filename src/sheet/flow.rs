@@ -4,11 +4,13 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::cautions::{Caution, INDENT, Weight, mark, side_by_side};
+use super::cautions::{INDENT, mark, side_by_side};
 use super::draft::{NARROW, Style, Type, WIDE, count, line, list, moved, text};
-use super::table::{Cell, Column, Set, Table};
+use super::table::Set;
 use crate::drawing::list::{Anchor, DisplayList};
 use crate::drawing::page::Block;
+use crate::report::section::{Note, Weight};
+use crate::report::table::Table;
 
 /// One sheet of the binder before its pages are made: its titles and its
 /// content.
@@ -38,7 +40,7 @@ pub(crate) enum Item<'a> {
     /// A paragraph.
     Text(String),
     /// Paragraphs with marks of their weight.
-    Cautions(Vec<Caution>),
+    Cautions(Vec<Note>),
     /// A drawing.
     Figure(Figure<'a>),
     /// Number of lines to write on.
@@ -89,14 +91,6 @@ pub(crate) struct DraftPage {
 }
 
 impl Sheet<'_> {
-    /// Returns its tables, for files that hold only those.
-    pub(crate) fn tables(&self) -> impl Iterator<Item = &Table> {
-        self.items.iter().filter_map(|item| match item {
-            Item::Table(table) => Some(table),
-            _ => None,
-        })
-    }
-
     /// Returns the pages, each with its content inside `room`. Where no more
     /// than a few lines would be left for the last one, all move closer
     /// together.
@@ -254,7 +248,7 @@ impl Flow<'_, '_> {
 
     /// Adds cautions one below the other; in two columns where that saves a
     /// page.
-    fn cautions(&mut self, all: &[Caution]) {
+    fn cautions(&mut self, all: &[Note]) {
         let width = self.room.width() - INDENT;
         let tall: f64 = all
             .iter()
@@ -399,26 +393,11 @@ impl Flow<'_, '_> {
     }
 }
 
-/// Creates a table of two columns without heads: names and values.
-#[must_use]
-pub(super) fn facts(
-    heading: &str,
-    summary: &str,
-    rows: impl IntoIterator<Item = (String, String)>,
-) -> Item<'static> {
-    let mut table = Table::new(heading, summary, [Column::left(""), Column::left("").growing()]);
-    for (name, says) in rows {
-        if !says.is_empty() {
-            table.row([Cell::text(name), Cell::strong(says)]);
-        }
-    }
-    Item::Table(table)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::drawing::list::Shape;
+    use crate::report::table::{Cell, Column};
 
     fn room() -> Rect {
         Rect::new(25.0, 14.0, 195.0, 250.0)
@@ -473,8 +452,8 @@ mod tests {
         let mut table = rows(3);
         table.row([Cell::text(long.clone()), Cell::text("1")]);
         let cautions = vec![
-            Caution { weight: Weight::Broken, text: long.clone() },
-            Caution { weight: Weight::Standing, text: "short".into() },
+            Note { weight: Weight::Broken, text: long.clone() },
+            Note { weight: Weight::Standing, text: "short".into() },
         ];
         let sheet = sheet(vec![
             Item::Text(long.clone()),
@@ -512,7 +491,7 @@ mod tests {
     #[test]
     fn a_few_last_lines_get_no_page_of_their_own() {
         let cautions = |count| {
-            let caution = Caution { weight: Weight::Standing, text: "Turn it by hand.".into() };
+            let caution = Note { weight: Weight::Standing, text: "Turn it by hand.".into() };
             Item::Cautions(vec![caution; count])
         };
         let rows = |count| sheet(vec![Item::Table(rows(count)), Item::Table(rows(20)), cautions(3)]);
@@ -525,7 +504,7 @@ mod tests {
 
     #[test]
     fn cautions_stand_in_two_columns_where_that_saves_a_page() {
-        let caution = Caution { weight: Weight::Standing, text: "Turn it by hand.".into() };
+        let caution = Note { weight: Weight::Standing, text: "Turn it by hand.".into() };
         let pages = |count: usize| {
             let all = vec![caution.clone(); count];
             sheet(vec![Item::Table(rows(20)), Item::Cautions(all)]).draft_pages(room()).len()

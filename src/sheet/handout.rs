@@ -2,7 +2,6 @@
 //! is to be done and asked, room to write; the answers apart at the end.
 //! Every number comes from the engine of the lesson.
 
-use super::cautions::{Caution, Weight};
 use super::flow::{Figure, Item, Sheet};
 use super::lesson_picture::{flagged, is_wide, step_picture};
 use super::paper::{Paper, Stamp};
@@ -12,6 +11,7 @@ use crate::lesson::words::Text;
 use crate::lesson::{Lesson, Moment, Scene, Setup, Step, Task, begin, done};
 use crate::project::Project;
 use crate::quantity::UnitChoice;
+use crate::report::section::{Note, Weight};
 use kurbo::Size;
 use std::sync::Arc;
 
@@ -92,11 +92,11 @@ impl<'a> Played<'a> {
             items.push(Item::Text(format!("{}.", flags.join("; "))));
         }
         items.extend(self.step.says.iter().map(|text| Item::Text(self.first(text))));
-        let cautions: Vec<Caution> = self
+        let cautions: Vec<Note> = self
             .step
             .beside
             .iter()
-            .map(|caution| Caution { weight: Weight::Standing, text: caution.text.to_owned() })
+            .map(|caution| Note { weight: Weight::Standing, text: caution.text.to_owned() })
             .collect();
         if !cautions.is_empty() {
             items.push(Item::Cautions(cautions));

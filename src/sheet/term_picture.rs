@@ -1,7 +1,6 @@
 //! From a word of the trade to the picture that shows it on the engine at
 //! hand: the same drawing as everywhere, with what is spoken of lit.
 
-use super::binder::Context;
 use super::flow::Drawn;
 use crate::drawing::curves::{Chart, ChartLine, Mark, Scale, chart};
 use crate::drawing::input::SectionInput;
@@ -16,6 +15,7 @@ use crate::drawing::{Frame, Keys};
 use crate::engine::Key;
 use crate::lesson::{CurveKind, TermPicture};
 use crate::quantity::Kind;
+use crate::report::Context;
 use crate::scene::cylinder::{measured, parts_input};
 use crate::scene::rings::{groove_input, plan_input, plan_words};
 use crate::study::{CurvePoint, Solved};

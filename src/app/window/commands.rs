@@ -12,7 +12,7 @@ use crate::app::views::{Panel, cabinet};
 use crate::clock::{self, stamp};
 use crate::project::{Edit, Gesture};
 use crate::quantity::{LengthUnit, UnitChoice, VolumeUnit};
-use crate::sheet::{Context, figures_in_plain_text};
+use crate::report::{Context, figures_in_plain_text};
 use egui::ViewportCommand;
 use std::path::Path;
 use std::sync::Arc;

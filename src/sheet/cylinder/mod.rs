@@ -1,12 +1,9 @@
 //! From a project and its answers to what the section page says.
 
-use super::binder::Context;
-use super::cautions::{Caution, Weight};
 use super::draft::FactRow;
 use super::paper::{Paper, Stamp};
 use super::section_page::SectionPage;
 use super::title_block::TitleBlock;
-use super::wording::{doubted, gap, ratio, typed, volume, volume_decimals, word};
 use crate::drawing::input::SectionInput;
 use crate::drawing::page::Document;
 use crate::drawing::parts;
@@ -16,6 +13,9 @@ use crate::engine::solid::SolidFault;
 use crate::engine::{Fault, Key, Provenance};
 use crate::project::Project;
 use crate::quantity::{Kind, UnitChoice, write};
+use crate::report::Context;
+use crate::report::section::{Note, Weight};
+use crate::report::wording::{doubted, gap, ratio, typed, volume, volume_decimals, word};
 use crate::scene::cylinder::{measured, parts_input};
 use crate::study::cautions::{self, Decision};
 use crate::study::{Answers, ExpandedUncertainty, Judgement, Question, Solved, Verdict, words};
@@ -265,21 +265,21 @@ impl Teller<'_> {
 
     /// What to beware of: broken limits, then what is near or not known, then
     /// what the figures call for, then what holds for every engine.
-    fn cautions(&self, shapes: &[SolidFault]) -> Vec<Caution> {
+    fn cautions(&self, shapes: &[SolidFault]) -> Vec<Note> {
         let units = &self.units;
         let of_cylinder = self.solved.judged.iter();
         let judged: Vec<&Judgement> =
             self.answers.engine.iter().chain(self.head_judged()).chain(of_cylinder).collect();
-        let sentences = |weight: Weight, severities: &[u8]| -> Vec<Caution> {
+        let sentences = |weight: Weight, severities: &[u8]| -> Vec<Note> {
             let told = judged.iter().filter(|j| severities.contains(&j.verdict.severity()));
-            told.map(|j| Caution { weight, text: format!("{}.", j.sentence(units)) }).collect()
+            told.map(|j| Note { weight, text: format!("{}.", j.sentence(units)) }).collect()
         };
         let over = Verdict::Over { by: 0.0 }.severity();
         let near = Verdict::TooNear.severity();
         let unknown = Verdict::Unknown { why: String::new() }.severity();
         let mut all = sentences(Weight::Broken, &[over]);
         all.extend(sentences(Weight::Close, &[near, unknown]));
-        let close = |text: String| Caution { weight: Weight::Close, text };
+        let close = |text: String| Note { weight: Weight::Close, text };
         let questioned = self.answers.cylinders.get(self.cylinder).map(|answer| &answer.questioned);
         all.extend(questioned.into_iter().flatten().map(|q| close(q.text.clone())));
         all.extend(shapes.iter().map(|fault| close(format!("Drawn otherwise than wished: {fault}."))));
@@ -287,7 +287,7 @@ impl Teller<'_> {
         let build = &self.question.build;
         let turning = cautions::cautions_for(Decision::TurningOver, build, None).into_iter().take(1);
         let standing = turning.chain(cautions::cautions_for(Decision::Record, build, None));
-        all.extend(standing.map(|c| Caution { weight: Weight::Standing, text: c.text.to_owned() }));
+        all.extend(standing.map(|c| Note { weight: Weight::Standing, text: c.text.to_owned() }));
         all
     }
 }

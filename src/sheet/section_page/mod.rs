@@ -3,7 +3,7 @@
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::cautions::{self, Caution, Weight};
+use super::cautions;
 use super::draft::{FactRow, FactTable, Style, Type, count, list, moved, text};
 use super::flow::{DraftPage, Item, Sheet};
 use super::frame::{BAR_HEIGHT, check_bar};
@@ -14,6 +14,7 @@ use crate::drawing::list::Anchor;
 use crate::drawing::page::{Block, Document};
 use crate::drawing::pictures::{Picture, Pictures};
 use crate::quantity::{Kind, UnitChoice, write};
+use crate::report::section::{Note, Weight};
 
 /// Everything on the page, as texts, and the drawing.
 pub(crate) struct SectionPage<'a> {
@@ -30,7 +31,7 @@ pub(crate) struct SectionPage<'a> {
     /// The dimensions.
     pub dimensions: Vec<FactRow>,
     /// What to beware of, the heaviest first.
-    pub cautions: Vec<Caution>,
+    pub cautions: Vec<Note>,
     /// Width and height of what is drawn, without dimension lines, mm of the
     /// engine.
     pub size: Size,
@@ -239,7 +240,7 @@ impl SectionPage<'_> {
             + self.terms_table().height(RIGHT, style)
     }
 
-    fn first_leaf(&self, plan: &Plan, cautions: &[Caution]) -> DraftPage {
+    fn first_leaf(&self, plan: &Plan, cautions: &[Note]) -> DraftPage {
         let style = &plan.style;
         let drawings = &plan.drawings;
         let area = self.main_area(style, plan.cautions);

@@ -6,6 +6,7 @@ use super::*;
 use crate::drawing::lettering::{CAPITAL_HEIGHT, text_width};
 use crate::drawing::list::{DisplayList, Shape};
 use crate::drawing::page::{Date, Page};
+use crate::report::section::{Note, Weight};
 use crate::sheet::draft::outline;
 use crate::sheet::paper::Stamp;
 
@@ -45,7 +46,7 @@ fn row(name: &str, value: &str, note: &str) -> FactRow {
 }
 
 fn page(paper: Paper, dimensions: usize, cautions: usize, title: &str) -> SectionPage<'static> {
-    let caution = |i: usize| Caution {
+    let caution = |i: usize| Note {
         weight: if i < 2 { Weight::Broken } else { Weight::Standing },
         text: format!(
             "Caution {i}: measure again with the real parts, clamped as they will run in the engine."

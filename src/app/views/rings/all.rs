@@ -2,13 +2,13 @@
 //! that is pressed comes in hand.
 
 use super::{RingsView, say};
-use crate::advise::rings::{GapAnswer, Verdict};
 use crate::app::command::Command;
 use crate::app::theme::{radius, regular, semibold, text};
 use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::row;
 use crate::app::widgets::{paint, panel};
-use crate::quantity::{Kind, write};
+use crate::quantity::Kind;
+use crate::report::rings::to_file_in_short;
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
@@ -76,7 +76,7 @@ fn block_ui(
             if in_hand {
                 ui.painter().rect_filled(cell.shrink(1.0), radius::FIELD, t.accent_tint);
             }
-            let (words, warns) = short(gap, shown);
+            let (words, warns) = to_file_in_short(gap, shown.units());
             let font = if in_hand || warns { semibold(text::CAPTION) } else { regular(text::CAPTION) };
             let ink = if warns { t.warn } else { t.ink };
             paint::text_mid(ui.painter(), cell.center(), Align::Center, &words, font, ink);
@@ -94,20 +94,4 @@ fn block_ui(
         panel::divider(ui.painter(), line, line.bottom() - 0.5, t);
     }
     ui.spacing_mut().item_spacing.y = 5.0;
-}
-
-/// A verdict in the room of a number, and whether it warns.
-fn short(gap: &GapAnswer, shown: &ViewContext<'_>) -> (String, bool) {
-    if gap.may_be_short_mm().is_some() {
-        return ("near".into(), false);
-    }
-    match gap.verdict {
-        Verdict::Unmeasured => ("measure".into(), false),
-        Verdict::File { remove_mm, .. } => {
-            (write(Kind::Length, remove_mm, None, shown.units()).number, false)
-        }
-        Verdict::Leave { .. } => ("leave".into(), false),
-        Verdict::TooTight { .. } => ("tight".into(), true),
-        Verdict::TooWide { .. } => ("wide".into(), true),
-    }
 }

@@ -10,6 +10,7 @@ use crate::app::views::readings::parts::{caption, row, say};
 use crate::app::widgets::button::{Button, Kind as ButtonKind};
 use crate::project::Edit;
 use crate::quantity::{Kind, write};
+use crate::report::work_order::{openings_table, swap_measure, swap_moves};
 use crate::study::words::plain;
 use egui::{Id, Rect, Ui, pos2};
 
@@ -20,13 +21,13 @@ const GOALS: [(Goal, &str); 3] = [
 ];
 
 const COLUMNS: [Column; 7] = [
-    left("", 0.0).strong(),
-    right("Holds", 0.2),
-    right("Open by", 0.38).strong(),
-    right("To hold", 0.55),
-    right("Tolerance", 0.73),
-    right("Ratio now", 0.87),
-    right("Then", 1.0).strong(),
+    left(0.0).strong(),
+    right(0.2),
+    right(0.38).strong(),
+    right(0.55),
+    right(0.73),
+    right(0.87),
+    right(1.0).strong(),
 ];
 
 /// Shows all of it.
@@ -58,25 +59,13 @@ pub(super) fn chambers_ui(
         }
     };
     let volume = |cc: f64| write(Kind::Volume, cc, Some(2), shown.units()).to_string();
-    table::head_ui(ui, &COLUMNS, t);
-    let mut too_large = Vec::new();
-    for o in &all {
+    let id = |place: usize| Id::unique(("chamber", place));
+    table::table_ui(ui, &openings_table(shown.question(), shown.units(), &all), &COLUMNS, id, t);
+    let larger = |o: &Opening| {
         let label = shown.question().cylinders.get(o.cylinder).map_or("", |c| c.label.as_str());
-        let opens = o.open_cc >= -5e-4;
-        if !opens {
-            too_large.push(format!("{label} by {}", volume(-o.open_cc)));
-        }
-        let by = if opens { volume(o.open_cc.max(0.0)) } else { "–".to_owned() };
-        let to = if opens { volume(o.leave_cc()) } else { volume(o.now_cc) };
-        let tolerance = format!("±{}", volume(o.tolerance_cc));
-        let (now, then) = (plain(o.ratio_now, 2), plain(if opens { o.ratio_then } else { o.ratio_now }, 2));
-        let spoken = format!(
-            "Chamber {label} holds {}, open by {by}, to hold {to}, tolerance {tolerance}, ratio {now}, then {then}",
-            volume(o.now_cc)
-        );
-        let words = [label, &volume(o.now_cc), &by, &to, &tolerance, &now, &then];
-        table::line_ui(ui, &COLUMNS, &words, Id::unique(("chamber", o.cylinder)), &spoken, t);
-    }
+        format!("{label} by {}", volume(-o.open_cc))
+    };
+    let too_large: Vec<String> = all.iter().filter(|o| o.open_cc < -5e-4).map(larger).collect();
     if !too_large.is_empty() {
         let words = format!(
             "Already larger than that: {}. Metal can't be put back; choose another goal.",
@@ -123,27 +112,15 @@ fn heads_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mu
             return;
         }
     };
-    let what = if shown.question().target.is_some() {
-        "the worst distance from the wanted ratio"
-    } else {
-        "the difference of the ratios"
-    };
+    let what = swap_measure(shown.question());
     if swap.then >= swap.now - 1e-9 {
         let proved = if swap.proved { "" } else { " that was found" };
         caption(ui, &format!("The heads stand where {what} is least{proved}: {}.", plain(swap.now, 2)), t);
         return;
     }
-    let label = |head: usize| shown.question().heads.get(head).map_or("", |head| head.label.as_str());
-    let moves: Vec<String> = swap
-        .heads
-        .iter()
-        .enumerate()
-        .filter(|(place, from)| place != *from)
-        .map(|(place, from)| format!("head {} where {} is", label(*from), label(place)))
-        .collect();
     let words = format!(
         "Put {}: it brings {what} from {} to {} without any cut, if the heads can be swapped.",
-        moves.join(", "),
+        swap_moves(shown.question(), swap),
         plain(swap.now, 2),
         plain(swap.then, 2)
     );

@@ -2,7 +2,7 @@
 //! and at the unfavourable end of their doubt, and its picture.
 
 use super::table::{self, Column, left, right};
-use crate::advise::shims::{ShimChoice, ShimFormatter, stack_text, worst};
+use crate::advise::shims::{ShimChoice, ShimFormatter, worst};
 use crate::app::theme::{Tokens, regular, text};
 use crate::app::views::ViewContext;
 use crate::app::views::cabinet::shape;
@@ -10,11 +10,9 @@ use crate::app::views::picture;
 use crate::app::views::readings::parts::{caption, row};
 use crate::app::widgets::{paint, verdict};
 use crate::drawing::pens::Pens;
-use crate::engine::words::gap;
-use crate::quantity::{Kind, write};
+use crate::report::shims::choice_table;
 use crate::scene::shim_bank::shim_bank;
 use crate::study::verdict::Judgement;
-use crate::study::words::plain;
 use egui::accesskit::Role;
 use egui::{Id, Sense, Ui, WidgetInfo, pos2, vec2};
 
@@ -94,30 +92,11 @@ fn verdict_ui(ui: &mut Ui, of: &Details<'_>, shown: &ViewContext<'_>) {
     }
 }
 
-const COLUMNS: [Column; 6] = [
-    left("Barrel", 0.0).strong(),
-    left("Shims", 0.1),
-    right("Deck after", 0.59).strong(),
-    right("Squish", 0.74),
-    right("Ratio", 0.87),
-    right("Off", 1.0),
-];
+const COLUMNS: [Column; 6] =
+    [left(0.0).strong(), left(0.1), right(0.59).strong(), right(0.74), right(0.87), right(1.0)];
 
 /// What each barrel becomes.
 fn table_ui(ui: &mut Ui, choice: &ShimChoice, telling: ShimFormatter<'_>, t: &Tokens) {
-    let units = telling.units;
-    let target = telling.ask.question.target;
-    table::head_ui(ui, &COLUMNS, t);
-    for fit in &choice.fits {
-        let label = telling.ask.question.cylinders.get(fit.cylinder).map_or("", |c| c.label.as_str());
-        let shims = stack_text(&fit.stack_mm, units);
-        let deck = gap(fit.deck_mm, None, units);
-        let squish = write(Kind::Length, fit.squish_mm, None, units).to_string();
-        let ratio = plain(fit.ratio, 2);
-        let off = target.map_or_else(|| "–".to_owned(), |target| plain((fit.ratio - target.get()).abs(), 3));
-        let spoken =
-            format!("Barrel {label}: {shims}, deck {deck}, squish {squish}, ratio {ratio}, {off} off");
-        let id = Id::unique(("choice of barrel", fit.cylinder));
-        table::line_ui(ui, &COLUMNS, &[label, &shims, &deck, &squish, &ratio, &off], id, &spoken, t);
-    }
+    let id = |place: usize| Id::unique(("choice of barrel", place));
+    table::table_ui(ui, &choice_table(telling, choice), &COLUMNS, id, t);
 }

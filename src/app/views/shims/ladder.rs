@@ -4,14 +4,13 @@
 
 use super::ShimsView;
 use super::table::{self, Column, left, right};
-use crate::advise::gaskets::{Effect, Ladder, Rung, ladder};
+use crate::advise::gaskets::{Ladder, ladder};
 use crate::app::theme::{semibold, text};
 use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, say};
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::project::{Construction, Project};
-use crate::quantity::{Kind, write};
-use crate::study::words::plain;
+use crate::report::base_gaskets::{Step, ladder_table};
 use egui::{Id, Ui, pos2};
 use std::sync::Arc;
 
@@ -24,15 +23,8 @@ pub(super) struct LadderView {
     told: Option<(Arc<Project>, usize, Ladder)>,
 }
 
-const COLUMNS: [Column; 7] = [
-    left("Base", 0.035),
-    right("Squish", 0.37).strong(),
-    right("Ratio / trapped", 0.55),
-    right("Opens", 0.65),
-    right("closes", 0.74),
-    right("open", 0.83),
-    right("By head: ratio", 1.0),
-];
+const COLUMNS: [Column; 7] =
+    [left(0.035), right(0.37).strong(), right(0.55), right(0.65), right(0.74), right(0.83), right(1.0)];
 
 pub(super) fn applies(shown: &ViewContext<'_>) -> bool {
     shown.project().engine.construction == Construction::TwoStroke
@@ -61,9 +53,19 @@ pub(super) fn ladder_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsVi
     let from = middle.saturating_sub(AROUND).min(fitted.unwrap_or(middle));
     let shows =
         ladder.rungs.iter().enumerate().skip(from).take((2 * AROUND + 1).max(fitted.unwrap_or(0) + 1 - from));
-    table::head_ui(ui, &COLUMNS, t);
-    for (place, rung) in shows {
-        rung_ui(ui, shown, rung, (place, Some(place) == ladder.best, Some(place) == fitted));
+    let step = |(place, rung)| Step { rung, best: Some(place) == ladder.best, fitted: Some(place) == fitted };
+    let shows: Vec<Step<'_>> = shows.map(step).collect();
+    let table = ladder_table(shown.units(), shows.iter().copied());
+    let id = |place: usize| Id::unique(("rung", from + place));
+    let lines = table::table_ui(ui, &table, &COLUMNS, id, t);
+    for (rect, step) in lines.into_iter().zip(shows) {
+        let shape = match &step.rung.by_base {
+            Some(effect) if !effect.broken.is_empty() => Shape::Over,
+            None => Shape::Over,
+            Some(effect) if effect.unmeasured => Shape::Unknown,
+            Some(_) => Shape::Inside,
+        };
+        shape.paint(ui.painter(), pos2(rect.left() + 9.0, rect.center().y), 12.0, t);
     }
     let hidden = ladder.rungs.len().saturating_sub(2 * AROUND + 1);
     if hidden > 0 {
@@ -77,66 +79,4 @@ pub(super) fn ladder_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsVi
         t,
     );
     super::gap(ui);
-}
-
-/// One height.
-fn rung_ui(ui: &mut Ui, shown: &ViewContext<'_>, rung: &Rung, (place, best, fitted): (usize, bool, bool)) {
-    let t = shown.t;
-    let units = shown.units();
-    let base_height = write(Kind::Length, rung.height_mm, None, units);
-    let mark = match (best, fitted) {
-        (true, true) => ", best, fitted",
-        (true, false) => ", best",
-        (false, true) => ", fitted",
-        (false, false) => "",
-    };
-    let pieces = match rung.pieces.len() {
-        0 => String::new(),
-        count => format!(" in {count}"),
-    };
-    let squish = |effect: &Effect| {
-        write(Kind::Length, effect.engine.figures().squish_clearance, None, units).to_string()
-    };
-    let ratio = |effect: &Effect| {
-        let f = effect.engine.figures();
-        let trapped = f.effective_ratio.map_or_else(String::new, |ratio| format!(" / {}", plain(ratio, 2)));
-        plain(f.static_ratio, 2) + &trapped
-    };
-    let none = || "–".to_owned();
-    let base = rung.by_base.as_ref();
-    let port = base.and_then(|effect| effect.port);
-    let angle = |of: Option<f64>| of.map_or_else(none, |deg| format!("{}°", plain(deg, 1)));
-    let words = [
-        format!("{base_height}{pieces}{mark}"),
-        base.map_or_else(|| "meets".to_owned(), squish),
-        base.map_or_else(none, ratio),
-        angle(port.map(|port| port.opens_deg)),
-        angle(port.map(|port| port.closes_deg)),
-        angle(port.map(|port| port.open_for_deg())),
-        rung.by_head.as_ref().map_or_else(none, ratio),
-    ];
-    let broken: Vec<String> = base
-        .map_or_else(Vec::new, |effect| effect.broken.iter().map(|judged| judged.sentence(units)).collect());
-    let spoken = format!(
-        "{}: squish {}, ratio {}, port opens {} after and closes {} before top dead centre, open for {}; the same squish \
-         by the head: ratio {}. {}",
-        words[0],
-        words[1],
-        words[2],
-        words[3],
-        words[4],
-        words[5],
-        words[6],
-        broken.join(". ")
-    );
-    let texts: Vec<&str> = words.iter().map(String::as_str).collect();
-    let id = Id::unique(("rung", place));
-    let rect = table::line_ui(ui, &COLUMNS, &texts, id, &spoken, t);
-    let shape = match base {
-        Some(effect) if !effect.broken.is_empty() => Shape::Over,
-        None => Shape::Over,
-        Some(effect) if effect.unmeasured => Shape::Unknown,
-        Some(_) => Shape::Inside,
-    };
-    shape.paint(ui.painter(), pos2(rect.left() + 9.0, rect.center().y), 12.0, t);
 }

@@ -20,14 +20,9 @@ use std::sync::Arc;
 const LINE: f32 = 30.0;
 const CELL: f32 = 84.0;
 
-const COLUMNS: [Column; 6] = [
-    left("Hole", 0.0).strong(),
-    left("Rod", 0.08),
-    left("Piston", 0.25),
-    left("Barrel", 0.42),
-    right("Deck now", 0.79),
-    right("Deck then", 1.0).strong(),
-];
+const HEADS: [&str; 6] = ["Hole", "Rod", "Piston", "Barrel", "Deck now", "Deck then"];
+const COLUMNS: [Column; 6] =
+    [left(0.0).strong(), left(0.08), left(0.25), left(0.42), right(0.79), right(1.0).strong()];
 
 /// What is asked: nothing that shares a casting moves.
 pub(super) fn places(shown: &ViewContext<'_>, view: &ShimsView) -> Places {
@@ -105,7 +100,7 @@ pub(super) fn pairing_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsV
 /// What goes where, a line a hole.
 fn lines_ui(ui: &mut Ui, shown: &ViewContext<'_>, locks: &Locks, own: &mut Locks, pairing: &Pairing) {
     let t = shown.t;
-    table::head_ui(ui, &COLUMNS, t);
+    table::head_ui(ui, &COLUMNS, HEADS, t);
     let label = |place: usize| shown.question().cylinders.get(place).map_or("", |c| c.label.as_str());
     for (hole, seat) in pairing.seats.iter().enumerate() {
         let rect = row(ui, LINE);

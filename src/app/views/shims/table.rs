@@ -3,6 +3,7 @@
 use crate::app::theme::{Tokens, regular, semibold, text};
 use crate::app::views::readings::parts::row;
 use crate::app::widgets::{paint, panel};
+use crate::report::table::{Cell, Table};
 use egui::accesskit::Role;
 use egui::{Align, Id, Rect, Sense, Ui, WidgetInfo, pos2};
 
@@ -12,24 +13,23 @@ const HEAD: f32 = 20.0;
 /// From the edge of the column to its words.
 const PAD: f32 = 8.0;
 
-/// A column: its head, and the side of its words with the part of the width
-/// at which they begin (left) or end (right).
+/// A column: the side of its words with the part of the width at which they
+/// begin (left) or end (right).
 #[derive(Clone, Copy)]
 pub(super) struct Column {
-    pub head: &'static str,
     pub align: Align,
     pub at: f32,
     pub strong: bool,
 }
 
 /// Words that begin at a part of the width.
-pub(super) const fn left(head: &'static str, at: f32) -> Column {
-    Column { head, align: Align::Min, at, strong: false }
+pub(super) const fn left(at: f32) -> Column {
+    Column { align: Align::Min, at, strong: false }
 }
 
 /// Words that end at a part of the width.
-pub(super) const fn right(head: &'static str, at: f32) -> Column {
-    Column { head, align: Align::Max, at, strong: false }
+pub(super) const fn right(at: f32) -> Column {
+    Column { align: Align::Max, at, strong: false }
 }
 
 impl Column {
@@ -45,24 +45,39 @@ impl Column {
 }
 
 /// The heads of the columns.
-pub(super) fn head_ui(ui: &mut Ui, columns: &[Column], t: &Tokens) {
+pub(super) fn head_ui<'a>(
+    ui: &mut Ui,
+    columns: &[Column],
+    heads: impl IntoIterator<Item = &'a str>,
+    t: &Tokens,
+) {
     let rect = row(ui, HEAD);
-    for column in columns {
+    for (column, head) in columns.iter().zip(heads) {
         let at = pos2(column.x(rect), rect.center().y);
-        paint::text_mid(ui.painter(), at, column.align, column.head, regular(text::CAPTION), t.ink3);
+        paint::text_mid(ui.painter(), at, column.align, head, regular(text::CAPTION), t.ink3);
     }
     panel::divider(ui.painter(), rect, rect.bottom() - 1.0, t);
 }
 
-/// One line; `spoken` is what a screen reader says of it.
-pub(super) fn line_ui(
+/// Shows a table of a report, its columns at these places; where each row
+/// lies.
+pub(super) fn table_ui(
     ui: &mut Ui,
+    table: &Table,
     columns: &[Column],
-    words: &[&str],
-    id: Id,
-    spoken: &str,
+    id: impl Fn(usize) -> Id,
     t: &Tokens,
-) -> Rect {
+) -> Vec<Rect> {
+    head_ui(ui, columns, table.columns.iter().map(|column| column.head.as_str()), t);
+    let lines = table.rows.iter().zip(&table.spoken).enumerate().map(|(place, (cells, spoken))| {
+        let words: Vec<String> = cells.iter().map(Cell::plain).collect();
+        line_ui(ui, columns, &words, id(place), spoken, t)
+    });
+    lines.collect()
+}
+
+/// One line; `spoken` is what a screen reader says of it.
+fn line_ui(ui: &mut Ui, columns: &[Column], words: &[String], id: Id, spoken: &str, t: &Tokens) -> Rect {
     let rect = row(ui, LINE);
     for (column, words) in columns.iter().zip(words) {
         let font = if column.strong { semibold(text::DIMENSION) } else { regular(text::DIMENSION) };

@@ -4,18 +4,20 @@
 use crate::advise::budget::Budget;
 use crate::advise::cuts::{Cut, Goal as CutGoal, Where, both_units, cuts};
 use crate::advise::gaskets::{Offered, choose, graded};
-use crate::advise::matching::{Goal, Opening, open, pair, swap};
+use crate::advise::matching::{Goal, Opening, Swap, open, pair, swap};
 use crate::engine::Key;
-use crate::quantity::{Kind, write};
+use crate::quantity::{Kind, UnitChoice, write};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::table::{Cell, Column, Field, Table};
+use crate::report::wording::{gap, joined, ratio};
 use crate::schema::limit::{Limit, LimitId};
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet};
-use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::wording::{gap, joined, ratio};
+use crate::study::Question;
 use crate::study::build::{Construction, Cycle};
 use crate::study::cautions::Decision;
 use crate::study::level::{Level, top};
 use crate::study::verdict::TOUCH;
+use crate::study::words::plain;
 
 const LEAD: &str = "What can be done to the parts: pair them, match the chambers, choose the gasket, cut. Each part of this \
     sheet, and each cut, is computed from the engine as it stands now and is one way, not one of several to add up. \
@@ -26,38 +28,37 @@ const CUT_RULES: &str = "The machinist has the last word on what a part can lose
 /// Looks of the searches: beyond that the sheet says that nothing is proved.
 const MAX_NODES: u64 = 60_000;
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
-    let mut items = pairing(c);
-    items.extend(chambers(c));
-    items.extend(gaskets(c));
-    items.extend(machining(c));
-    items.push(Item::Heading("Done".to_owned()));
-    items.push(Item::Signatures(vec!["Ordered by".to_owned(), "Done by".to_owned()]));
-    items.push(Item::Heading("Cautions".to_owned()));
-    items.push(Item::Text(CUT_RULES.to_owned()));
-    items.push(Item::Cautions(c.beside(&[
+pub(crate) fn section(c: &Context<'_>) -> Section {
+    let mut blocks = pairing(c);
+    blocks.extend(chambers(c));
+    blocks.extend(gaskets(c));
+    blocks.extend(machining(c));
+    blocks.push(Block::Heading("Done".to_owned()));
+    blocks.push(Block::Signatures(vec!["Ordered by".to_owned(), "Done by".to_owned()]));
+    blocks.push(Block::Heading("Cautions".to_owned()));
+    blocks.push(Block::Paragraph(CUT_RULES.to_owned()));
+    blocks.push(Block::Notes(c.beside(&[
         Decision::Ratio,
         Decision::Squish,
         Decision::Valve,
         Decision::Grinding,
         Decision::Filling,
     ])));
-    Sheet {
+    Section {
         title: "Work order".to_owned(),
         heading: String::new(),
         lead: LEAD.to_owned(),
         kind: "Work order",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }
 
 /// A heading with one sentence under it.
-fn said(heading: &str, sentence: String) -> Vec<Item<'static>> {
-    vec![Item::Heading(heading.to_owned()), Item::Text(format!("{sentence}."))]
+fn said(heading: &str, sentence: String) -> Vec<Block> {
+    vec![Block::Heading(heading.to_owned()), Block::Paragraph(format!("{sentence}."))]
 }
 
-fn pairing<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
+fn pairing(c: &Context<'_>) -> Vec<Block> {
     const HEADING: &str = "Pairing before shims";
     let found = match pair(c.question, &c.project.pairing_locks(), &mut Budget::new(MAX_NODES, &|| false)) {
         Ok(found) => found,
@@ -97,15 +98,15 @@ fn pairing<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
         ]);
     }
     vec![
-        Item::Table(table),
-        Item::Text(format!(
+        Block::Table(table),
+        Block::Paragraph(format!(
             "{told} Look at the clearance of each piston in its new bore before it is moved; matched weights and marks \
              stay together."
         )),
     ]
 }
 
-fn chambers<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
+fn chambers(c: &Context<'_>) -> Vec<Block> {
     const HEADING: &str = "Chambers";
     // To the wanted ratio where all can be opened to it; else to each other.
     let opens = |all: &[Opening]| all.iter().all(|o| o.open_cc >= 0.0);
@@ -118,56 +119,130 @@ fn chambers<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
         Ok(all) => all,
         Err(why) => return said(HEADING, why),
     };
-    let volume = |cc: f64| write(Kind::Volume, cc, Some(2), &c.units).to_string();
-    let mut table = Table::new(
-        format!("Chambers, opened {goal}"),
-        "How much to open each chamber",
-        [
-            Column::left("Cylinder"),
-            Column::number("Holds", "cc"),
-            Column::number("Open by", "cc"),
-            Column::number("To hold", "cc"),
-            Column::right("Tolerance"),
-            Column::number("Ratio now", ""),
-            Column::number("Ratio then", ""),
-            Column::pen("Filled after", 20.0).growing(),
-        ],
-    );
-    for o in &all {
-        table.row([
-            Cell::text(c.label(o.cylinder)),
-            Cell::text(volume(o.now_cc)).of(o.now_cc),
-            Cell::strong(volume(o.open_cc.max(0.0))).of(o.open_cc.max(0.0)),
-            Cell::strong(volume(o.leave_cc())).of(o.leave_cc()),
-            Cell::text(format!("±{}", volume(o.tolerance_cc))),
-            Cell::text(joined(ratio(o.ratio_now, None))).of(o.ratio_now),
-            Cell::text(joined(ratio(o.ratio_then, None))).of(o.ratio_then),
-        ]);
-    }
-    let mut items = vec![Item::Table(table)];
+    let fields = [&CYLINDER, &HOLDS, &OPEN_BY, &TO_HOLD, &TOLERANCE, &RATIO_NOW, &RATIO_THEN, &FILLED_AFTER];
+    let table = openings(c.question, &c.units, &all, &format!("Chambers, opened {goal}"), &fields);
+    let mut blocks = vec![Block::Table(table)];
     if let Ok(found) = swap(c.question, &mut Budget::new(MAX_NODES, &|| false))
         && found.then < found.now - 1e-9
     {
-        let places = found.heads.iter().enumerate().filter(|(place, from)| place != *from);
-        let moves: Vec<String> = places
-            .map(|(place, &from)| format!("head {} where {} is", c.head_label(from), c.head_label(place)))
-            .collect();
-        let what = if c.question.target.is_some() {
-            "the worst distance from the wanted ratio"
-        } else {
-            "the difference of the ratios"
-        };
-        items.push(Item::Text(format!(
+        let (moves, what) = (swap_moves(c.question, &found), swap_measure(c.question));
+        blocks.push(Block::Paragraph(format!(
             "If the heads can be swapped, that comes first: {}. It brings {what} from {:.2} to {:.2} without any cut.",
-            moves.join(", "),
+            moves,
             found.now,
             found.then
         )));
     }
-    items
+    blocks
 }
 
-fn gaskets<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
+/// Returns what a swap of heads brings nearer together.
+pub(crate) fn swap_measure(question: &Question) -> &'static str {
+    if question.target.is_some() {
+        "the worst distance from the wanted ratio"
+    } else {
+        "the difference of the ratios"
+    }
+}
+
+/// Returns which head goes where: "head R where L is, head L where R is".
+pub(crate) fn swap_moves(question: &Question, swap: &Swap) -> String {
+    let label = |head: usize| question.heads.get(head).map_or("", |head| head.label.as_str());
+    let moved = swap.heads.iter().enumerate().filter(|(place, from)| place != *from);
+    let told = moved.map(|(place, &from)| format!("head {} where {} is", label(from), label(place)));
+    told.collect::<Vec<_>>().join(", ")
+}
+
+/// How far one chamber is opened.
+struct Chamber {
+    label: String,
+    opening: Opening,
+    units: UnitChoice,
+}
+
+impl Chamber {
+    fn volume(&self, cc: f64) -> String {
+        write(Kind::Volume, cc, Some(2), &self.units).to_string()
+    }
+
+    /// Whether it is not yet larger than it should be, to half of the last
+    /// digit shown.
+    fn opens(&self) -> bool {
+        self.opening.open_cc >= -5e-4
+    }
+
+    fn open_by(&self) -> Cell {
+        if !self.opens() {
+            return Cell::text("–");
+        }
+        let cc = self.opening.open_cc.max(0.0);
+        Cell::strong(self.volume(cc)).of(cc)
+    }
+
+    fn to_hold(&self) -> Cell {
+        let cc = if self.opens() { self.opening.leave_cc() } else { self.opening.now_cc };
+        Cell::strong(self.volume(cc)).of(cc)
+    }
+
+    fn ratio_then(&self) -> f64 {
+        if self.opens() { self.opening.ratio_then } else { self.opening.ratio_now }
+    }
+}
+
+// What is told of a chamber, each column once.
+
+const CYLINDER: Field<Chamber> =
+    Field { column: || Column::left("Cylinder"), cell: |chamber| Cell::text(chamber.label.as_str()) };
+const HOLDS: Field<Chamber> = Field {
+    column: || Column::number("Holds", "cc"),
+    cell: |chamber| Cell::text(chamber.volume(chamber.opening.now_cc)).of(chamber.opening.now_cc),
+};
+const OPEN_BY: Field<Chamber> = Field { column: || Column::number("Open by", "cc"), cell: Chamber::open_by };
+const TO_HOLD: Field<Chamber> = Field { column: || Column::number("To hold", "cc"), cell: Chamber::to_hold };
+const TOLERANCE: Field<Chamber> = Field {
+    column: || Column::right("Tolerance"),
+    cell: |chamber| Cell::text(format!("±{}", chamber.volume(chamber.opening.tolerance_cc))),
+};
+const RATIO_NOW: Field<Chamber> = Field {
+    column: || Column::number("Ratio now", ""),
+    cell: |chamber| Cell::text(plain(chamber.opening.ratio_now, 2)).of(chamber.opening.ratio_now),
+};
+const RATIO_THEN: Field<Chamber> = Field {
+    column: || Column::number("Ratio then", ""),
+    cell: |chamber| Cell::text(plain(chamber.ratio_then(), 2)).of(chamber.ratio_then()),
+};
+const FILLED_AFTER: Field<Chamber> =
+    Field { column: || Column::pen("Filled after", 20.0).growing(), cell: |_| Cell::text("") };
+
+fn openings(
+    question: &Question,
+    units: &UnitChoice,
+    all: &[Opening],
+    heading: &str,
+    fields: &[&Field<Chamber>],
+) -> Table {
+    let chamber = |opening: &Opening| Chamber {
+        label: question.cylinders.get(opening.cylinder).map_or_else(String::new, |c| c.label.clone()),
+        opening: opening.clone(),
+        units: *units,
+    };
+    Table::of(heading, "How much to open each chamber", fields, all.iter().map(chamber))
+}
+
+/// Returns how far each chamber is opened, a row a chamber with what is heard
+/// of it.
+pub(crate) fn openings_table(question: &Question, units: &UnitChoice, all: &[Opening]) -> Table {
+    let fields = [&CYLINDER, &HOLDS, &OPEN_BY, &TO_HOLD, &TOLERANCE, &RATIO_NOW, &RATIO_THEN];
+    let table = openings(question, units, all, "", &fields);
+    table.heads(["", "Holds", "Open by", "To hold", "Tolerance", "Ratio now", "Then"]).spoken(|cells| match cells {
+        [label, holds, by, to, tolerance, now, then] => format!(
+            "Chamber {label} holds {holds}, open by {by}, to hold {to}, tolerance {tolerance}, ratio {now}, then {then}"
+        ),
+        _ => String::new(),
+    })
+}
+
+fn gaskets(c: &Context<'_>) -> Vec<Block> {
     const HEADING: &str = "Head gasket";
     let offered: Vec<Offered> = c.project.gaskets.iter().map(Offered::from).collect();
     if offered.is_empty() {
@@ -210,7 +285,7 @@ fn gaskets<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
         notes.extend(choice.missing);
     }
     notes.dedup();
-    let mut items = vec![Item::Table(table)];
+    let mut blocks = vec![Block::Table(table)];
     match graded(c.question, &offered) {
         Ok(Some(by_class)) => notes.push(by_class.sentence(c.question, &offered, &c.units)),
         Ok(None) => {}
@@ -222,12 +297,12 @@ fn gaskets<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
             ));
         }
     }
-    items.extend(notes.into_iter().map(|note| Item::Text(format!("{note}."))));
-    items
+    blocks.extend(notes.into_iter().map(|note| Block::Paragraph(format!("{note}."))));
+    blocks
 }
 
 /// The cuts that could reach what the limits ask for.
-fn machining<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
+fn machining(c: &Context<'_>) -> Vec<Block> {
     const HEADING: &str = "Machining";
     let mut table = Table::new(
         HEADING,
@@ -307,9 +382,9 @@ fn machining<'a>(c: &Context<'a>) -> Vec<Item<'a>> {
     }
     notes.sort();
     notes.dedup();
-    let mut items = vec![Item::Table(table)];
-    items.extend(notes.into_iter().map(Item::Text));
-    items
+    let mut blocks = vec![Block::Table(table)];
+    blocks.extend(notes.into_iter().map(Block::Paragraph));
+    blocks
 }
 
 fn row(c: &Context<'_>, to: &str, cut: &Cut) -> [Cell; 6] {

@@ -1,10 +1,10 @@
 //! Valve clearances: a table to fill in at the bench.
 
 use crate::quantity::{Kind, write};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::table::{Cell, Column, Table};
 use crate::schema::limit::LimitId;
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet};
-use crate::sheet::table::{Cell, Column, Table};
 use crate::study::cautions::Decision;
 
 const LEAD: &str = "Least distance between piston and valve, measured with clay or an indicator on the valve, on overlap: \
@@ -17,21 +17,20 @@ const ANGLES: [&str; 7] =
 /// Cylinders side by side in one table: a number in handwriting wants 18 mm.
 const BESIDE: usize = 4;
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
-    let mut items = vec![Item::Text(limits(c))];
+pub(crate) fn section(c: &Context<'_>) -> Section {
+    let mut blocks = vec![Block::Paragraph(limits(c))];
     let labels: Vec<&str> = c.question.cylinders.iter().map(|input| input.label.as_str()).collect();
     for some in labels.chunks(BESIDE) {
-        items.push(Item::Table(table(some)));
+        blocks.push(Block::Table(table(some)));
     }
-    items.push(Item::Heading("Cautions".to_owned()));
-    items.push(Item::Cautions(c.beside(&[Decision::Valve])));
-    Sheet {
+    blocks.push(Block::Heading("Cautions".to_owned()));
+    blocks.push(Block::Notes(c.beside(&[Decision::Valve])));
+    Section {
         title: "Valve clearances".to_owned(),
         heading: String::new(),
         lead: LEAD.to_owned(),
         kind: "To fill in at the bench",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }
 

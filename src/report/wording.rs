@@ -7,7 +7,7 @@ use crate::study::words;
 
 /// A value as it was typed, with the signs of the trade: a degree sign, a true
 /// minus, and words instead of the sign of a gap.
-pub(super) fn typed(key: Key, value: &Quantity) -> String {
+pub(crate) fn typed(key: Key, value: &Quantity) -> String {
     let text = value.text();
     let text = text.strip_suffix(" deg").map_or_else(|| text.to_owned(), |number| format!("{number}°"));
     if key != Key::MockupDeck {
@@ -22,7 +22,7 @@ pub(super) fn typed(key: Key, value: &Quantity) -> String {
 
 /// Decimals with which a volume of this size is written: as usual, and more
 /// where the engine is so small that fewer than three figures would be left.
-pub(super) fn volume_decimals(cc: f64, units: &UnitChoice) -> u8 {
+pub(crate) fn volume_decimals(cc: f64, units: &UnitChoice) -> u8 {
     let unit = units.unit(Kind::Volume);
     let mut decimals = default_decimals(unit);
     let mut least = 10.0;
@@ -34,7 +34,7 @@ pub(super) fn volume_decimals(cc: f64, units: &UnitChoice) -> u8 {
 }
 
 /// How a value is known, for a narrow column.
-pub(super) fn word(known: Provenance) -> &'static str {
+pub(crate) fn word(known: Provenance) -> &'static str {
     match known {
         Provenance::Maker => "maker's",
         known => known.word(),
@@ -42,7 +42,7 @@ pub(super) fn word(known: Provenance) -> &'static str {
 }
 
 /// A value and its doubt, "±0.02"; an empty doubt where none is known.
-pub(super) fn doubted(kind: Kind, base: f64, doubt: Option<f64>, units: &UnitChoice) -> (String, String) {
+pub(crate) fn doubted(kind: Kind, base: f64, doubt: Option<f64>, units: &UnitChoice) -> (String, String) {
     let text = words::with_doubt(kind, base, doubt, units);
     match text.split_once(" ±") {
         Some((value, doubt)) => (value.to_owned(), format!("±{doubt}")),
@@ -51,7 +51,7 @@ pub(super) fn doubted(kind: Kind, base: f64, doubt: Option<f64>, units: &UnitCho
 }
 
 /// A volume and its doubt.
-pub(super) fn volume(cc: f64, doubt: Option<f64>, units: &UnitChoice) -> (String, String) {
+pub(crate) fn volume(cc: f64, doubt: Option<f64>, units: &UnitChoice) -> (String, String) {
     match doubted(Kind::Volume, cc, doubt, units) {
         (_, doubt) if doubt.is_empty() => {
             (write(Kind::Volume, cc, Some(volume_decimals(cc, units)), units).to_string(), doubt)
@@ -61,14 +61,14 @@ pub(super) fn volume(cc: f64, doubt: Option<f64>, units: &UnitChoice) -> (String
 }
 
 /// A ratio and its doubt.
-pub(super) fn ratio(value: f64, doubt: Option<f64>) -> (String, String) {
+pub(crate) fn ratio(value: f64, doubt: Option<f64>) -> (String, String) {
     let decimals = doubt.map_or(2, |doubt| words::decimals_for(doubt, 2));
     let doubt = doubt.map(|doubt| words::plus_minus(doubt, decimals)).unwrap_or_default();
     (words::plain(value, decimals), doubt)
 }
 
 /// A gap in words and its doubt.
-pub(super) fn gap(mm: f64, doubt: Option<f64>, units: &UnitChoice) -> (String, String) {
+pub(crate) fn gap(mm: f64, doubt: Option<f64>, units: &UnitChoice) -> (String, String) {
     let unit = units.unit(Kind::Length);
     let decimals = doubt.map(|doubt| words::decimals_for(unit.from_base(doubt), default_decimals(unit)));
     let (_, doubt) = doubted(Kind::Length, mm, doubt, units);
@@ -76,7 +76,7 @@ pub(super) fn gap(mm: f64, doubt: Option<f64>, units: &UnitChoice) -> (String, S
 }
 
 /// A value and its doubt in one text.
-pub(super) fn joined((value, doubt): (String, String)) -> String {
+pub(crate) fn joined((value, doubt): (String, String)) -> String {
     if doubt.is_empty() { value } else { format!("{value} {doubt}") }
 }
 

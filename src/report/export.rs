@@ -2,9 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::binder::Context;
-use super::sheets::figures;
+use super::context::{Context, DEFERS};
+use super::figures;
 use super::table::{Align, Cell, Column, Table};
+use super::text::{aligned, one_line};
 
 /// The same as [`csv`], with the mark without which spreadsheets do not take a
 /// file for UTF-8.
@@ -20,7 +21,8 @@ pub(crate) fn csv_file(tables: &[(String, Table)]) -> String {
 /// apostrophe in front.
 ///
 /// ```
-/// use crowndeck::sheet::{Cell, Column, Table, csv};
+/// use crowndeck::report::csv;
+/// use crowndeck::report::table::{Cell, Column, Table};
 /// let mut table = Table::new("Decks", "", [Column::left("Cylinder"), Column::number("Deck", "mm")]);
 /// table.row([Cell::text("=1+1"), Cell::text("0.10 mm proud").of(-0.1)]);
 /// let file = csv(&[("Figures".to_owned(), table)]);
@@ -89,7 +91,7 @@ pub fn figures_in_markdown(context: &Context<'_>) -> String {
     for table in told(context) {
         let _ = write!(out, "\n**{}**\n\n{}", in_markdown(&table.heading), markdown(&table));
     }
-    let _ = write!(out, "\n{}\n", super::sheets::DEFERS);
+    let _ = write!(out, "\n{}\n", DEFERS);
     out
 }
 
@@ -100,7 +102,7 @@ pub fn figures_in_plain_text(context: &Context<'_>) -> String {
     for table in told(context) {
         let _ = write!(out, "\n{}\n{}", table.heading, plain_text(&table));
     }
-    let _ = write!(out, "\n{}\n", super::sheets::DEFERS);
+    let _ = write!(out, "\n{}\n", DEFERS);
     out
 }
 
@@ -137,31 +139,10 @@ fn in_markdown(text: &str) -> String {
     out
 }
 
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 fn plain_text(table: &Table) -> String {
-    let cells = |row: &[Cell]| row.iter().map(|cell| one_line(&cell.plain())).collect::<Vec<_>>();
     let mut rows = vec![table.columns.iter().map(|column| column.head.clone()).collect::<Vec<_>>()];
-    rows.extend(table.rows.iter().map(|row| cells(row)));
-    let width = |column: usize| {
-        rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
-    };
-    let widths: Vec<usize> = (0..table.columns.len()).map(width).collect();
-    let mut out = String::new();
-    for row in &rows {
-        let mut line = String::new();
-        for ((cell, &width), column) in row.iter().zip(&widths).zip(&table.columns) {
-            let _ = match column.align {
-                Align::Left => write!(line, "{cell:<width$}  "),
-                Align::Right => write!(line, "{cell:>width$}  "),
-            };
-        }
-        out.push_str(line.trim_end());
-        out.push('\n');
-    }
-    out
+    rows.extend(table.rows.iter().map(|row| row.iter().map(|cell| one_line(&cell.plain())).collect()));
+    aligned(&rows, &table.columns.iter().map(|column| column.align == Align::Right).collect::<Vec<_>>())
 }
 
 #[cfg(test)]

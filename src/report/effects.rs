@@ -2,9 +2,9 @@
 
 use crate::engine::Group;
 use crate::quantity::{Kind, write};
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet};
-use crate::sheet::table::{Cell, Column, Table};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::table::{Cell, Column, Table};
 use crate::study::answers::{Consequence, consequences_of};
 use crate::study::cautions::Decision;
 use crate::study::{Effect, Outputs, Solved, words};
@@ -12,24 +12,23 @@ use crate::study::{Effect, Outputs, Solved, words};
 const LEAD: &str = "What one sensible step more of each dimension does, everything else left alone, and how far that \
     dimension alone would have to move to reach the wanted ratio.";
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn section(c: &Context<'_>) -> Section {
     let label = c.label(c.cylinder);
     let solved = c.answers.cylinders.get(c.cylinder).and_then(|answer| answer.solved());
-    let items = match solved {
+    let blocks = match solved {
         Some(solved) => vec![
-            Item::Table(moves(c, solved)),
-            Item::Heading("Cautions".to_owned()),
-            Item::Cautions(c.beside(&[Decision::Ratio])),
+            Block::Table(moves(c, solved)),
+            Block::Heading("Cautions".to_owned()),
+            Block::Notes(c.beside(&[Decision::Ratio])),
         ],
-        None => vec![Item::Text("Nothing to tell: this cylinder can't exist as it stands.".to_owned())],
+        None => vec![Block::Paragraph("Nothing to tell: this cylinder can't exist as it stands.".to_owned())],
     };
-    Sheet {
+    Section {
         title: format!("Cylinder {label}, what moves what"),
         heading: String::new(),
         lead: LEAD.to_owned(),
         kind: "Effects of dimensions",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }
 

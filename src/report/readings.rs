@@ -3,43 +3,42 @@
 
 use crate::quantity::{Kind, write};
 use crate::reading::{DeckPlace, Estimate, Evaluation, Reading, State, Subject, evaluate};
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet};
-use crate::sheet::table::{Cell, Column, Table, Words};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::table::{Cell, Column, Table, Words};
 use crate::study::cautions::Decision;
 use crate::study::words;
 
 const LEAD: &str = "Raw values in the order in which they were read, as they were written down. What is crossed out \
     was read and does not count; nothing is deleted.";
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
-    let mut items = Vec::new();
+pub(crate) fn section(c: &Context<'_>) -> Section {
+    let mut blocks = Vec::new();
     if c.project.readings.is_empty() {
-        items.push(Item::Text(
+        blocks.push(Block::Paragraph(
             "No reading was entered. Every figure of this binder rests on typed values alone.".to_owned(),
         ));
     } else {
-        items.push(Item::Table(raw(c)));
-        items.push(Item::Table(means(c)));
-        items.push(Item::Table(routes(c)));
+        blocks.push(Block::Table(raw(c)));
+        blocks.push(Block::Table(means(c)));
+        blocks.push(Block::Table(routes(c)));
     }
     if !c.project.instruments.is_empty() {
-        items.push(Item::Table(instruments(c)));
+        blocks.push(Block::Table(instruments(c)));
     }
-    items.push(Item::Cautions(c.beside(&[Decision::Record])));
-    Sheet {
+    blocks.push(Block::Notes(c.beside(&[Decision::Record])));
+    Section {
         title: "Readings".to_owned(),
         heading: String::new(),
         lead: LEAD.to_owned(),
         kind: "Raw readings",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }
 
 /// A subject at the start of a sentence.
 pub(crate) fn subject(of: &Subject) -> String {
-    super::capital(&of.name())
+    super::context::capital(&of.name())
 }
 
 /// A value as it was written down: a gap in words.

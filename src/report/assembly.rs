@@ -1,10 +1,10 @@
 //! The assembly log: the checklist of the bench with what was read, who did
 //! it and when; and what was written down beside it.
 
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::table::{Cell, Column, Table};
 use crate::schema::BenchStep;
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet};
-use crate::sheet::table::{Cell, Column, Table};
 use crate::study::bench::checklist;
 use crate::study::cautions::Decision;
 
@@ -13,29 +13,28 @@ const LEAD: &str = "Filled in during the work, not after it. Torques are the mak
 const NOT_BEGUN: &str = "No checklist was begun at the bench. The steps below follow from how the engine is built; strike \
     through what does not apply.";
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
-    let mut items = Vec::new();
+pub(crate) fn section(c: &Context<'_>) -> Section {
+    let mut blocks = Vec::new();
     let proposed;
     let steps = if c.project.bench.is_empty() {
-        items.push(Item::Text(NOT_BEGUN.to_owned()));
+        blocks.push(Block::Paragraph(NOT_BEGUN.to_owned()));
         proposed = checklist(c.question);
         &proposed
     } else {
         &c.project.bench
     };
     for chapter in steps.chunk_by(|a, b| a.chapter == b.chapter) {
-        items.push(Item::Table(table(chapter)));
+        blocks.push(Block::Table(table(chapter)));
     }
-    items.push(Item::Table(log(c)));
-    items.push(Item::Heading("Cautions".to_owned()));
-    items.push(Item::Cautions(c.beside(&[Decision::Torque, Decision::TurningOver, Decision::FirstRun])));
-    Sheet {
+    blocks.push(Block::Table(log(c)));
+    blocks.push(Block::Heading("Cautions".to_owned()));
+    blocks.push(Block::Notes(c.beside(&[Decision::Torque, Decision::TurningOver, Decision::FirstRun])));
+    Section {
         title: "Assembly log".to_owned(),
         heading: String::new(),
         lead: LEAD.to_owned(),
         kind: "Checklist of the bench",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }
 

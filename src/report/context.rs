@@ -1,44 +1,47 @@
-//! The sheets of the binder, each made from the same context.
+//! What a section is made from, and the words that several subjects share.
 
-pub(crate) mod assembly;
-pub(crate) mod chambers;
-pub(crate) mod cover;
-pub(crate) mod curves;
-pub(crate) mod effects;
-pub(crate) mod figures;
-pub(crate) mod open_items;
-pub(crate) mod readings;
-pub(crate) mod rings;
-pub(crate) mod section_tables;
-pub(crate) mod shims;
-pub(crate) mod signatures;
-pub(crate) mod towers;
-pub(crate) mod valves;
-pub(crate) mod work_order;
-
-use super::binder::Context;
-use super::cautions::{Caution, Weight};
+use super::section::{Note, Weight};
+use crate::project::Project;
+use crate::quantity::UnitChoice;
 use crate::study::cautions::{self, Decision, Situation};
-use crate::study::{Judgement, Subject, Verdict};
+use crate::study::{Answers, Judgement, Question, Subject, Verdict};
 
 /// What every binder says about itself.
-pub(super) const DEFERS: &str = "All figures were computed from what was typed and read. The maker's and the machinist's \
+pub(crate) const DEFERS: &str = "All figures were computed from what was typed and read. The maker's and the machinist's \
     figures and local rules come first. Measure again with the real parts before the engine is closed.";
+
+/// The document, what was asked of it and what follows.
+#[derive(Clone, Copy)]
+pub struct Context<'a> {
+    /// The document.
+    pub project: &'a Project,
+    /// What was asked.
+    pub question: &'a Question,
+    /// What follows.
+    pub answers: &'a Answers,
+    /// The units of computed values.
+    pub units: UnitChoice,
+    /// The cylinder that is drawn, from 0.
+    pub cylinder: usize,
+    /// The crank angle at which the section is drawn, degrees after top dead
+    /// centre.
+    pub crank_deg: f64,
+}
 
 impl<'a> Context<'a> {
     /// The label of a cylinder.
-    fn label(&self, cylinder: usize) -> &'a str {
+    pub(super) fn label(&self, cylinder: usize) -> &'a str {
         self.question.cylinders.get(cylinder).map_or("", |input| input.label.as_str())
     }
 
     /// The label of a head.
-    fn head_label(&self, head: usize) -> &'a str {
+    pub(crate) fn head_label(&self, head: usize) -> &'a str {
         self.question.heads.get(head).map_or("", |input| input.label.as_str())
     }
 
     /// The cautions that stand beside these decisions, those of the drawn
     /// cylinder's figures first, each once.
-    fn beside(&self, decisions: &[Decision]) -> Vec<Caution> {
+    pub(super) fn beside(&self, decisions: &[Decision]) -> Vec<Note> {
         let solved = self.answers.cylinders.get(self.cylinder).and_then(|answer| answer.solved());
         let build = &self.question.build;
         let situation =
@@ -56,13 +59,13 @@ impl<'a> Context<'a> {
         let weight = |c: &cautions::Caution| {
             if c.is_about_figures() { Weight::Close } else { Weight::Standing }
         };
-        found.into_iter().map(|c| Caution { weight: weight(c), text: c.text.to_owned() }).collect()
+        found.into_iter().map(|c| Note { weight: weight(c), text: c.text.to_owned() }).collect()
     }
 }
 
 /// Judgements, the worst first; cylinders of which the same is said stand
 /// together: "cylinders 1, 2 and 3".
-fn grouped<'a>(c: &Context<'a>, least_severity: u8) -> Vec<(String, &'a Judgement)> {
+pub(super) fn grouped<'a>(c: &Context<'a>, least_severity: u8) -> Vec<(String, &'a Judgement)> {
     let mut all: Vec<&Judgement> =
         c.answers.judged().filter(|judged| judged.verdict.severity() >= least_severity).collect();
     all.sort_by_key(|judged| std::cmp::Reverse(judged.verdict.severity()));
@@ -91,13 +94,13 @@ fn grouped<'a>(c: &Context<'a>, least_severity: u8) -> Vec<(String, &'a Judgemen
 }
 
 /// A text at the start of a sentence.
-fn capital(text: &str) -> String {
+pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// How much a verdict weighs on a sheet.
-fn weight(verdict: &Verdict) -> Weight {
+pub(super) fn weight(verdict: &Verdict) -> Weight {
     match verdict {
         Verdict::Over { .. } => Weight::Broken,
         Verdict::TooNear | Verdict::Unknown { .. } => Weight::Close,

@@ -5,30 +5,29 @@ use super::readings::{evaluations, is_fill, plus_minus, subject, values};
 use crate::engine::Key;
 use crate::quantity::{Kind, write};
 use crate::reading::Subject;
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet};
-use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::wording::{typed, word};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::table::{Cell, Column, Table};
+use crate::report::wording::{typed, word};
 use crate::study::cautions::Decision;
 
 const LEAD: &str = "Chambers filled under a flat plate on the sealing face, with the plug that will run. Fill each three \
     times; one low fill among others is most often a bubble, one high one a leak.";
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
-    let items = vec![
-        Item::Table(fills(c)),
-        Item::Table(by_hand(c)),
-        Item::Table(standing(c)),
-        Item::Heading("Cautions".to_owned()),
-        Item::Cautions(c.beside(&[Decision::Filling])),
+pub(crate) fn section(c: &Context<'_>) -> Section {
+    let blocks = vec![
+        Block::Table(fills(c)),
+        Block::Table(by_hand(c)),
+        Block::Table(standing(c)),
+        Block::Heading("Cautions".to_owned()),
+        Block::Notes(c.beside(&[Decision::Filling])),
     ];
-    Sheet {
+    Section {
         title: "Chamber log".to_owned(),
         heading: String::new(),
         lead: LEAD.to_owned(),
         kind: "Fills",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }
 

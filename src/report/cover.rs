@@ -2,35 +2,45 @@
 
 use crate::engine::Key;
 use crate::project::Cooling;
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet, facts};
-use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::wording::{gap, joined, ratio, typed};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::table::{Cell, Column, Table};
+use crate::report::wording::{gap, joined, ratio, typed};
 use crate::study::{Verdict, words};
 
-pub(crate) fn sheet<'a>(c: &Context<'a>, contents: &[(String, usize)]) -> Sheet<'a> {
+pub(crate) fn section(c: &Context<'_>, contents: &[(String, usize)]) -> Section {
     let project = c.project;
-    let mut items = vec![identity(c)];
+    let mut blocks = vec![identity(c)];
     if !project.notes.trim().is_empty() {
-        items.push(Item::Heading("Notes".to_owned()));
-        items.push(Item::Text(project.notes.clone()));
+        blocks.push(Block::Heading("Notes".to_owned()));
+        blocks.push(Block::Paragraph(project.notes.clone()));
     }
-    items.push(Item::Table(decision(c)));
-    items.push(Item::Text(standing(c)));
+    blocks.push(Block::Table(decision(c)));
+    blocks.push(Block::Paragraph(standing(c)));
     if !contents.is_empty() {
-        items.push(Item::Table(listed(contents)));
+        blocks.push(Block::Table(listed(contents)));
     }
-    Sheet {
+    Section {
         title: "Cover and contents".to_owned(),
         heading: project.title.clone(),
-        lead: super::DEFERS.to_owned(),
+        lead: super::context::DEFERS.to_owned(),
         kind: "Cover",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }
 
-fn identity(c: &Context<'_>) -> Item<'static> {
+/// A table of two columns without heads: what it is, and what it says.
+fn facts(heading: &str, summary: &str, rows: impl IntoIterator<Item = (String, String)>) -> Block {
+    let mut table = Table::new(heading, summary, [Column::left(""), Column::left("").growing()]);
+    for (name, says) in rows {
+        if !says.is_empty() {
+            table.row([Cell::text(name), Cell::strong(says)]);
+        }
+    }
+    Block::Table(table)
+}
+
+fn identity(c: &Context<'_>) -> Block {
     let project = c.project;
     let engine = &project.engine;
     let nominal =
@@ -117,7 +127,7 @@ fn decision(c: &Context<'_>) -> Table {
         };
         let f = solved.engine.figures();
         let units = &c.units;
-        let squish = crate::sheet::wording::doubted(
+        let squish = crate::report::wording::doubted(
             crate::quantity::Kind::Length,
             f.squish_clearance,
             input.doubt.squish_clearance,
@@ -167,7 +177,7 @@ fn standing(c: &Context<'_>) -> String {
 }
 
 fn weighs_broken(verdict: &Verdict) -> bool {
-    super::weight(verdict) == crate::sheet::cautions::Weight::Broken
+    super::context::weight(verdict) == crate::report::section::Weight::Broken
 }
 
 fn listed(contents: &[(String, usize)]) -> Table {

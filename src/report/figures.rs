@@ -1,33 +1,32 @@
 //! The figures of all cylinders with their doubts, and every limit with its
 //! verdict.
 
-use super::{capital, grouped};
+use super::context::{capital, grouped};
 use crate::quantity::Kind;
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet};
-use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::wording::{doubted, gap, joined, ratio, volume};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::table::{Cell, Column, Table};
+use crate::report::wording::{doubted, gap, joined, ratio, volume};
 use crate::study::Verdict;
 use crate::study::cautions::Decision;
 
 const LEAD: &str = "± is the expanded uncertainty, about 95 %, as far as readings give one; a figure without it rests \
     on values whose doubt nobody knows. The tightest cylinder decides, never the mean.";
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
-    let items = vec![
-        Item::Table(figures(c)),
-        Item::Table(limits(c)),
-        Item::Table(doubts(c)),
-        Item::Heading("Cautions".to_owned()),
-        Item::Cautions(c.beside(&[Decision::Ratio, Decision::Squish])),
+pub(crate) fn section(c: &Context<'_>) -> Section {
+    let blocks = vec![
+        Block::Table(figures(c)),
+        Block::Table(limits(c)),
+        Block::Table(doubts(c)),
+        Block::Heading("Cautions".to_owned()),
+        Block::Notes(c.beside(&[Decision::Ratio, Decision::Squish])),
     ];
-    Sheet {
+    Section {
         title: "Figures and limits".to_owned(),
         heading: String::new(),
         lead: LEAD.to_owned(),
         kind: "Figures",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }
 

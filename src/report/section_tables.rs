@@ -2,12 +2,12 @@
 //! On paper the page is laid out by itself.
 
 use crate::engine::Key;
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet};
-use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::wording::{typed, word};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::table::{Cell, Column, Table};
+use crate::report::wording::{typed, word};
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn section(c: &Context<'_>) -> Section {
     let mut table = Table::new(
         "Dimensions",
         "The dimensions of the cylinder as they were typed, and how each is known",
@@ -27,12 +27,11 @@ pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
             Cell::text(word(entry.known)),
         ]);
     }
-    Sheet {
+    Section {
         title: format!("Cylinder {}, section", c.label(c.cylinder)),
         heading: String::new(),
         lead: String::new(),
         kind: "Section",
-        scale: String::new(),
-        items: vec![Item::Table(table)],
+        blocks: vec![Block::Table(table)],
     }
 }

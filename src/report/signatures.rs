@@ -1,13 +1,13 @@
 //! Lines to sign on.
 
-use crate::sheet::binder::Context;
-use crate::sheet::flow::{Item, Sheet};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
 use crate::study::cautions::Decision;
 
 const LEAD: &str =
     "Whoever signs has done it or has seen it done. A line that does not apply is struck through.";
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
+pub(crate) fn section(c: &Context<'_>) -> Section {
     let lines = [
         "Measured: every reading in this binder was taken by me, with the instruments named.",
         "Machined: the faces named in this binder were cut by me, and measured afterwards.",
@@ -16,14 +16,13 @@ pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
         "Turned over by hand: two full turns, plugs out, without resistance, before any starter.",
         "Checked by a second person.",
     ];
-    let mut items = vec![Item::Signatures(lines.map(str::to_owned).to_vec())];
-    items.push(Item::Cautions(c.beside(&[Decision::TurningOver, Decision::FirstRun])));
-    Sheet {
+    let mut blocks = vec![Block::Signatures(lines.map(str::to_owned).to_vec())];
+    blocks.push(Block::Notes(c.beside(&[Decision::TurningOver, Decision::FirstRun])));
+    Section {
         title: "Signatures".to_owned(),
         heading: String::new(),
         lead: LEAD.to_owned(),
         kind: "To be signed",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }

@@ -1,65 +1,64 @@
 //! What is still open, and every caution that belongs to this engine.
 
-use super::{capital, grouped, weight};
+use super::context::{capital, grouped, weight};
 use crate::engine::{Key, Provenance};
-use crate::sheet::binder::Context;
-use crate::sheet::cautions::{Caution, Weight};
-use crate::sheet::flow::{Item, Sheet};
-use crate::sheet::table::{Cell, Column, Table};
-use crate::sheet::wording::{typed, word};
+use crate::report::context::Context;
+use crate::report::section::{Block, Section};
+use crate::report::section::{Note, Weight};
+use crate::report::table::{Cell, Column, Table};
+use crate::report::wording::{typed, word};
 use crate::study::cautions::Decision;
 
 const LEAD: &str = "What is broken, too near to call, not measured or not yet explained. Close each before the engine is \
     closed, and write down how.";
 
-pub(crate) fn sheet<'a>(c: &Context<'a>) -> Sheet<'a> {
-    let mut items = vec![Item::Heading("Limits".to_owned()), Item::Cautions(limits(c))];
+pub(crate) fn section(c: &Context<'_>) -> Section {
+    let mut blocks = vec![Block::Heading("Limits".to_owned()), Block::Notes(limits(c))];
     let look = to_look_at(c);
     if !look.is_empty() {
-        items.push(Item::Heading("To look at".to_owned()));
-        items.push(Item::Cautions(look));
+        blocks.push(Block::Heading("To look at".to_owned()));
+        blocks.push(Block::Notes(look));
     }
-    items.push(Item::Table(not_measured(c)));
-    items.push(Item::Heading("How each was closed".to_owned()));
-    items.push(Item::Lines(4));
-    items.push(Item::Heading("Cautions".to_owned()));
-    items.push(Item::Cautions(c.beside(&Decision::ALL)));
-    Sheet {
+    blocks.push(Block::Table(not_measured(c)));
+    blocks.push(Block::Heading("How each was closed".to_owned()));
+    blocks.push(Block::Lines(4));
+    blocks.push(Block::Heading("Cautions".to_owned()));
+    blocks.push(Block::Notes(c.beside(&Decision::ALL)));
+    Section {
         title: "Open items and cautions".to_owned(),
         heading: String::new(),
         lead: LEAD.to_owned(),
         kind: "Open items",
-        scale: String::new(),
-        items,
+        blocks,
     }
 }
 
 /// Limits that are broken, too near, or without a verdict.
-fn limits(c: &Context<'_>) -> Vec<Caution> {
-    let told = grouped(c, 1).into_iter().map(|(of, judged)| Caution {
+fn limits(c: &Context<'_>) -> Vec<Note> {
+    let told = grouped(c, 1).into_iter().map(|(of, judged)| Note {
         weight: weight(&judged.verdict),
         text: format!("{}: {}.", capital(&of), judged.sentence(&c.units)),
     });
-    let mut told: Vec<Caution> = told.collect();
+    let mut told: Vec<Note> = told.collect();
     if told.is_empty() {
         let text = "No limit is broken, near or without a verdict.".to_owned();
-        told.push(Caution { weight: Weight::Standing, text });
+        told.push(Note { weight: Weight::Standing, text });
     }
     told
 }
 
 /// What looks wrong, cylinder by cylinder, and cylinders that can't exist.
-fn to_look_at(c: &Context<'_>) -> Vec<Caution> {
+fn to_look_at(c: &Context<'_>) -> Vec<Note> {
     let mut told = Vec::new();
     for (i, answer) in c.answers.cylinders.iter().enumerate() {
         let label = c.label(i);
         if let Err(faults) = &answer.result {
             for fault in faults {
-                told.push(Caution { weight: Weight::Broken, text: format!("Cylinder {label}: {fault}.") });
+                told.push(Note { weight: Weight::Broken, text: format!("Cylinder {label}: {fault}.") });
             }
         }
         for text in c.answers.to_look_at(i, &c.units) {
-            told.push(Caution { weight: Weight::Close, text: format!("Cylinder {label}: {text}.") });
+            told.push(Note { weight: Weight::Close, text: format!("Cylinder {label}: {text}.") });
         }
     }
     told
