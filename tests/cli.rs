@@ -791,3 +791,54 @@ fn the_use_of_the_engine_is_told_and_can_be_set() {
     assert_eq!(wrong.status.code(), Some(1));
     assert!(err(&wrong).contains("use ‘fun’: there is no such use; accepted: road, race, stationary"));
 }
+
+/// A distance to a valve is a reading: it is judged with its doubt, the least
+/// of the sweep counts, contact is told, and less than nothing is refused.
+#[test]
+fn piston_to_valve_is_judged_as_it_was_read() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("twin.ron");
+    let text = std::fs::read_to_string(demo("tarnbeck-ft62")).expect("a demo");
+    let with = |value: &str| {
+        let line = |angle: &str, value: &str| {
+            format!(
+                "(cylinder: \"1\", of: piston_to_valve(intake), place: crank(\"{angle} deg\"), instrument: \
+                 \"indicator\", values: [\"{value} mm\"]),"
+            )
+        };
+        let lines = [line("5", "2.60"), line("10", value), line("15", "2.70")].concat();
+        std::fs::write(&file, text.replacen("readings: [", &format!("readings: [{lines}"), 1))
+            .expect("written");
+        let path = file.to_str().expect("a path").to_owned();
+        move |args: &[&str]| crowndeck(&[&[args[0], path.as_str()], &args[1..]].concat())
+    };
+    let row = |text: &str| {
+        let found =
+            text.lines().find(|line| line.contains("Piston to intake valve") && line.contains("cylinder 1 "));
+        found.unwrap_or_else(|| panic!("{text}")).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let told = row(&out(&with("2.31")(&["figures"])));
+    assert!(
+        told.starts_with("Piston to intake valve cylinder 1 2.31 mm 0.31 to spare at least 2.00"),
+        "{told}"
+    );
+    let near = with("2.01");
+    let told = row(&out(&near(&["figures"])));
+    assert!(told.contains("2.01 mm ±0.02 too near to call: may be below 2.00"), "{told}");
+    let warnings = json(&out(&near(&["figures", "--json"])))["cylinders"][0]["warnings"].to_string();
+    assert!(warnings.contains("Piston to intake valve 2.01 mm ±0.02, too near to call: may be below 2.00"));
+    assert!(
+        out(&near(&["check"])).contains("cylinder 1: Piston to intake valve 2.01 mm ±0.02, too near to call")
+    );
+    let touching = with("0");
+    assert!(row(&out(&touching(&["figures"]))).contains("0.00 mm 2.00 under"));
+    let contact = "In the readings of the piston to intake valve: 0 is contact: piston and valve touch";
+    assert!(out(&touching(&["check"])).contains(contact), "{}", out(&touching(&["check"])));
+    let refused = with("-0.10")(&["figures"]);
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(
+        err(&refused).contains("reading 2: piston to intake valve is ‘-0.10 mm’; a distance is 0"),
+        "{}",
+        err(&refused)
+    );
+}

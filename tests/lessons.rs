@@ -201,8 +201,9 @@ fn by_hand(harness: &mut Harness<'_, Window>, acts: &[Act]) {
             Act::Enter { key, at, to } => {
                 let value = number(harness, to, harness.state().cylinder());
                 open(harness, Shows::Readings);
-                let begins = at.as_ref().map_or(key.row().short, |place| place.name());
-                let is_next = |name: &String| name.starts_with(begins) && name.ends_with(", next value");
+                let short = || key.row().short.to_owned();
+                let begins = at.as_ref().map_or_else(short, |place| place.name().into_owned());
+                let is_next = |name: &String| name.starts_with(&begins) && name.ends_with(", next value");
                 let fields = harness.query_all_by_role(Role::TextInput);
                 let next = fields.filter_map(|node| node.accesskit_node().label()).find(is_next);
                 type_into(harness, &next.expect("a field for the reading"), &format!("{value:.6}"));

@@ -148,9 +148,11 @@ pub enum Gauge {
     DegreeWheel,
     /// Solder, flattened and read with a micrometer.
     Solder,
+    /// Modelling clay, cut and measured.
+    Clay,
 }
 
 all!(
     pub(crate) Gauge: Indicator, DepthMicrometer, Feeler, Height, OutsideMicrometer, Caliper, Telescoping,
-    Bore, Burette, DegreeWheel, Solder
+    Bore, Burette, DegreeWheel, Solder, Clay
 );

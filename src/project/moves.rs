@@ -126,14 +126,14 @@ impl Project {
             let part = match &reading.of {
                 Subject::Dimension(key) => Part::of(*key),
                 Subject::RingGap(_) => Some(Part::Barrel),
-                Subject::Deck | Subject::Squish | Subject::WholeFill => None,
+                Subject::Deck | Subject::Squish | Subject::WholeFill | Subject::PistonToValve(_) => None,
             };
             if let Some(label) = part.and_then(|part| label(moves.target(part, place))) {
                 reading.cylinder = label;
             }
             let parts = match &reading.of {
                 Subject::Deck => &Part::ALL[..3],
-                Subject::Squish | Subject::WholeFill => &Part::ALL[..],
+                Subject::Squish | Subject::WholeFill | Subject::PistonToValve(_) => &Part::ALL[..],
                 Subject::Dimension(_) | Subject::RingGap(_) => &[],
             };
             if moves.is_new(place, parts) {

@@ -5,7 +5,9 @@ use crate::engine::{Key, Provenance};
 use crate::reading::{Evaluation, evaluate};
 use crate::schema::limit::{Limit, LimitId};
 use crate::study::build::{self, Build, Cycle, HeadMaterial, Ignition, RodMaterial};
-use crate::study::{CylinderInput, DimensionProvenance, HeadInput, Measured, Question, TargetRatio};
+use crate::study::{
+    CylinderInput, DimensionProvenance, HeadInput, Measured, Question, TargetRatio, ValveGap,
+};
 
 impl Project {
     /// Returns everything that the studies are asked about this project.
@@ -38,6 +40,7 @@ impl Project {
         for key in Key::all() {
             known.set(key, self.known(index, key).unwrap_or_default());
         }
+        let measured = Measured::of(&cylinder.label, evaluations);
         Some(CylinderInput {
             label: cylinder.label.clone(),
             // A head that does not exist is a fault that `check` reports; here the
@@ -45,7 +48,8 @@ impl Project {
             head: heads.iter().position(|head| head.label == cylinder.head).unwrap_or(heads.len()),
             dims: self.dims(index)?,
             known,
-            measured: Measured::of(&cylinder.label, evaluations),
+            valve_gap: ValveGap::of(&measured),
+            measured,
             ..CylinderInput::default()
         })
     }

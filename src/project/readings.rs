@@ -24,7 +24,8 @@ impl Project {
             .find(|i| Some(i.id.as_str()) == named)
             .or_else(|| offered.iter().find(suits))
             .cloned();
-        let above_piston = matches!(of, Subject::Deck | Subject::Squish | Subject::WholeFill);
+        let above_piston =
+            matches!(of, Subject::Deck | Subject::Squish | Subject::WholeFill | Subject::PistonToValve(_));
         let state = last.and_then(|r| r.state).or_else(|| above_piston.then_some(State::Clamped));
         let shims = above_piston && self.engine.construction.has_barrels();
         let fitted = || {

@@ -275,6 +275,31 @@ mod tests {
     }
 
     #[test]
+    fn a_distance_to_a_valve_is_a_reading_at_a_crank_angle() {
+        let with = |line: &str| {
+            let text = to_text(&demo()).unwrap();
+            from_text(&text.replacen("readings: [", &format!("readings: [{line},"), 1))
+        };
+        let line = "(cylinder: \"1\", of: piston_to_valve(exhaust), place: crank(\"-10 deg\"), values: [\"2.6 mm\"])";
+        let project = with(line).unwrap();
+        assert!(to_text(&project).unwrap().contains("place: crank(\"-10 deg\")"));
+        assert_eq!(from_text(&to_text(&project).unwrap()).unwrap(), project);
+        let read = project.question().cylinders[0].valve_gap.exhaust.unwrap();
+        assert_eq!((read.value, project.question().cylinders[0].valve_gap.intake), (2.6, None));
+        assert!(with(&line.replace("2.6 mm", "0 mm")).is_ok(), "contact can be read");
+        for (from, to, told) in [
+            ("2.6 mm", "-0.1 mm", "reading 1: piston to exhaust valve is ‘-0.1 mm’"),
+            ("-10 deg", "10 mm", "reading 1: its crank angle is ‘10 mm’, and an angle belongs there"),
+            ("-10 deg", "350 deg", "reading 1: its crank angle is ‘350 deg’"),
+            ("piston_to_valve(exhaust)", "deck", "reading 1: deck clearance is not read at a crank angle"),
+        ] {
+            let error = with(&line.replace(from, to)).unwrap_err();
+            assert!(error.to_string().contains(told), "{error}");
+            assert!(!error.hint().is_empty());
+        }
+    }
+
+    #[test]
     fn text_that_nests_without_end_is_refused() {
         for piece in ["[", "Some(", "{1:", "(a:", "/*"] {
             let text = format!("(format: 2, title: {}", piece.repeat(300_000));

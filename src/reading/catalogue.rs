@@ -111,6 +111,14 @@ static TOOLS: [Tool; Gauge::ALL.len()] = [
         repeatability: "0.04 mm",
         misuse: "A single strand cocks the piston; springs back by 0.01 to 0.03 mm",
     },
+    Tool {
+        gauge: Gauge::Clay,
+        id: "clay",
+        name: "Modelling clay, cut where it is thinnest",
+        step: "0.05 mm",
+        repeatability: "0.1 mm",
+        misuse: "Springs back by 0.02 to 0.05 mm and holds the valve off its seat; not oiled, it sticks",
+    },
 ];
 
 rows_in_order!(TOOLS, gauge);
@@ -151,6 +159,7 @@ impl Tool {
             Subject::Squish => self.gauge == Gauge::Solder,
             Subject::RingGap(_) => self.gauge == Gauge::Feeler,
             Subject::WholeFill => self.measures(Key::ChamberVolume),
+            Subject::PistonToValve(_) => matches!(self.gauge, Gauge::Indicator | Gauge::Clay),
         }
     }
 

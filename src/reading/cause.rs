@@ -107,7 +107,9 @@ pub(crate) fn likely(
         Subject::Deck if high && matches!(state, Some(State::HeldByHand | State::Loose)) => Cause::NotClamped,
         Subject::Deck if high && state.is_none() && on_pin_axis(place) => Cause::NotClamped,
         Subject::Deck | Subject::Squish => Cause::Rock,
-        Subject::Dimension(_) | Subject::RingGap(_) | Subject::WholeFill => Cause::Misread,
+        Subject::Dimension(_) | Subject::RingGap(_) | Subject::WholeFill | Subject::PistonToValve(_) => {
+            Cause::Misread
+        }
     }
 }
 

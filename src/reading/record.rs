@@ -4,6 +4,7 @@
 use crate::engine::Key;
 use crate::quantity::{Kind, Quantity};
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
 
 /// An instrument, as far as the uncertainty of a reading depends on it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -69,6 +70,32 @@ pub enum Subject {
     RingGap(String),
     /// The whole clearance volume, filled through the plug hole.
     WholeFill,
+    /// The distance of piston and valve on overlap, along the valve's axis.
+    PistonToValve(Valve),
+}
+
+/// A valve of a cylinder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Valve {
+    /// Lets the charge in.
+    Intake,
+    /// Lets the burnt gas out.
+    Exhaust,
+}
+
+impl Valve {
+    /// Both of them.
+    pub(crate) const ALL: [Self; 2] = [Self::Intake, Self::Exhaust];
+
+    /// Returns its name in a sentence.
+    #[must_use]
+    pub(crate) fn name(self) -> &'static str {
+        match self {
+            Self::Intake => "intake",
+            Self::Exhaust => "exhaust",
+        }
+    }
 }
 
 impl Subject {
@@ -77,7 +104,7 @@ impl Subject {
     pub fn kind(&self) -> Kind {
         match self {
             Self::Dimension(key) => key.kind(),
-            Self::Deck | Self::Squish | Self::RingGap(_) => Kind::Length,
+            Self::Deck | Self::Squish | Self::RingGap(_) | Self::PistonToValve(_) => Kind::Length,
             Self::WholeFill => Kind::Volume,
         }
     }
@@ -92,6 +119,7 @@ impl Subject {
             Self::Deck => Key::MockupDeck.row().plausible,
             Self::Squish => (0.2, 20.0),
             Self::RingGap(_) => (0.02, 5.0),
+            Self::PistonToValve(_) => (0.2, 20.0),
             Self::WholeFill => Key::ChamberVolume.row().plausible,
         }
     }
@@ -105,12 +133,19 @@ impl Subject {
             Self::Squish => "squish".into(),
             Self::RingGap(ring) => format!("end gap of the {ring} ring"),
             Self::WholeFill => "whole clearance volume".into(),
+            Self::PistonToValve(valve) => format!("piston to {} valve", valve.name()),
         }
+    }
+
+    /// Tells whether a reading can be 0: a valve that touches its piston.
+    #[must_use]
+    pub(crate) fn may_be_0(&self) -> bool {
+        matches!(self, Self::PistonToValve(_))
     }
 }
 
 /// The place on the part where a reading was taken.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum DeckPlace {
     /// On the pin axis, toward the front of the engine.
@@ -131,15 +166,48 @@ pub enum DeckPlace {
     Middle,
     /// Near the bottom of a bore.
     Bottom,
+    /// At a crank angle.
+    Crank(CrankAngle),
     /// Anywhere else, in the user's words.
     Other(String),
+}
+
+/// Degrees after overlap top dead centre, negative before it, as typed. Two of
+/// the same size are equal however they are written.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct CrankAngle(pub Quantity);
+
+impl PartialEq for CrankAngle {
+    fn eq(&self, other: &Self) -> bool {
+        self.0.kind() == other.0.kind() && self.0.base() == other.0.base()
+    }
+}
+
+impl CrankAngle {
+    /// Returns it in degrees.
+    #[must_use]
+    pub(crate) fn degrees(&self) -> f64 {
+        self.0.base()
+    }
+
+    /// Returns it in words: "10° before", "at the top", "7.5° after".
+    #[must_use]
+    pub(crate) fn words(&self) -> String {
+        let degrees = self.degrees();
+        match degrees {
+            d if d < 0.0 => format!("{}° before", -d),
+            d if d > 0.0 => format!("{d}° after"),
+            _ => "at the top".to_owned(),
+        }
+    }
 }
 
 impl DeckPlace {
     /// Returns its name on a line of its own.
     #[must_use]
-    pub fn name(&self) -> &str {
-        match self {
+    pub fn name(&self) -> Cow<'_, str> {
+        Cow::Borrowed(match self {
             Self::PinAxisFront => "Front",
             Self::PinAxisRear => "Rear",
             Self::PinAxis => "Front and rear",
@@ -149,8 +217,9 @@ impl DeckPlace {
             Self::Top => "Top",
             Self::Middle => "Middle",
             Self::Bottom => "Bottom",
+            Self::Crank(angle) => return Cow::Owned(angle.words()),
             Self::Other(words) => words,
-        }
+        })
     }
 
     /// Returns what the place says about the reading, in a few words; may be
@@ -161,6 +230,7 @@ impl DeckPlace {
             Self::PinAxisFront | Self::PinAxisRear | Self::PinAxis => "on the pin axis",
             Self::Thrust | Self::Antithrust | Self::ThrustAxis => "across: rock",
             Self::Top | Self::Middle | Self::Bottom => "along both axes",
+            Self::Crank(_) => "on overlap",
             Self::Other(_) => "",
         }
     }

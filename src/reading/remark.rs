@@ -58,6 +58,14 @@ pub enum Remark {
     Springback,
     /// One run notes its shim and another does not.
     ShimUnsaid,
+    /// A value of 0: piston and valve touch.
+    Contact,
+    /// A distance to a valve without its crank angle.
+    AngleUnsaid,
+    /// The least of a sweep is the first or the last of it.
+    LeastAtEnd,
+    /// Distances to a valve over other shims than the last are left out.
+    OtherShims,
 }
 
 impl Remark {
@@ -127,6 +135,17 @@ impl Remark {
             Self::Springback => {
                 "Solder springs back by 0.01 to 0.03 mm and reads a little wide (common practice)".into()
             }
+            Self::Contact => {
+                "0 is contact: piston and valve touch. Don't turn the engine over before that is put right"
+                    .into()
+            }
+            Self::AngleUnsaid => {
+                "Where the crank angle is not noted, the value is taken as the least of a whole sweep".into()
+            }
+            Self::LeastAtEnd => {
+                "The least is at the end of the angles that were read: read on beyond it".into()
+            }
+            Self::OtherShims => "Values read over other shims are left out: the last shims count".into(),
             Self::ShimUnsaid => {
                 "The shim is noted for some of the readings only; the others are taken as read without one".into()
             }

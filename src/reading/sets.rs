@@ -1,9 +1,10 @@
 //! Sets of readings: those of one thing that were read in the same way, with a
 //! line for each place.
 
-use super::record::{DeckPlace, Instrument, Reading, State, Subject};
+use super::record::{CrankAngle, DeckPlace, Instrument, Reading, State, Subject};
 use super::run::{Axis, above_piston, axis, floats};
-use crate::quantity::{Quantity, Unit, UnitChoice};
+use crate::quantity::{Kind, Quantity, Unit, UnitChoice};
+use std::sync::LazyLock;
 
 /// The conditions of a set: what all of its lines have in common.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -103,12 +104,22 @@ static ALONG_BORE: [Option<DeckPlace>; 3] =
     [Some(DeckPlace::Top), Some(DeckPlace::Middle), Some(DeckPlace::Bottom)];
 static ANYWHERE: [Option<DeckPlace>; 1] = [None];
 
+/// The least of a sweep whose angle was not noted, and every 5° from 15°
+/// before to 15° after the top (common practice).
+static ON_OVERLAP: LazyLock<Vec<Option<DeckPlace>>> = LazyLock::new(|| {
+    let angle =
+        |degrees: f64| Quantity::of(Kind::Angle, degrees).ok().map(|q| DeckPlace::Crank(CrankAngle(q)));
+    let angles = [-15.0, -10.0, -5.0, 0.0, 5.0, 10.0, 15.0].into_iter().filter_map(angle);
+    std::iter::once(None).chain(angles.map(Some)).collect()
+});
+
 /// Returns the places at which a careful hand reads it.
 #[must_use]
 pub(crate) fn usual_places(of: &Subject) -> &'static [Option<DeckPlace>] {
     match of {
         Subject::Deck | Subject::Squish => &ABOVE_PISTON,
         Subject::Dimension(crate::engine::Key::Bore) => &ALONG_BORE,
+        Subject::PistonToValve(_) => &ON_OVERLAP,
         Subject::Dimension(_) | Subject::RingGap(_) | Subject::WholeFill => &ANYWHERE,
     }
 }

@@ -59,6 +59,7 @@ fn mean(of: &Subject, base: f64, c: &Context<'_>) -> String {
 
 fn place(place: &DeckPlace) -> String {
     match place {
+        DeckPlace::Crank(angle) => return format!("{} on overlap", angle.words()),
         DeckPlace::PinAxisFront => "pin axis, front",
         DeckPlace::PinAxisRear => "pin axis, rear",
         DeckPlace::PinAxis => "pin axis",
@@ -186,7 +187,8 @@ fn means(c: &Context<'_>) -> Table {
         let estimate = evaluation.estimate.as_ref();
         let odd = evaluation.odd.iter().map(|odd| odd.sentence(of, &c.units));
         let remarks = evaluation.remarks.iter().map(|remark| remark.sentence(of, &c.units));
-        let notes: Vec<String> = odd.chain(remarks).collect();
+        let least = evaluation.least_at.iter().map(|angle| format!("Least {} on overlap", angle.words()));
+        let notes: Vec<String> = least.chain(odd).chain(remarks).collect();
         table.row([
             Cell::text(evaluation.cylinder.as_str()),
             Cell::text(subject(of)),

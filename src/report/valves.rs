@@ -1,10 +1,12 @@
 //! Valve clearances: a table to fill in at the bench.
 
+use super::readings::plus_minus;
 use crate::quantity::{Kind, write};
+use crate::reading::{CrankAngle, Subject, Valve};
 use crate::report::context::Context;
 use crate::report::section::{Block, Section};
 use crate::report::table::{Cell, Column, Table};
-use crate::schema::limit::LimitId;
+use crate::schema::limit::{Judged, LimitId};
 use crate::study::cautions::Decision;
 
 const LEAD: &str = "Least distance between piston and valve, measured with clay or an indicator on the valve, on overlap: \
@@ -19,6 +21,7 @@ const BESIDE: usize = 4;
 
 pub(crate) fn section(c: &Context<'_>) -> Section {
     let mut blocks = vec![Block::Paragraph(limits(c))];
+    blocks.extend(read(c).map(Block::Table));
     let labels: Vec<&str> = c.question.cylinders.iter().map(|input| input.label.as_str()).collect();
     for some in labels.chunks(BESIDE) {
         blocks.push(Block::Table(table(some)));
@@ -45,6 +48,46 @@ fn limits(c: &Context<'_>) -> String {
         },
     );
     format!("Limits: {}.", told.join("; "))
+}
+
+/// What was read so far: the least of each valve, the cylinder with the least
+/// room first. `None` where nothing was.
+fn read(c: &Context<'_>) -> Option<Table> {
+    let mut rows: Vec<(f64, [Cell; 6])> = Vec::new();
+    for (input, answer) in c.question.cylinders.iter().zip(&c.answers.cylinders) {
+        for (valve, what) in [(Valve::Intake, Judged::ValveIntake), (Valve::Exhaust, Judged::ValveExhaust)] {
+            let Some(evaluation) = input.measured.evaluation(&Subject::PistonToValve(valve)) else {
+                continue;
+            };
+            let Some(estimate) = &evaluation.estimate else { continue };
+            let at = evaluation.least_at.as_ref().map_or("not noted".to_owned(), CrankAngle::words);
+            let judged = answer.solved().and_then(|solved| solved.judged.iter().find(|j| j.what == what));
+            let verdict = judged.map_or("no limit set".to_owned(), |judged| judged.long_verdict(&c.units));
+            let cells = [
+                Cell::text(input.label.as_str()),
+                Cell::text(valve.name()),
+                Cell::strong(write(Kind::Length, estimate.value, None, &c.units).to_string()),
+                Cell::text(plus_minus(&evaluation.of, estimate, c)),
+                Cell::text(at),
+                Cell::text(verdict),
+            ];
+            rows.push((estimate.value, cells));
+        }
+    }
+    rows.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+    let columns = [
+        Column::left("Cylinder"),
+        Column::left("Valve"),
+        Column::right("Least"),
+        Column::right("Uncertainty"),
+        Column::left("At"),
+        Column::left("Verdict").growing(),
+    ];
+    let summary = "The least distance of each valve that was read, the tightest first";
+    let mut table = Table::new("Read so far, the tightest first", summary, columns);
+    let any = !rows.is_empty();
+    rows.into_iter().for_each(|(_, cells)| table.row(cells));
+    any.then_some(table)
 }
 
 fn table(labels: &[&str]) -> Table {

@@ -111,6 +111,20 @@ impl DutyField {
         }
     }
 
+    /// What else people call it, for the search.
+    #[must_use]
+    pub(crate) fn also(self) -> &'static [&'static str] {
+        match self {
+            Self::RatedSpeed => &["rpm", "working speed", "revolutions, revs"],
+            Self::GreatestSpeed => &["rpm", "red line", "revolutions, revs", "mean piston speed"],
+            Self::Fuel => &["octane", "RON, MON, AKI", "petrol, gasoline, diesel"],
+            Self::ReciprocatingMass => &["piston weight", "inertia"],
+            Self::RodMaterial => &["connecting rod, con rod", "steel or aluminium rods"],
+            Self::RodModulus => &["Young's modulus", "rod stretch"],
+            Self::RodArea => &["rod stretch", "cross-section of the connecting rod"],
+        }
+    }
+
     /// Its unit; empty for words.
     #[must_use]
     pub(crate) fn unit(self) -> &'static str {

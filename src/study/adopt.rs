@@ -12,7 +12,7 @@ pub(crate) fn dimension_of(of: &Subject) -> Option<Key> {
     match of {
         Subject::Dimension(key) => Some(*key),
         Subject::Deck => Some(Key::MockupDeck),
-        Subject::Squish | Subject::RingGap(_) | Subject::WholeFill => None,
+        Subject::Squish | Subject::RingGap(_) | Subject::WholeFill | Subject::PistonToValve(_) => None,
     }
 }
 

@@ -14,7 +14,7 @@ use super::uncertainty::Propagated;
 use super::verdict::{Judgement, TOUCH, Verdict};
 use crate::engine::{Engine, Fault, Key};
 use crate::quantity::UnitChoice;
-use crate::reading;
+use crate::reading::{self, Remark};
 use crate::schema::limit::Judged;
 
 /// One cylinder that can exist, with all that follows.
@@ -46,6 +46,8 @@ pub struct CylinderAnswer {
     pub questioned: Vec<Questioned>,
     /// Readings that stand out, with what was read there.
     pub odd: Vec<(reading::Subject, reading::Outlier)>,
+    /// What was read as 0: a valve that touches its piston.
+    pub contact: Vec<reading::Subject>,
 }
 
 impl CylinderAnswer {
@@ -130,6 +132,9 @@ impl Answers {
             format!("In the readings of the {}: {}", of.name(), odd.sentence(of, units))
         };
         texts.extend(answer.odd.iter().map(odd));
+        texts.extend(answer.contact.iter().map(|of| {
+            format!("In the readings of the {}: {}", of.name(), Remark::Contact.sentence(of, units))
+        }));
         let own_part = |part: &&OutlyingPart| part.cylinder == cylinder;
         texts.extend(self.odd_parts.iter().filter(own_part).map(|part| part.sentence(units)));
         let parts = |check: &&Crosscheck| check.finding == Finding::Part;
@@ -172,7 +177,9 @@ fn cylinder_answer(question: &Question, index: usize) -> Option<CylinderAnswer> 
             engine,
         }
     });
-    Some(CylinderAnswer { result, questioned, odd: input.measured.odd.clone() })
+    let touches = |evaluation: &&reading::Evaluation| evaluation.remarks.contains(&Remark::Contact);
+    let contact = input.measured.evaluations.iter().filter(touches).map(|e| e.of.clone()).collect();
+    Some(CylinderAnswer { result, questioned, odd: input.measured.odd.clone(), contact })
 }
 
 fn head_answer(question: &Question, head: usize, cylinders: &[CylinderAnswer]) -> HeadAnswer {
@@ -260,7 +267,9 @@ mod tests {
     use super::*;
     use crate::engine::{Dims, Provenance};
     use crate::schema::limit::{Limit, LimitId, Limits};
-    use crate::study::question::{CylinderInput, DimensionProvenance, ExpandedUncertainty, HeadInput};
+    use crate::study::question::{
+        CylinderInput, DimensionProvenance, ExpandedUncertainty, HeadInput, ValveReading,
+    };
     use crate::study::target::TargetRatio;
 
     /// An invented flat six: three separate barrels under each of two heads;
@@ -373,6 +382,32 @@ mod tests {
         question.cylinders[2].dims.set(Key::MockupShim, Some(0.25));
         let chain = find(&Answers::to(&question), Judged::Chain, Cylinder(2));
         assert_eq!(chain.verdict_text(&UnitChoice::default()), "0.07 over");
+    }
+
+    /// 1.5 mm are asked for at the intake valve; 0.25 mm of shims are fitted.
+    #[test]
+    fn a_valve_is_judged_with_its_doubt_and_over_its_own_shims() {
+        let mm = UnitChoice::default();
+        let verdict = |value: f64, doubt: Option<f64>, shim: Option<f64>| {
+            let mut question = flat_six();
+            question.cylinders[0].valve_gap.intake = Some(ValveReading { value, doubt, shim });
+            find(&Answers::to(&question), Judged::ValveIntake, Cylinder(0)).sentence(&mm)
+        };
+        let told = |text: &str| format!("Piston to intake valve {text} (set for this engine)");
+        assert_eq!(verdict(1.82, Some(0.05), Some(0.25)), told("1.82 mm, 0.32 to spare: at least 1.50"));
+        assert_eq!(
+            verdict(1.53, Some(0.05), Some(0.25)),
+            told("1.53 mm ±0.05, too near to call: may be below 1.50")
+        );
+        assert_eq!(verdict(1.40, Some(0.05), None), told("1.40 mm, 0.10 under: at least 1.50"));
+        assert_eq!(verdict(0.0, None, Some(0.25)), told("0.00 mm, 1.50 under: at least 1.50"));
+        // Read over other shims: never inside, whatever the sum says.
+        let again = told(
+            "not measured, no verdict until it is read over the shims that are fitted now: at least 1.50",
+        );
+        assert_eq!(verdict(1.82, None, Some(0.5)), again, "0.25 mm came out since");
+        assert_eq!(verdict(1.40, None, Some(0.0)), again, "0.25 mm went in since");
+        assert_eq!(verdict(1.10, None, Some(0.0)), told("1.41 mm, 0.09 under: at least 1.50"));
     }
 
     #[test]

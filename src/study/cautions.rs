@@ -308,6 +308,12 @@ static TABLE: &[Caution] = &[
         Built(|d| d.cycle == Cycle::FourStroke),
         "Valve clearance is not computed here. Measure it every 5° from 15° before to 15° after top dead centre on overlap, and again after any change to cam, gasket, shim or head.",
     ),
+    caution(
+        "valve_diesel",
+        &[Valve],
+        Built(|d| d.ignition != Ignition::Spark),
+        "Valves of a diesel stand far closer to the piston: only its maker's figure counts.",
+    ),
     caution("worst_counts", &[Squish, Valve], Always, "The tightest cylinder decides, never the mean."),
     // Rings.
     caution(

@@ -3,7 +3,7 @@
 
 use super::build::mean_piston_speed;
 use super::level::{self, Level};
-use super::question::{CylinderInput, Question};
+use super::question::{CylinderInput, Question, ValveReading};
 use super::target::TargetRatio;
 use super::uncertainty::{Figure, of_difference, of_sums};
 use super::verdict::{Judgement, Subject, Verdict, judge};
@@ -135,8 +135,10 @@ pub(crate) fn cylinder(question: &Question, index: usize, engine: &Engine) -> Ve
         let case = if trapped { Case { what: Judged::Trapped, ..case } } else { case };
         case.judged(&movers(|f| f.effective_ratio))
     });
-    let intake = case(Judged::ValveIntake, input.valve_gap.intake).judged(&[]);
-    let exhaust = case(Judged::ValveExhaust, input.valve_gap.exhaust).judged(&[]);
+    let shim = engine.dims().filled(Key::BaseShim).unwrap_or(0.0);
+    let valve = |what, read| piston_to_valve(read, shim, |value| case(what, value));
+    let intake = valve(Judged::ValveIntake, input.valve_gap.intake);
+    let exhaust = valve(Judged::ValveExhaust, input.valve_gap.exhaust);
     let chain = engine.dims().get(Key::MockupDeck).and_then(|_| {
         let difference = (figures.deck_clearance - figures.chain_deck).abs();
         let mut case = case(Judged::Chain, Some(difference));
@@ -150,6 +152,29 @@ pub(crate) fn cylinder(question: &Question, index: usize, engine: &Engine) -> Ve
     });
     let pieces = input.pieces.and_then(|pieces| case(Judged::Pieces, Some(f64::from(pieces))).judged(&[]));
     [squish, wanted, for_fuel, effective, intake, exhaust, chain, pieces].into_iter().flatten().collect()
+}
+
+/// Two thicknesses of shims closer than this are the same, mm: what is left of
+/// them is rounding.
+const SAME_SHIM_MM: f64 = 1e-6;
+
+/// The distance to a valve against its limit. One that was read over other
+/// shims than those of the engine is judged only where it is too small
+/// whatever the lean of the valve; else it is to be read again.
+fn piston_to_valve<'a>(
+    read: Option<ValveReading>,
+    shim_mm: f64,
+    case: impl Fn(Option<f64>) -> Case<'a>,
+) -> Option<Judgement> {
+    let Some(read) = read else { return case(None).judged(&[]) };
+    let (_, most) = read.over(shim_mm);
+    let judged = case(Some(most)).doubt(read.doubt).judged(&[])?;
+    let same_shims = read.shim.is_none_or(|then| (then - shim_mm).abs() <= SAME_SHIM_MM);
+    if same_shims || matches!(judged.verdict, Verdict::Over { .. }) {
+        return Some(judged);
+    }
+    let why = "until it is read over the shims that are fitted now".to_owned();
+    Some(Judgement { value: None, doubt: None, verdict: Verdict::Unknown { why }, ..judged })
 }
 
 /// The level of a head's tops, by the limit of the head or else of the engine.

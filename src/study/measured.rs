@@ -51,7 +51,7 @@ impl Measured {
                 Subject::Deck => measured.deck = Some(estimate),
                 Subject::Squish => measured.squish = Some(estimate),
                 Subject::WholeFill => measured.fill = Some(estimate),
-                Subject::RingGap(_) => {}
+                Subject::RingGap(_) | Subject::PistonToValve(_) => {}
             }
         }
         measured

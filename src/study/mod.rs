@@ -29,7 +29,7 @@ pub(crate) use effects::Effect;
 pub use effects::{Outputs, effects};
 pub(crate) use measured::Measured;
 pub use question::{CylinderInput, HeadInput, Question};
-pub(crate) use question::{DimensionProvenance, ExpandedUncertainty};
+pub(crate) use question::{DimensionProvenance, ExpandedUncertainty, ValveGap};
 pub(crate) use routes::{Crosscheck, Route};
 pub use target::TargetRatio;
 pub(crate) use uncertainty::{Figure, Propagated};

@@ -122,3 +122,66 @@ fn a_file_of_format_1_is_kept_beside_what_is_saved() {
     assert!(says(&h, "Saved to") && !says(&h, "as it was before"));
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 2, "kept once");
 }
+
+/// A sweep typed at the bench: its least is judged, contact is told, and what
+/// no wheel or gauge can show is refused.
+#[test]
+fn piston_to_valve_is_typed_like_any_other_reading() {
+    for size in [vec2(1280.0, 720.0), vec2(1440.0, 900.0)] {
+        let mut h = window_of(size);
+        h.key_press(Key::F4);
+        h.run();
+        press(&mut h, "Read another dimension: Read another dimension …");
+        h.get_by_role_and_label(Role::Button, "Piston to intake valve").click_accesskit();
+        h.run();
+        assert!(says(&h, "every 5° from 15° before to 15° after"), "the caution is beside the field");
+        for (line, value) in [("5° after", "2.60"), ("10° after", "2.31"), ("15° after", "2.70")] {
+            write(&mut h, &format!("Piston to intake valve, {line}, next value"), value);
+        }
+        let gap = h.state().session().question().cylinders[0].valve_gap.intake.unwrap();
+        assert_eq!(gap.value, 2.31);
+        assert!(gap.doubt.is_some_and(|doubt| doubt > 0.0 && doubt < 0.1), "{gap:?}");
+        assert!(says(
+            &h,
+            "The least of the sweep: 10° after on overlap. Piston to intake valve 2.31 mm, 0.31 to spare"
+        ));
+        write(&mut h, "Another crank angle, intake valve", "8");
+        write(&mut h, "Piston to intake valve, 8° after, next value", "2.01");
+        assert!(says(
+            &h,
+            "The least of the sweep: 8° after on overlap. Piston to intake valve 2.01 mm ±0.02, too near to call"
+        ));
+        let before = project(&h).clone();
+        write(&mut h, "Piston to intake valve, at the top, next value", "-0.2");
+        assert!(says(&h, "a distance is 0, which is contact, or more"));
+        assert_eq!(*project(&h), before);
+        h.key_press(Key::Escape);
+        h.run();
+        write(&mut h, "Piston to intake valve, at the top, next value", "0");
+        assert!(says(&h, "0 is contact: piston and valve touch"));
+        assert!(undo_label(&h).starts_with("Reading of piston to intake valve"), "{}", undo_label(&h));
+        h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        h.run();
+        assert_eq!(
+            h.state().session().question().cylinders[0].valve_gap.intake.map(|gap| gap.value),
+            Some(2.01)
+        );
+    }
+}
+
+/// A two-stroke has ports.
+#[test]
+fn a_two_stroke_is_not_asked_for_valves() {
+    let mut h = window();
+    h.key_press(Key::F9);
+    h.run();
+    press(&mut h, "Built as: Separate barrels");
+    h.get_by_role_and_label(Role::Button, "Two-stroke").click_accesskit();
+    h.run();
+    h.key_press(Key::Escape);
+    h.run();
+    h.key_press(Key::F4);
+    h.run();
+    press(&mut h, "Read another dimension: Read another dimension …");
+    assert!(!says(&h, "Piston to intake valve"));
+}

@@ -9,7 +9,7 @@ use crate::schema::Margin;
 use crate::schema::limit::{Judged, LimitId};
 use crate::study::level;
 use crate::study::measured::Measured;
-use crate::study::question::CylinderInput;
+use crate::study::question::{CylinderInput, ValveReading};
 use crate::study::verdict::TOUCH;
 
 /// At most so many different stacks are looked at; where there are more, the
@@ -199,11 +199,19 @@ fn at(ask: &ShimQuestion, input: &CylinderInput, engine: &Engine, height: &Heigh
         let (limit, value) = (limit(rule)?, value?);
         Some(if rule.is_least() { limit - (value - u) } else { (value + u) - limit })
     };
-    // What was measured over other shims: raising the barrel opens the gap to
-    // a leaning valve by less than the shim, lowering it closes it by that at
-    // most.
+    // What was read over other shims. That raising the barrel opens the
+    // distance is not counted on.
     let fitted = input.dims.filled(Key::BaseShim).unwrap_or(0.0);
-    let valve = |gap: Option<f64>| Some(gap? + (height.mm - fitted).min(0.0));
+    let valve = |read: Option<ValveReading>| {
+        let read = read?;
+        let noted = ValveReading { shim: read.shim.or(Some(fitted)), ..read };
+        Some(noted.over(height.mm).0.min(read.value))
+    };
+    let u_valve = |read: Option<ValveReading>| match ask.margin {
+        Margin::None => 0.0,
+        Margin::Uncertainty => read.and_then(|read| read.doubt).unwrap_or(0.0),
+    };
+    let (intake, exhaust) = (input.valve_gap.intake, input.valve_gap.exhaust);
     let thread = ask.clamp.map(|c| c.engagement_mm - (height.mm - c.with_shim_mm));
     let off = ask.question.target.map(|target| (ratio - target.get()).abs());
     let of_rule = |rule: LimitId| {
@@ -212,8 +220,8 @@ fn at(ask: &ShimQuestion, input: &CylinderInput, engine: &Engine, height: &Heigh
             Judged::RatioWanted => (off, u_ratio),
             Judged::RatioForFuel => (Some(ratio), u_ratio),
             Judged::Effective | Judged::Trapped => (f.effective_ratio, doubt.effective_ratio.unwrap_or(0.0)),
-            Judged::ValveIntake => (valve(input.valve_gap.intake), 0.0),
-            Judged::ValveExhaust => (valve(input.valve_gap.exhaust), 0.0),
+            Judged::ValveIntake => (valve(intake), u_valve(intake)),
+            Judged::ValveExhaust => (valve(exhaust), u_valve(exhaust)),
             Judged::Thread => (thread, 0.0),
             // These are judged on the stack and on the head.
             Judged::Pieces | Judged::SoftPieces | Judged::Level => (None, 0.0),

@@ -4,9 +4,11 @@
 use super::PromptAnswer;
 use crate::app::command::{Action, COMMANDS, Command, key_words};
 use crate::app::theme::{Tokens, regular, space, text};
+use crate::app::views::Panel;
 use crate::engine::Key;
 use crate::lesson::glossary;
 use crate::project::demos;
+use crate::schema::DutyField;
 use egui::{Id, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 /// One thing to go to.
@@ -43,6 +45,33 @@ impl Target {
     }
 }
 
+/// What is typed on a page of its own and is no dimension: the duty of the
+/// engine, and the room at the valves.
+fn fields() -> impl Iterator<Item = Target> {
+    let on = |panel: Panel, name: &str, help: &str, also: &[&str]| Target {
+        also: also.iter().map(|&word| word.to_owned()).collect(),
+        ..Target::called(name, help, PromptAnswer::Do(Box::new(Command::Action(Action::Panel(panel)))))
+    };
+    let duty = DutyField::ALL
+        .into_iter()
+        .map(move |field| on(Panel::Engine, field.title(), field.meaning(), field.also()));
+    let usage = on(
+        Panel::Engine,
+        "Use of the engine",
+        "Road, race or stationary: limits are proposed by it.",
+        &["duty", "competition"],
+    );
+    let valves = ["intake", "exhaust"].map(|valve| {
+        on(
+            Panel::Readings,
+            &format!("Piston to {valve} valve: its readings"),
+            "Typed like any other reading, under Read another dimension.",
+            &["piston to valve", "valve clearance, valve-to-piston clearance", "clay"],
+        )
+    });
+    duty.chain([usage]).chain(valves)
+}
+
 /// Everything that fits the typed words, the best first, each with why it
 /// fits where its name does not say so.
 fn targets(typed: &str) -> Vec<(Target, Option<String>)> {
@@ -76,7 +105,7 @@ fn targets(typed: &str) -> Vec<(Target, Option<String>)> {
             PromptAnswer::Do(Box::new(Command::Explain(Some(i)))),
         )
     });
-    let all = dimensions.chain(commands).chain(examples).chain(terms);
+    let all = dimensions.chain(fields()).chain(commands).chain(examples).chain(terms);
     let mut found: Vec<(u8, (Target, Option<String>))> =
         all.filter_map(|target| target.fits(&words).map(|(rank, why)| (rank, (target, why)))).collect();
     found.sort_by_key(|(rank, _)| *rank);
@@ -156,6 +185,23 @@ mod tests {
         let by_name = found.iter().take_while(|name| name.to_lowercase().contains("shim")).count();
         assert!(by_name < found.len(), "and others whose help speaks of shims: {found:?}");
         assert!(found[by_name..].iter().all(|name| !name.to_lowercase().contains("shim")), "{found:?}");
+    }
+
+    #[test]
+    fn what_is_typed_on_a_page_is_found_by_the_words_people_use() {
+        for (typed, wanted) in [
+            ("rpm", "Greatest speed"),
+            ("speed", "Rated speed"),
+            ("fuel", "Fuel"),
+            ("octane", "Fuel"),
+            ("rod material", "Rod material"),
+            ("race", "Use of the engine"),
+            ("piston to valve", "Piston to intake valve: its readings"),
+            ("valve clearance", "Piston to exhaust valve: its readings"),
+        ] {
+            let found = names(typed);
+            assert!(found.iter().take(6).any(|name| name == wanted), "{typed}: {found:?}");
+        }
     }
 
     #[test]

@@ -6,6 +6,7 @@ mod rings;
 
 use super::{Assembly, Dimensions, Orientation, Project};
 use crate::quantity::{Kind, Quantity};
+use crate::reading::{CrankAngle, DeckPlace, Subject};
 use crate::schema::Torque;
 use crate::schema::limit::{LimitId, LimitValue, Measure};
 use std::fmt;
@@ -314,6 +315,13 @@ impl Findings {
             }
             for value in &reading.values {
                 self.kind(&place, &reading.of.name(), &value.value, reading.of.kind());
+                if reading.of.may_be_0() && value.value.base() < 0.0 {
+                    let what = format!("{} is ‘{}’", reading.of.name(), value.value);
+                    self.fault(place.clone(), what, "a distance is 0, which is contact, or more");
+                }
+            }
+            if let Some(DeckPlace::Crank(angle)) = &reading.place {
+                self.crank_angle(&place, &reading.of, angle);
             }
             if reading.values.is_empty() {
                 self.remark(place.clone(), "has no value".into(), "enter what was read, or remove it");
@@ -321,6 +329,18 @@ impl Findings {
             if let Some(shim) = &reading.shim {
                 self.thickness(&place, "the shim fitted", shim, true);
             }
+        }
+    }
+
+    /// A place that is a crank angle on overlap.
+    fn crank_angle(&mut self, place: &str, of: &Subject, angle: &CrankAngle) {
+        self.kind(place, "its crank angle", &angle.0, Kind::Angle);
+        if !matches!(of, Subject::PistonToValve(_)) {
+            let what = format!("{} is not read at a crank angle", of.name());
+            self.fault(place, what, "name the place on the part, or none");
+        } else if angle.0.kind() == Kind::Angle && angle.degrees().abs() > 180.0 {
+            let what = format!("its crank angle is ‘{}’", angle.0);
+            self.fault(place, what, "give degrees from overlap top dead centre, at most 180 either way");
         }
     }
 
@@ -351,7 +371,7 @@ mod tests {
     use super::*;
     use crate::engine::{Key, Provenance};
     use crate::project::Entry;
-    use crate::reading::{Reading, Subject};
+    use crate::reading::Reading;
     use crate::schema::{BenchStep, TorqueUnit};
 
     fn whats(project: &Project) -> Vec<String> {

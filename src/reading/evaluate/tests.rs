@@ -266,3 +266,60 @@ proptest! {
         prop_assert_eq!(found.odd.len(), again.odd.len());
     }
 }
+
+fn at_valve(degrees: Option<&str>, values: &[&str]) -> Reading {
+    let angle = degrees.map(|text| DeckPlace::Crank(CrankAngle(Quantity::parse_with_unit(text).unwrap())));
+    reading(Subject::PistonToValve(crate::reading::Valve::Intake), angle, Some("indicator"), values)
+}
+
+/// A sweep is no place for a mean: the least of it counts, with its own doubt.
+#[test]
+fn the_least_of_a_sweep_counts_and_where_it_was_is_told() {
+    let sweep = [
+        at_valve(Some("5 deg"), &["2.30 mm", "2.32 mm"]),
+        at_valve(Some("10 deg"), &["2.11 mm", "2.13 mm", "2.12 mm"]),
+        at_valve(Some("15°"), &["2.40 mm"]),
+    ];
+    let found = only(&sweep);
+    let least = found.estimate.as_ref().unwrap();
+    near(least.value, 2.12, 1e-12);
+    let alone = only(&sweep[1..2]);
+    assert_eq!(least.doubts, alone.estimate.as_ref().unwrap().doubts, "the others add no doubt");
+    assert!(least.uncertainty().expanded() > 0.0);
+    assert_eq!(found.least_at.as_ref().map(|angle| angle.words()), Some("10° after".into()));
+    assert!(found.odd.is_empty(), "angles are not held against each other: {:?}", found.odd);
+    assert!(!found.remarks.contains(&Remark::LeastAtEnd));
+    // The same angle written in another way is the same line of the sweep.
+    let again = at_valve(Some("10°"), &["2.15 mm"]);
+    near(only(&[sweep[1].clone(), again]).estimate.unwrap().value, 2.1275, 1e-12);
+}
+
+#[test]
+fn an_open_end_a_missing_angle_and_contact_are_told() {
+    let has = |readings: &[Reading], remark: &Remark| only(readings).remarks.contains(remark);
+    let falling = [
+        at_valve(Some("5 deg"), &["2.5 mm"]),
+        at_valve(Some("10 deg"), &["2.3 mm"]),
+        at_valve(Some("15 deg"), &["2.1 mm"]),
+    ];
+    assert!(has(&falling, &Remark::LeastAtEnd));
+    assert!(has(&[at_valve(None, &["2.1 mm"])], &Remark::AngleUnsaid));
+    assert!(!has(&falling, &Remark::AngleUnsaid) && !has(&falling, &Remark::Contact));
+    let touching = [at_valve(Some("8 deg"), &["0 mm"])];
+    assert!(has(&touching, &Remark::Contact));
+    assert_eq!(only(&touching).estimate.unwrap().value, 0.0);
+}
+
+/// Over other shims it is another distance: the last shims count, the others
+/// are named and stay out.
+#[test]
+fn distances_over_other_shims_are_left_out() {
+    let over = |shim: &str, values: &[&str]| Reading {
+        shim: Some(Quantity::parse_with_unit(shim).unwrap()),
+        ..at_valve(Some("10 deg"), values)
+    };
+    let found = only(&[over("0.50 mm", &["1.9 mm"]), over("0.80 mm", &["2.2 mm"])]);
+    let estimate = found.estimate.unwrap();
+    assert_eq!((estimate.value, estimate.shim), (2.2, Some(0.8)));
+    assert!(found.remarks.contains(&Remark::OtherShims));
+}

@@ -9,6 +9,7 @@
 
 use crate::engine::Key;
 use crate::quantity::Kind;
+use crate::reading::Valve;
 
 /// The unit of a limit and of what it judges.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,6 +62,8 @@ pub enum Feed {
     Stock,
     /// The thread that clamps the barrels, as it was measured.
     Clamp,
+    /// Readings of the distance of piston and valve.
+    PistonToValve(Valve),
 }
 
 /// One row of the list of what is judged.
@@ -106,7 +109,7 @@ pub struct LimitRow {
     pub meaning: &'static str,
 }
 
-use Feed::{Clamp, Dimension, Duty, Figure, Stock};
+use Feed::{Clamp, Dimension, Duty, Figure, PistonToValve, Stock};
 use Form::{AtLeast, AtMost, FromWanted, Wanted};
 use Measure::{Count, Of, Ratio, Speed};
 
@@ -207,16 +210,16 @@ judged! {
         short: "piston to intake valve",
         measure: Of(Kind::Length),
         scope: Scope::Cylinder,
-        fed_by: &[],
-        term: "pocket_volume",
+        fed_by: &[PistonToValve(Valve::Intake)],
+        term: "piston_to_valve",
     }
     ValveExhaust {
         name: "Piston to exhaust valve",
         short: "piston to exhaust valve",
         measure: Of(Kind::Length),
         scope: Scope::Cylinder,
-        fed_by: &[],
-        term: "pocket_volume",
+        fed_by: &[PistonToValve(Valve::Exhaust)],
+        term: "piston_to_valve",
     }
     Chain {
         name: "Deck read against the chain",

@@ -156,7 +156,8 @@ fn details_ui(ui: &mut Ui, set: &Shows<'_>, shown: &ViewContext<'_>) -> Vec<Read
     }
     let second = row(ui, ROW + 4.0).shrink2(vec2(0.0, 3.0));
     let mut left = second.left();
-    let shims = matches!(set.of, Subject::Deck | Subject::Squish | Subject::WholeFill);
+    let shims =
+        matches!(set.of, Subject::Deck | Subject::Squish | Subject::WholeFill | Subject::PistonToValve(_));
     if shims {
         let label = pos2(left, second.center().y);
         let words = paint::text_mid(

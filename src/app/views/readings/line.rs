@@ -11,7 +11,7 @@ use crate::app::widgets::mark::ProvenanceMark;
 use crate::app::widgets::paint;
 use crate::quantity::{Quantity, Unit};
 use crate::reading::sets::{beside_the_mean, next_unit, usual_places};
-use crate::reading::{DeckPlace, Evaluation, Reading};
+use crate::reading::{CrankAngle, DeckPlace, Evaluation, Reading, Subject};
 use egui::{Align, Rect, Sense, Ui, Vec2, pos2, vec2};
 
 /// Size of a field whose number stands alone, and of one with its own unit.
@@ -47,14 +47,16 @@ struct Line<'a> {
 }
 
 /// The usual places in their order, then all others that were read.
-fn lines<'a>(set: &Shows<'a>) -> Vec<Line<'a>> {
+fn lines<'a>(set: &Shows<'a>, asked: &[CrankAngle]) -> Vec<Line<'a>> {
     let usual = usual_places(set.of);
     let placed = |place: &Option<DeckPlace>| set.lines.iter().find(|(_, r)| r.place == *place).copied();
     let nowhere = placed(&None).is_some();
     let mut lines: Vec<Line<'a>> = Vec::new();
     // A thing read without a place is not asked for places.
     if usual.len() > 1 || !set.lines.iter().any(|(_, r)| r.place.is_some()) {
-        let offered = usual.iter().filter(|_| !(nowhere && usual.len() > 1 && set.lines.len() == 1));
+        let offered = usual
+            .iter()
+            .filter(|_| !(nowhere && usual.len() > 1 && set.lines.len() == 1 && !usual.contains(&None)));
         lines.extend(offered.map(|place| Line { place: place.clone(), reading: placed(place) }));
     }
     for &(index, reading) in &set.lines {
@@ -62,7 +64,24 @@ fn lines<'a>(set: &Shows<'a>) -> Vec<Line<'a>> {
             lines.push(Line { place: reading.place.clone(), reading: Some((index, reading)) });
         }
     }
+    for angle in asked {
+        let place = Some(DeckPlace::Crank(angle.clone()));
+        if !lines.iter().any(|line| line.place == place) {
+            lines.push(Line { place, reading: None });
+        }
+    }
+    if matches!(set.of, Subject::PistonToValve(_)) {
+        lines.sort_by(|a, b| sweep_order(a.place.as_ref()).total_cmp(&sweep_order(b.place.as_ref())));
+    }
     lines
+}
+
+/// A sweep goes from before the top to after it; what has no angle is first.
+fn sweep_order(place: Option<&DeckPlace>) -> f64 {
+    match place {
+        Some(DeckPlace::Crank(angle)) => angle.degrees(),
+        _ => f64::NEG_INFINITY,
+    }
 }
 
 /// Shows the lines, leaving `room` free at the right; what was done in them,
@@ -77,7 +96,7 @@ pub(super) fn lines_ui(
     marks: &mut Vec<Mark>,
 ) -> Vec<Entered> {
     let mut done = Vec::new();
-    let lines = lines(set);
+    let lines = lines(set, &view.angles_of(shown.cylinder_label(), set));
     let named = lines.iter().any(|line| line.place.is_some());
     let count = lines.len();
     for (number, line) in lines.iter().enumerate() {
@@ -140,9 +159,12 @@ impl LineUi<'_, '_> {
     }
 
     fn place_words(&self) -> String {
-        match &self.line.place {
-            Some(place) => place.name().to_owned(),
-            None => super::section::title(self.set.of),
+        match (self.set.of, &self.line.place) {
+            (Subject::PistonToValve(valve), Some(place)) => {
+                format!("Piston to {} valve, {}", valve.name(), place.name())
+            }
+            (_, Some(place)) => place.name().into_owned(),
+            (_, None) => super::section::title(self.set.of),
         }
     }
 
@@ -154,15 +176,25 @@ impl LineUi<'_, '_> {
         let painter = ui.painter();
         let (name, meaning) = match &self.line.place {
             Some(place) => (place.name(), place.meaning()),
-            None => ("Anywhere", "place not noted"),
+            None if matches!(self.set.of, Subject::PistonToValve(_)) => {
+                ("Least found".into(), "angle not noted")
+            }
+            None => ("Anywhere".into(), "place not noted"),
         };
         let at = pos2(rect.left(), rect.top() + 14.0);
-        let galley = paint::fitted(painter, name, regular(text::BODY), t.ink, NAME - 4.0);
+        let galley = paint::fitted(painter, &name, regular(text::BODY), t.ink, NAME - 4.0);
         paint::place(painter, at, Align::Min, galley, t.ink);
         let below = pos2(rect.left(), rect.top() + 27.0);
         paint::text(painter, below, Align::Min, meaning, regular(text::LEAST), t.ink3);
         if let Some(place) = &self.line.place
-            && !matches!(place, DeckPlace::Top | DeckPlace::Middle | DeckPlace::Bottom | DeckPlace::Other(_))
+            && !matches!(
+                place,
+                DeckPlace::Top
+                    | DeckPlace::Middle
+                    | DeckPlace::Bottom
+                    | DeckPlace::Crank(_)
+                    | DeckPlace::Other(_)
+            )
         {
             plan(painter, pos2(rect.left() + NAME + 11.0, rect.top() + 16.0), place, t);
         }

@@ -12,6 +12,7 @@ mod plot;
 mod result;
 mod routes;
 mod section;
+mod sweep;
 mod trials;
 pub(super) mod typed;
 mod worksheet;
@@ -23,7 +24,8 @@ use crate::app::command::Command;
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::verdict::Verdict as Shape;
 use crate::engine::{Group, Key};
-use crate::reading::{Subject, sets};
+use crate::project::Construction;
+use crate::reading::{CrankAngle, Subject, Valve, sets};
 use crate::study::routes::Finding;
 use egui::{Id, Rect, ScrollArea, Ui, pos2, vec2};
 use parts::{DropDown, ROW, row};
@@ -66,6 +68,10 @@ pub struct ReadingsView {
     begun: Vec<section::Begun>,
     /// Things that were asked for and have no reading yet, by cylinder.
     asked: Vec<(String, Subject)>,
+    /// Crank angles that were asked for and have no value yet, by cylinder.
+    angles: Vec<(String, Subject, CrankAngle)>,
+    /// What was wrong with the last crank angle.
+    angle_fault: Option<(Subject, String)>,
     /// The set whose conditions are open.
     unfolded: Option<Id>,
     /// The value that is about to be struck out: reading and value, from 0.
@@ -144,9 +150,16 @@ fn pages_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView) {
 /// Everything that can be read, in the order in which it is offered.
 fn all_subjects(shown: &ViewContext<'_>) -> Vec<Subject> {
     let above = [Subject::Deck, Subject::Dimension(Key::ChamberVolume), Subject::Squish, Subject::WholeFill];
+    let has_valves = shown.project().engine.construction != Construction::TwoStroke;
+    let valves = Valve::ALL.into_iter().filter(|_| has_valves).map(Subject::PistonToValve);
     let own = |key: &Key| *key != Key::ChamberVolume && key.row().group != Group::Mockup;
     let rings = shown.project().rings.iter().map(|ring| Subject::RingGap(ring.name.clone()));
-    above.into_iter().chain(Key::all().filter(own).map(Subject::Dimension)).chain(rings).collect()
+    above
+        .into_iter()
+        .chain(valves)
+        .chain(Key::all().filter(own).map(Subject::Dimension))
+        .chain(rings)
+        .collect()
 }
 
 /// All that was read of the chosen cylinder, and a list of what else can be.

@@ -171,6 +171,10 @@ pub(in crate::app::views) fn plan(painter: &Painter, center: Pos2, place: &DeckP
             dot(-1.0, 0.0);
             dot(1.0, 0.0);
         }
-        DeckPlace::Top | DeckPlace::Middle | DeckPlace::Bottom | DeckPlace::Other(_) => {}
+        DeckPlace::Top
+        | DeckPlace::Middle
+        | DeckPlace::Bottom
+        | DeckPlace::Crank(_)
+        | DeckPlace::Other(_) => {}
     }
 }

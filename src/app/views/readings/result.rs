@@ -72,6 +72,9 @@ pub(super) fn result_ui(
             }
         }
         doubts_ui(ui, evaluation, shown);
+        if let Subject::PistonToValve(valve) = evaluation.of {
+            super::sweep::least_ui(ui, evaluation, valve, shown);
+        }
         use_ui(ui, evaluation, shown, out);
     }
     if let Some(rock) = evaluation.rock {

@@ -4,7 +4,7 @@
 use super::conditions::conditions_ui;
 use super::line::{Entered, lines_ui};
 use super::parts::{caption, divide, row, say};
-use super::{ReadingsView, ViewContext, decide, plot, result};
+use super::{ReadingsView, ViewContext, decide, plot, result, sweep};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::button::Button;
@@ -70,6 +70,7 @@ pub(super) fn title(of: &Subject) -> String {
         Subject::Deck => "Deck at the top".into(),
         Subject::Squish => "Squish, by squeezed solder".into(),
         Subject::WholeFill => "Whole fill through the plug hole".into(),
+        Subject::PistonToValve(valve) => format!("Piston to {} valve", valve.name()),
         Subject::RingGap(ring) => format!("End gap, {ring} ring"),
         Subject::Dimension(Key::ChamberVolume) => "Chamber, filled to the plate".into(),
         Subject::Dimension(key) => key.name().into(),
@@ -130,6 +131,9 @@ pub(super) fn section_ui(
         let (font, colour) =
             if *warns { (semibold(text::CAPTION), t.warn) } else { (regular(text::CAPTION), t.ink2) };
         say(ui, words, font, colour);
+    }
+    if let Subject::PistonToValve(valve) = of {
+        sweep::sweep_ui(ui, *valve, shown, view);
     }
     if let Some(evaluation) = evaluation {
         for odd in evaluation.odd.iter().filter(|odd| odd.kept.is_none()) {
@@ -241,6 +245,12 @@ fn how_to(of: &Subject) -> String {
         Subject::WholeFill => {
             "Piston at the top, rings greased, head on: what goes in through the plug hole up to \
                                the thread that the plug fills."
+                .to_owned()
+        }
+        Subject::PistonToValve(_) => {
+            "Turned by hand over overlap, with the gasket crushed and the lash as it will run: at each angle \
+             the valve is pushed down until it meets the piston, and an indicator on it reads the way; or \
+             oiled clay, cut where it is thinnest. The least counts; 0 is contact."
                 .to_owned()
         }
         Subject::RingGap(_) => {

@@ -15,7 +15,11 @@ pub(in crate::app::views) fn read(of: &Subject, text: &str, unit: Unit) -> Typed
         Ok(value) => value,
         Err(why) => return Typed::Refused(why),
     };
-    if *of != Subject::Deck && value.base() <= 0.0 {
+    if of.may_be_0() && value.base() < 0.0 {
+        let what = format!("The {} is {value}: a distance is 0, which is contact, or more.", of.name());
+        return Typed::Refused(what);
+    }
+    if *of != Subject::Deck && !of.may_be_0() && value.base() <= 0.0 {
         return Typed::Refused(format!("The {} is above 0.", of.name()));
     }
     match suspects(&value, of.plausible()).as_ref().and_then(|slip| slip.meant.first()) {
