@@ -1,7 +1,7 @@
 //! What a limit or a proposal asks for has a field in the window: use, speed,
 //! fuel, rods, banks. Typed, refused, undone; old files kept.
 
-use super::{Bench, press, project, says, window, window_of, window_on, write};
+use super::{Bench, Dimension, press, project, says, window, window_of, window_on, write};
 use crowndeck::project::load;
 use crowndeck::schema::Usage;
 use egui::accesskit::Role;
@@ -97,6 +97,26 @@ fn a_bank_gets_another_name_and_its_cylinders_follow() {
     assert_eq!(project(&h).engine.banks[1].label, "right", "two of one name are refused");
     undo(&mut h);
     assert_eq!(project(&h).engine.banks[0].label, "left");
+}
+
+#[test]
+fn a_note_stands_on_the_dimension_that_it_was_written_for() {
+    let mut h = engine_page(window());
+    let note = |h: &Bench, key: Dimension| {
+        let entry = project(h).engine.entry(0, key).unwrap().0;
+        (entry.note.clone(), entry.value.text().to_owned())
+    };
+    let shared = note(&h, Dimension::Stroke);
+    write(&mut h, "Note on stroke", "from the maker's sheet");
+    assert_eq!(note(&h, Dimension::Stroke), ("from the maker's sheet".to_owned(), shared.1.clone()));
+    assert_eq!(undo_label(&h), "Note on stroke");
+    write(&mut h, "Note on barrel length, cylinder 1", "seat cleaned first");
+    assert_eq!(note(&h, Dimension::BarrelLength).0, "seat cleaned first");
+    assert_ne!(project(&h).engine.entry(1, Dimension::BarrelLength).unwrap().0.note, "seat cleaned first");
+    for _ in 0..2 {
+        undo(&mut h);
+    }
+    assert_eq!(note(&h, Dimension::Stroke), shared);
 }
 
 /// Opened, changed, saved: the new file is of the newest format, the old one

@@ -1,12 +1,13 @@
 //! The engine drawer: what the project is called, how the engine is built and
-//! used, its cylinders and heads, the limits that it is judged by, and what is
-//! still missing.
+//! used, its cylinders and heads, the limits that it is judged by, notes on its
+//! dimensions, and what is still missing.
 
 mod build;
 mod cylinders;
 mod duty;
 mod limits;
 mod missing;
+mod notes;
 
 use super::ViewContext;
 use super::cabinet::Cabinet;
@@ -55,6 +56,7 @@ pub(crate) fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabine
         duty::duty_ui(ui, shown, &mut right.engine, out);
         cylinders::cylinders_ui(ui, shown, out);
         limits::limits_ui(ui, shown, &mut right.engine, out);
+        notes::notes_ui(ui, shown, out);
     });
 }
 
