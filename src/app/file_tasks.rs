@@ -1,10 +1,10 @@
 //! Dialogs of the desktop and what they answer. They run beside the window,
 //! which never waits for them.
 
+use super::job::Job;
 use super::output::{self, Handed, Printout};
 use super::prompt::Purpose;
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, Sender, channel};
 
 /// What came back from beside the window.
 #[derive(Clone, Debug)]
@@ -15,18 +15,13 @@ pub(super) enum Done {
     Handed(Result<Handed, String>),
 }
 
-/// The way back from what runs beside the window.
+/// The dialog that is open; one at a time.
 #[derive(Debug)]
-pub(super) struct FileTasks {
-    sender: Sender<Done>,
-    receiver: Receiver<Done>,
-    dialog_open: bool,
-}
+pub(super) struct FileTasks(Job<Done>);
 
 impl Default for FileTasks {
     fn default() -> Self {
-        let (sender, receiver) = channel();
-        Self { sender, receiver, dialog_open: false }
+        Self(Job::named("dialog"))
     }
 }
 
@@ -39,7 +34,7 @@ impl FileTasks {
         frame: &eframe::Frame,
         ctx: &egui::Context,
     ) {
-        if self.dialog_open {
+        if self.0.is_running() {
             return;
         }
         let mut dialog = rfd::AsyncFileDialog::new().set_parent(frame).add_filter(
@@ -59,54 +54,33 @@ impl FileTasks {
         if let (Some(name), false) = (near.and_then(Path::file_stem), purpose == Purpose::Open) {
             dialog = dialog.set_file_name(format!("{}.{}", name.to_string_lossy(), purpose.ending()));
         }
-        let (sender, ctx) = (self.sender.clone(), ctx.clone());
-        let opened = match purpose {
-            Purpose::Open => wait(dialog.pick_file(), purpose, sender, ctx),
-            _ => wait(dialog.save_file(), purpose, sender, ctx),
-        };
-        self.dialog_open = opened;
+        match purpose {
+            Purpose::Open => self.wait(dialog.pick_file(), purpose, ctx),
+            _ => self.wait(dialog.save_file(), purpose, ctx),
+        }
+    }
+
+    /// Waits for a dialog beside the window.
+    fn wait(
+        &mut self,
+        answer: impl Future<Output = Option<rfd::FileHandle>> + Send + 'static,
+        purpose: Purpose,
+        ctx: &egui::Context,
+    ) {
+        // Where no thread can start, the path is typed: the prompt stays open.
+        self.0.start(ctx, move |_| {
+            Done::Chosen(purpose, pollster::block_on(answer).map(|handle| handle.path().to_path_buf()))
+        });
     }
 
     /// Prints pages with the desktop's dialog; whether it could begin.
     pub(super) fn print(&mut self, job: Printout, ctx: &egui::Context) -> bool {
-        if self.dialog_open {
-            return false;
-        }
-        let (sender, ctx) = (self.sender.clone(), ctx.clone());
-        let work = move || {
-            let handed = output::print(&job);
-            if sender.send(Done::Handed(handed)).is_ok() {
-                ctx.request_repaint();
-            }
-        };
-        self.dialog_open = std::thread::Builder::new().name("print dialog".into()).spawn(work).is_ok();
-        self.dialog_open
+        self.0.start(ctx, move |_| Done::Handed(output::print(&job)))
     }
 
-    /// What came back since the last call.
-    pub(super) fn done(&mut self) -> Vec<Done> {
-        let done: Vec<Done> = self.receiver.try_iter().collect();
-        if !done.is_empty() {
-            self.dialog_open = false;
-        }
-        done
+    /// What came back, once.
+    pub(super) fn done(&mut self) -> Option<Done> {
+        let ended = self.0.poll()?;
+        Some(ended.unwrap_or_else(|failed| Done::Handed(Err(format!("The dialog gave no answer: {failed}")))))
     }
-}
-
-/// Waits for a dialog on a thread of its own; whether the thread could start.
-fn wait(
-    answer: impl Future<Output = Option<rfd::FileHandle>> + Send + 'static,
-    purpose: Purpose,
-    sender: Sender<Done>,
-    ctx: egui::Context,
-) -> bool {
-    let thread = std::thread::Builder::new().name("file dialog".into());
-    let work = move || {
-        let path = pollster::block_on(answer).map(|handle| handle.path().to_path_buf());
-        // A window that is gone needs no answer.
-        if sender.send(Done::Chosen(purpose, path)).is_ok() {
-            ctx.request_repaint();
-        }
-    };
-    thread.spawn(work).is_ok()
 }

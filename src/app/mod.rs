@@ -7,8 +7,10 @@ pub(crate) mod explain;
 mod export_job;
 mod file_tasks;
 pub(crate) mod icons;
+mod job;
 pub mod layout;
 mod lesson_session;
+pub(crate) mod memo;
 mod output;
 #[cfg(target_os = "linux")]
 mod portal;

@@ -1,6 +1,7 @@
 //! The open document with everything that follows from it, computed once per
 //! change and shared by all views.
 
+use super::memo::Revision;
 use crate::advise::rings::RingStudy;
 use crate::engine::Engine;
 use crate::project::{self, Assembly, Edit, EditError, Gesture, History, Project};
@@ -45,6 +46,8 @@ pub struct Reference {
     pub engine: Assembly,
     /// What followed from it.
     pub answers: Arc<Answers>,
+    /// The revision of these answers.
+    pub(crate) revision: Revision,
 }
 
 /// The document, its answers and the state it is compared with. The only
@@ -53,6 +56,7 @@ pub struct Reference {
 pub struct Session {
     history: History,
     path: Option<PathBuf>,
+    revision: Revision,
     question: Arc<Question>,
     answers: Arc<Answers>,
     /// Found when somebody looks.
@@ -83,6 +87,7 @@ impl Session {
     }
 
     fn of(history: History, path: Option<PathBuf>) -> Self {
+        let revision = Revision::next();
         let question = Arc::new(history.present().question());
         let answers = Arc::new(Answers::to(&question));
         let opened = Reference {
@@ -90,12 +95,14 @@ impl Session {
             name: AS_OPENED.into(),
             engine: history.present().engine.clone(),
             answers: Arc::clone(&answers),
+            revision,
         };
         let on_disk = path.as_deref().and_then(project::fingerprint);
         let reference = opened.clone();
         let mut session = Self {
             history,
             path,
+            revision,
             question,
             answers,
             rings: OnceCell::new(),
@@ -118,6 +125,13 @@ impl Session {
     #[must_use]
     pub fn history(&self) -> &History {
         &self.history
+    }
+
+    /// The revision of the document, its question and its answers; every change
+    /// makes another one.
+    #[must_use]
+    pub(crate) fn revision(&self) -> Revision {
+        self.revision
     }
 
     /// What was asked of the studies.
@@ -211,6 +225,7 @@ impl Session {
                     name: state.words().into(),
                     engine: self.project().engine.clone(),
                     answers: Arc::clone(&self.answers),
+                    revision: self.revision,
                 });
             }
             StateName::Opened => return Some(self.opened.clone()),
@@ -220,7 +235,13 @@ impl Session {
         };
         let project = Project { engine: engine.clone(), ..Project::clone(self.project()) };
         let answers = Arc::new(Answers::to(&project.question()));
-        Some(Reference { state: state.clone(), name: state.words().into(), engine, answers })
+        Some(Reference {
+            state: state.clone(),
+            name: state.words().into(),
+            engine,
+            answers,
+            revision: Revision::next(),
+        })
     }
 
     /// Compares from now on with this state; nothing happens if it is gone.
@@ -246,6 +267,7 @@ impl Session {
     }
 
     fn refresh(&mut self) {
+        self.revision = Revision::next();
         self.question = Arc::new(self.history.present().question());
         self.answers = Arc::new(Answers::to(&self.question));
         self.rings = OnceCell::new();

@@ -4,7 +4,9 @@
 use super::ViewContext;
 use super::cabinet::Cabinet;
 use crate::app::command::{Action, Command};
-use crate::app::export_job::{ExportJob, ExportOutput, ExportRequest, ExportTask};
+use crate::app::export_job::BinderRequest;
+use crate::app::job::{LatestJob, Monitor};
+use crate::app::memo::Revision;
 use crate::app::output::Form;
 use crate::app::theme::{Tokens, regular, semibold, space, text};
 use crate::app::widgets::button::{Button, Kind};
@@ -41,11 +43,9 @@ pub struct BinderView {
     dpi: u16,
     /// The page is shown enlarged.
     wide: bool,
-    press: ExportJob,
-    made: Option<(MadeOf, Option<Arc<Document>>)>,
-    /// What the press is making now.
-    making: Option<MadeOf>,
-    fault: Option<String>,
+    preview: LatestJob<PreviewKey, Result<Document, String>>,
+    /// The machine shows no date, which every page bears.
+    has_no_date: bool,
 }
 
 impl Default for BinderView {
@@ -59,26 +59,14 @@ impl Default for BinderView {
             only_page: false,
             dpi: DENSITIES[1],
             wide: false,
-            press: ExportJob::default(),
-            made: None,
-            making: None,
-            fault: None,
+            preview: LatestJob::following("preview"),
+            has_no_date: false,
         }
     }
 }
 
 /// What pages were made of.
-#[derive(Clone)]
-struct MadeOf {
-    project: Arc<Project>,
-    choices: Choices,
-}
-
-impl MadeOf {
-    fn is_same(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.project, &other.project) && self.choices == other.choices
-    }
-}
+type PreviewKey = (Revision, Choices);
 
 impl BinderView {
     /// What the person wants in the binder.
@@ -115,42 +103,22 @@ impl BinderView {
 
     /// Makes the pages anew where they are not those of the document.
     fn refresh(&mut self, shown: &ViewContext<'_>, ctx: &egui::Context) {
-        if let Some(ended) = self.press.ended() {
-            match (ended, self.making.take()) {
-                (Ok(ExportOutput::Pages(document)), Some(of)) => {
-                    self.fault = None;
-                    self.made = Some((of, Some(document)));
-                }
-                (Err(why), Some(of)) => {
-                    // Not tried again until something changes.
-                    self.fault = Some(why);
-                    self.made = Some((of, None));
-                }
-                _ => {}
-            }
-        }
-        let project = Arc::clone(shown.session.project());
-        let choices = self.choices(&project, shown.cylinder, shown.crank_deg);
-        let wanted = MadeOf { project, choices };
-        let is_made = self.made.as_ref().is_some_and(|(of, _)| of.is_same(&wanted));
-        if is_made || self.press.is_busy() {
-            return;
-        }
-        let Ok(stamp) = stamp(&wanted.project) else {
-            self.fault = Some("The clock of this machine shows no date; set it".to_owned());
-            return;
-        };
-        let order = ExportRequest {
-            project: Arc::clone(&wanted.project),
-            question: Arc::clone(shown.session.question()),
-            answers: Arc::clone(shown.session.answers()),
-            choices: wanted.choices.clone(),
-            stamp,
-            task: ExportTask::Show,
-        };
-        if self.press.begin(order, ctx) {
-            self.making = Some(wanted);
-        }
+        let session = shown.session;
+        let choices = self.choices(session.project(), shown.cylinder, shown.crank_deg);
+        let stamp = stamp(session.project());
+        self.has_no_date = stamp.is_err();
+        let Ok(stamp) = stamp else { return };
+        let key = (session.revision(), choices);
+        self.preview.ask(&key, ctx, || {
+            let request = BinderRequest {
+                project: Arc::clone(session.project()),
+                question: Arc::clone(session.question()),
+                answers: Arc::clone(session.answers()),
+                choices: key.1.clone(),
+                stamp,
+            };
+            move |monitor: &Monitor| request.pages(monitor)
+        });
     }
 }
 
@@ -298,16 +266,22 @@ fn ways_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView, out: &mu
 /// The page that was chosen, as it will be printed.
 fn preview_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView) {
     let t = shown.t;
-    let Some((_, document)) = view.made.clone() else {
-        say(ui, "The pages are being made", t);
+    let Some(made) = view.preview.last().map(|(_, made)| made.clone()) else {
+        let words = if view.has_no_date {
+            "The clock of this machine shows no date; set it"
+        } else {
+            "The pages are being made"
+        };
+        say(ui, words, t);
         return;
     };
-    let pages = document.as_ref().map_or(&[][..], |document| &document.pages);
+    let pages = match made.as_deref() {
+        Ok(Ok(document)) => &document.pages,
+        Ok(Err(why)) => return say(ui, why, t),
+        Err(failed) => return say(ui, &format!("The binder was not made: {failed}"), t),
+    };
     view.page = view.page.min(pages.len().saturating_sub(1));
-    let Some(page) = pages.get(view.page) else {
-        say(ui, view.fault.as_deref().unwrap_or("No sheet is chosen"), t);
-        return;
-    };
+    let Some(page) = pages.get(view.page) else { return };
     let pages = pages.len();
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 0.0);

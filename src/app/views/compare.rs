@@ -5,7 +5,8 @@
 use super::ViewContext;
 use super::cabinet::Cabinet;
 use crate::app::command::Command;
-use crate::app::session::{Reference, StateName};
+use crate::app::memo::{Memo, Revision};
+use crate::app::session::{Reference, Session, StateName};
 use crate::app::theme::{regular, semibold, space, text};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::choice::SegmentedChoice;
@@ -28,23 +29,20 @@ const CHOICE: f32 = 200.0;
 pub struct CompareView {
     left: StateName,
     right: Option<StateName>,
-    /// States with their answers, and the revision that they belong to.
-    known: Vec<(StateName, u64, Reference)>,
+    /// States with their answers.
+    known: Memo<Revision, Vec<(StateName, Reference)>>,
 }
 
 impl CompareView {
-    /// A state with its answers, computed once per change of the document.
-    fn state(&mut self, name: &StateName, shown: &ViewContext<'_>) -> Option<Reference> {
-        let revision = shown.session.history().revision();
-        self.known.retain(|(_, of, _)| *of == revision);
-        if *name == StateName::Now {
-            return shown.session.state(name);
-        }
-        if let Some((_, _, state)) = self.known.iter().find(|(known, _, _)| known == name) {
+    /// Returns a state with its answers, computed once per change of the
+    /// document; `None` for a kept state that is gone.
+    fn state(&mut self, name: &StateName, session: &Session) -> Option<Reference> {
+        let known = self.known.get(session.revision(), |_| Vec::new());
+        if let Some((_, state)) = known.iter().find(|(known, _)| known == name) {
             return Some(state.clone());
         }
-        let state = shown.session.state(name)?;
-        self.known.push((name.clone(), revision, state.clone()));
+        let state = session.state(name)?;
+        known.push((name.clone(), state.clone()));
         Some(state)
     }
 }
@@ -79,7 +77,7 @@ pub(crate) fn compare_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabin
         }
     });
     let left = view.left.clone();
-    if let (Some(a), Some(b)) = (view.state(&left, shown), view.state(&chosen, shown)) {
+    if let (Some(a), Some(b)) = (view.state(&left, shown.session), view.state(&chosen, shown.session)) {
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.set_max_width(ui.available_width() - 12.0);
             table_ui(ui, shown, &a, &b);
@@ -271,4 +269,24 @@ fn name_ui(ui: &mut Ui, shown: &ViewContext<'_>, words: &str) {
 fn named(response: egui::Response, label: &str, enabled: bool) -> egui::Response {
     response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, enabled, label));
     response
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::project::demos;
+
+    #[test]
+    fn another_document_has_states_of_its_own() {
+        let opened = |id: &str| {
+            let demo = demos().iter().find(|demo| demo.id == id).unwrap();
+            Session::new(demo.project().unwrap(), None)
+        };
+        let mut view = CompareView::default();
+        for id in ["sorrendel-f6", "brackwell-s7"] {
+            let session = opened(id);
+            let state = view.state(&StateName::Opened, &session).unwrap();
+            assert_eq!(state.engine, session.project().engine, "{id}");
+        }
+    }
 }

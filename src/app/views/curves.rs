@@ -5,15 +5,16 @@ use super::ViewContext;
 use crate::app::command::{Action, Command};
 use crate::app::icons::Icon;
 use crate::app::layout::Curves;
+use crate::app::memo::{Memo, Revision};
+use crate::app::session::Session;
 use crate::app::theme::{regular, semibold, space, text};
 use crate::app::widgets::button::Button;
 use crate::app::widgets::paint;
 use crate::quantity::{Kind, UnitChoice, write};
-use crate::study::CurvePoint;
 use crate::study::curves::at;
+use crate::study::{Answers, CurvePoint};
 use egui::{Align, Color32, Id, Rangef, Rect, Sense, Ui, UiBuilder, pos2, vec2};
 use egui_plot::{AxisHints, GridMark, Line, LineStyle, Plot, PlotPoint, PlotPoints, Points, VLine};
-use std::sync::Arc;
 
 /// Width of the column with the crank angle.
 const ANGLE_COLUMN: f32 = 112.0;
@@ -77,39 +78,34 @@ impl Plotted {
 /// The points of the plots, kept until the answers change.
 #[derive(Default)]
 pub(crate) struct CurvesView {
-    present: Points3,
-    reference: Points3,
+    present: Memo<PointsKey, CurvePoints>,
+    reference: Memo<PointsKey, CurvePoints>,
 }
 
-/// The address of the answers, the cylinder, and the units.
-type MadeOf = (usize, usize, UnitChoice);
+/// Of which answers, which cylinder, and in which units.
+type PointsKey = (Revision, usize, UnitChoice);
 
-/// The three curves of one cylinder, and of which answers they were made.
-#[derive(Default)]
-struct Points3 {
-    made_of: Option<MadeOf>,
-    points: [Vec<PlotPoint>; 3],
-}
+/// The points of the three curves of one cylinder.
+type CurvePoints = [Vec<PlotPoint>; 3];
 
-impl Points3 {
-    /// Makes the points anew if the curve is another one. The address of the
-    /// shared answers tells: they are never changed in place.
-    fn refresh(&mut self, made_of: MadeOf, curve: Option<&[CurvePoint]>) {
-        if self.made_of == Some(made_of) {
-            return;
-        }
-        self.made_of = Some(made_of);
-        for plotted in Plotted::ALL {
-            if let Some(points) = self.points.get_mut(plotted.index()) {
-                points.clear();
-                points.extend(
-                    curve
-                        .unwrap_or_default()
-                        .iter()
-                        .map(|p| PlotPoint::new(p.angle_deg, plotted.of(p, &made_of.2))),
-                );
-            }
-        }
+impl CurvesView {
+    /// Returns the points of the present curves and of those of the state of
+    /// comparison.
+    fn points(&mut self, session: &Session, cylinder: usize) -> (&CurvePoints, &CurvePoints) {
+        let units = session.project().units;
+        let points = |answers: &Answers| {
+            let curve = answers.cylinders.get(cylinder).and_then(|answer| answer.solved());
+            let curve = curve.map_or(&[][..], |solved| &solved.curve);
+            Plotted::ALL.map(|plotted| {
+                curve.iter().map(|p| PlotPoint::new(p.angle_deg, plotted.of(p, &units))).collect()
+            })
+        };
+        let key = |revision| (revision, cylinder, units);
+        let reference = session.reference();
+        (
+            self.present.get(key(session.revision()), |_| points(session.answers())),
+            self.reference.get(key(reference.revision), |_| points(&reference.answers)),
+        )
     }
 }
 
@@ -123,12 +119,7 @@ pub(crate) fn curves_ui(
 ) {
     let t = shown.t;
     ui.painter().rect_filled(rect, crate::app::theme::radius::PANEL, t.panel);
-    let key = |answers: &Arc<crate::study::answers::Answers>| {
-        (Arc::as_ptr(answers) as usize, shown.cylinder, *shown.units())
-    };
-    view.present.refresh(key(shown.session.answers()), shown.solved().map(|s| s.curve.as_slice()));
-    view.reference
-        .refresh(key(&shown.reference().answers), shown.reference_solved().map(|s| s.curve.as_slice()));
+    let points = view.points(shown.session, shown.cylinder);
 
     let inner = rect.shrink2(vec2(space::INNER, space::NEAR));
     let column = Rect::from_min_size(inner.min, vec2(ANGLE_COLUMN - space::INNER, inner.height()));
@@ -155,7 +146,7 @@ pub(crate) fn curves_ui(
         // Between two plots, so that the ends of their scales stand apart.
         let gap = if plotted == Plotted::Ratio { 0.0 } else { space::GROUP };
         let plot = Rect::from_min_size(pos2(left, inner.top()), vec2(width - gap, inner.height()));
-        plot_ui(ui, plot, plotted, shown, view, out);
+        plot_ui(ui, plot, plotted, shown, points, out);
         left += width;
     }
 }
@@ -265,7 +256,7 @@ fn plot_ui(
     rect: Rect,
     plotted: Plotted,
     shown: &ViewContext<'_>,
-    view: &CurvesView,
+    points: (&CurvePoints, &CurvePoints),
     out: &mut Vec<Command>,
 ) {
     let t = shown.t;
@@ -336,9 +327,8 @@ fn plot_ui(
                     .formatter(|mark, _| minus(mark.value)),
             ])
             .show(ui, |plot| {
-                let curve =
-                    |points: &'_ Points3| points.points.get(plotted.index()).cloned().unwrap_or_default();
-                let (present, reference) = (curve(&view.present), curve(&view.reference));
+                let curve = |points: &CurvePoints| points.get(plotted.index()).cloned().unwrap_or_default();
+                let (present, reference) = (curve(points.0), curve(points.1));
                 if reference != present && !reference.is_empty() {
                     let ghost = Line::new("kept", PlotPoints::Owned(reference))
                         .color(t.ghost)
@@ -428,4 +418,40 @@ fn snapped(angle: f64) -> f64 {
 
 fn minus(value: f64) -> String {
     format!("{value}").replace('-', "\u{2212}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engine::{Key, Provenance};
+    use crate::project::{Edit, Scope, demo};
+    use crate::quantity::{Kind as Unit, Quantity};
+    use std::sync::Arc;
+
+    fn set_shim(session: &mut Session, hundredths: u32) {
+        let base = f64::from(hundredths) / 100.0;
+        let value = Quantity::rounded(Unit::Length, base, Some(2), &UnitChoice::default()).unwrap();
+        let (scope, known) = (Scope::Cylinder("1".into()), Provenance::Measured);
+        session.apply(&Edit::SetDimension { scope, key: Key::BaseShim, value, known }, None).unwrap();
+    }
+
+    /// Answers that nobody reads any more are freed, and newer ones come to lie
+    /// where they lay.
+    #[test]
+    fn the_curves_are_those_of_the_answers_after_edits_made_while_they_were_hidden() {
+        let address = |session: &Session| Arc::as_ptr(session.answers()) as usize;
+        let (mut session, mut view) = (Session::new(demo(), None), CurvesView::default());
+        set_shim(&mut session, 51);
+        let old = view.points(&session, 0).0.clone();
+        let seen = address(&session);
+        let again = (52..4000).find(|hundredths| {
+            set_shim(&mut session, *hundredths % 100 + 52);
+            address(&session) == seen && session.answers().cylinders[0].solved().is_some()
+        });
+        assert!(again.is_some(), "no place in memory was used twice: this test shows nothing here");
+        let mut fresh = CurvesView::default();
+        let expected = fresh.points(&session, 0).0;
+        assert!(*expected != old, "the edits moved the curves");
+        assert!(view.points(&session, 0).0 == expected, "old curves under new figures");
+    }
 }

@@ -13,7 +13,7 @@ impl Window {
             PromptAnswer::Path(purpose, path) => self.take_path(purpose, &path, ctx),
             PromptAnswer::Browse(purpose) => {
                 let near = self.session.path().map(Path::to_path_buf);
-                self.beside.ask(purpose, near.as_deref(), frame, ctx);
+                self.file_tasks.ask(purpose, near.as_deref(), frame, ctx);
             }
             PromptAnswer::SaveThen(then) => {
                 self.prompt = None;

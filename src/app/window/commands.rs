@@ -3,7 +3,7 @@
 
 use super::{Window, wrapped};
 use crate::app::command::{Action, Command, LessonCommand};
-use crate::app::export_job::{ExportRequest, ExportTask};
+use crate::app::export_job::{BinderRequest, ExportRequest, ExportTask};
 use crate::app::layout::Panes;
 use crate::app::output::Form;
 use crate::app::prompt::{NewEngineWizard, Prompt, Purpose};
@@ -44,7 +44,7 @@ impl Window {
             Command::Explain(word) => self.explain(word, ctx),
             Command::LeaveWords => self.leave_words(ctx),
             Command::Lesson(asked) => self.run_lesson(asked, ctx),
-            Command::StopPress => self.press.stop(),
+            Command::StopPress => self.export.stop(),
             Command::Action(named) => self.run_named(named, ctx, frame),
         }
     }
@@ -184,8 +184,8 @@ impl Window {
         let choices = self.right.binder.choices(&project, self.cylinder, self.crank_deg);
         let question = Arc::clone(self.session.question());
         let answers = Arc::clone(self.session.answers());
-        let order = ExportRequest { project, question, answers, choices, stamp, task };
-        if !self.press.begin(order, ctx) {
+        let binder = BinderRequest { project, question, answers, choices, stamp };
+        if !self.export.begin(ExportRequest { binder, task }, ctx) {
             self.warn("Another file is being made; wait for it or stop it");
         }
     }

@@ -168,23 +168,21 @@ impl Window {
     }
 
     pub(super) fn take_events(&mut self, ctx: &egui::Context) {
-        match self.press.ended() {
+        match self.export.ended() {
             Some(Ok(ExportOutput::Written(path))) => self.say(format!("Written to {}", path.display())),
             Some(Ok(ExportOutput::ForPrinter(job))) => {
-                if !self.beside.print(job, ctx) {
+                if !self.file_tasks.print(job, ctx) {
                     self.warn("Another dialog is open; close it and print again");
                 }
             }
-            Some(Ok(ExportOutput::Pages(_))) | None => {}
+            None => {}
             Some(Err(why)) => self.warn(why),
         }
-        for done in self.beside.done() {
-            match done {
-                Done::Chosen(purpose, Some(path)) => self.take_path(purpose, &path, ctx),
-                Done::Chosen(_, None) => {}
-                Done::Handed(Ok(handed)) => self.say(handed.words()),
-                Done::Handed(Err(why)) => self.warn(why),
-            }
+        match self.file_tasks.done() {
+            Some(Done::Chosen(purpose, Some(path))) => self.take_path(purpose, &path, ctx),
+            Some(Done::Handed(Ok(handed))) => self.say(handed.words()),
+            Some(Done::Handed(Err(why))) => self.warn(why),
+            Some(Done::Chosen(_, None)) | None => {}
         }
         if ctx.input(|i| i.viewport().close_requested())
             && !self.may_close

@@ -2,7 +2,7 @@
 
 use super::Window;
 use crate::app::command::LessonCommand;
-use crate::app::export_job::{ExportRequest, ExportTask};
+use crate::app::export_job::{BinderRequest, ExportRequest, ExportTask};
 use crate::app::lesson_session::{LessonSession, SavedView};
 use crate::app::prompt::Purpose;
 use crate::app::session::Session;
@@ -160,7 +160,8 @@ impl Window {
         let now = Moment::of(Arc::clone(&project));
         let (question, answers) = (now.question, now.answers);
         let task = ExportTask::Handout(lesson, path.to_path_buf());
-        if !self.press.begin(ExportRequest { project, question, answers, choices, stamp, task }, ctx) {
+        let binder = BinderRequest { project, question, answers, choices, stamp };
+        if !self.export.begin(ExportRequest { binder, task }, ctx) {
             self.warn("Another file is being made; wait for it or stop it");
         }
     }

@@ -4,6 +4,7 @@
 use super::LessonsView;
 use super::parts::paragraph;
 use crate::app::command::{Command, LessonCommand};
+use crate::app::memo::{Memo, Revision};
 use crate::app::theme::{radius, regular, semibold, text, width};
 use crate::app::views::ViewContext;
 use crate::app::widgets::button::{Button, Kind};
@@ -11,7 +12,6 @@ use crate::app::widgets::paint;
 use crate::lesson::{Mark, book, fits};
 use egui::accesskit::Role;
 use egui::{Align, Id, Pos2, Rect, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
-use std::sync::Arc;
 
 const ROW: f32 = 30.0;
 
@@ -39,7 +39,7 @@ pub(crate) fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut LessonsVi
             }
             if open == Some(index) {
                 let top = ui.cursor().top() - ROW;
-                card_ui(ui, shown, index, mark, out);
+                card_ui(ui, shown, (index, mark), &mut view.fits, out);
                 if view.brought != open {
                     view.brought = open;
                     let card = Rect::from_x_y_ranges(ui.max_rect().x_range(), top..=ui.cursor().top());
@@ -112,7 +112,13 @@ fn state_mark(ui: &Ui, at: Pos2, mark: Option<Mark>, shown: &ViewContext<'_>) {
 }
 
 /// What the lesson teaches, and the ways into it.
-fn card_ui(ui: &mut Ui, shown: &ViewContext<'_>, index: usize, mark: Option<Mark>, out: &mut Vec<Command>) {
+fn card_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    (index, mark): (usize, Option<Mark>),
+    fits: &mut KeptFit,
+    out: &mut Vec<Command>,
+) {
     let t = shown.t;
     let Some(lesson) = book().get(index) else { return };
     let left = 24.0;
@@ -130,7 +136,7 @@ fn card_ui(ui: &mut Ui, shown: &ViewContext<'_>, index: usize, mark: Option<Mark
                 let resume = mark.filter(|mark| mark.step > 0);
                 if let Some(mark) = resume {
                     let words = format!("Go on at step {}", mark.step + 1);
-                    let own = mark.own && fits_own(ui, shown, index);
+                    let own = mark.own && fits_own(shown, index, fits);
                     if Button::primary(id("resume"), &words).add(ui, t).clicked() {
                         begin(own, mark.step);
                     }
@@ -145,7 +151,7 @@ fn card_ui(ui: &mut Ui, shown: &ViewContext<'_>, index: usize, mark: Option<Mark
                     begin(false, 0);
                 }
                 if !lesson.own.is_empty() {
-                    let can = fits_own(ui, shown, index);
+                    let can = fits_own(shown, index, fits);
                     let why = if can {
                         "Plays it on a copy; your engine is not touched"
                     } else {
@@ -167,17 +173,14 @@ fn card_ui(ui: &mut Ui, shown: &ViewContext<'_>, index: usize, mark: Option<Mark
     });
 }
 
-/// Whether the lesson works on the person's engine; rehearsed once for each
-/// state of it.
-fn fits_own(ui: &Ui, shown: &ViewContext<'_>, index: usize) -> bool {
+/// Whether the lesson whose card is open works on the person's engine: of
+/// which state and cylinder of it, and which lesson.
+pub(super) type KeptFit = Memo<(Revision, usize, usize), bool>;
+
+/// Returns whether the lesson works on the person's engine; rehearsed once for
+/// each state of it.
+fn fits_own(shown: &ViewContext<'_>, index: usize, kept: &mut KeptFit) -> bool {
     let Some(lesson) = book().get(index) else { return false };
-    let state = (shown.session.history().revision(), shown.project().title.clone(), shown.cylinder);
-    let id = Id::unique(("lesson fits", index));
-    let known: Option<((u64, String, usize), bool)> = ui.data(|data| data.get_temp(id));
-    if let Some((_, fits)) = known.filter(|(seen, _)| *seen == state) {
-        return fits;
-    }
-    let fits = fits(lesson, &Arc::clone(shown.session.project()), shown.cylinder);
-    ui.data_mut(|data| data.insert_temp(id, (state, fits)));
-    fits
+    let key = (shown.session.revision(), shown.cylinder, index);
+    *kept.get(key, |_| fits(lesson, shown.session.project(), shown.cylinder))
 }

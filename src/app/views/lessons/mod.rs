@@ -30,6 +30,8 @@ pub struct LessonsView {
     pub brought: Option<usize>,
     /// The words of the trade, in the place of the lessons.
     pub words: WordsView,
+    /// Whether the lesson of that card works on the person's engine.
+    fits: list::KeptFit,
     /// How far the content of the last step reached beyond its room, points.
     pub overflow: f32,
 }

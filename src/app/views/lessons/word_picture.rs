@@ -1,18 +1,17 @@
 //! The picture of a word, kept as long as nothing changes that it shows.
 
+use crate::app::memo::{Memo, Revision};
 use crate::app::theme::{Tokens, radius};
 use crate::app::views::ViewContext;
 use crate::app::views::sheet::colour;
 use crate::drawing::pens::Pens;
 use crate::lesson::{Term, TermPicture};
-use crate::project::Project;
 use crate::quantity::UnitChoice;
 use crate::render::screen;
 use crate::sheet::{Context, Drawn, term_picture};
 use egui::accesskit::Role;
 use egui::{Pos2, Sense, Shape, Ui, Vec2, WidgetInfo, vec2};
 use kurbo::Size;
-use std::sync::Arc;
 
 /// Around the picture on its sheet.
 const PAD: f32 = 8.0;
@@ -20,11 +19,10 @@ const PAD: f32 = 8.0;
 /// are still as large as the least of the window.
 const PENS: f64 = 0.92;
 
-/// What a picture was drawn for. Documents are told apart by where they are
-/// kept: each change of one makes a new one.
-#[derive(Clone, Debug)]
-struct Cause {
-    project: Arc<Project>,
+/// What a picture was drawn for.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Cause {
+    document: Revision,
     picture: TermPicture,
     cylinder: usize,
     units: UnitChoice,
@@ -33,22 +31,15 @@ struct Cause {
     pixels_per_point: f32,
 }
 
-impl Cause {
-    fn is(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.project, &other.project)
-            && (&self.picture, self.cylinder, self.units) == (&other.picture, other.cylinder, other.units)
-            && (self.size, self.pixels_per_point) == (other.size, other.pixels_per_point)
-            && self.theme == other.theme
-    }
-}
-
 /// A picture with its lines ready to be painted.
 #[derive(Clone, Debug)]
-pub(super) struct KeptPicture {
-    cause: Cause,
-    drawn: Option<Drawn>,
+pub(super) struct LaidOutPicture {
+    drawn: Drawn,
     lines: Vec<Shape>,
 }
+
+/// The picture of the word shown last; none where the engine has none of it.
+pub(super) type KeptPicture = Memo<Cause, Option<LaidOutPicture>>;
 
 /// How tall a picture is for a drawer of this width.
 fn height(picture: &TermPicture, width: f32) -> f32 {
@@ -61,13 +52,13 @@ fn height(picture: &TermPicture, width: f32) -> f32 {
 }
 
 /// Shows the picture of a word, if the engine has one.
-pub(super) fn picture_ui(ui: &mut Ui, shown: &ViewContext<'_>, term: &Term, kept: &mut Option<KeptPicture>) {
+pub(super) fn picture_ui(ui: &mut Ui, shown: &ViewContext<'_>, term: &Term, kept: &mut KeptPicture) {
     if *term.picture() == TermPicture::Nothing {
         return;
     }
     let width = ui.available_width();
     let cause = Cause {
-        project: Arc::clone(shown.session.project()),
+        document: shown.session.revision(),
         picture: term.picture().clone(),
         cylinder: shown.cylinder,
         units: *shown.units(),
@@ -75,11 +66,11 @@ pub(super) fn picture_ui(ui: &mut Ui, shown: &ViewContext<'_>, term: &Term, kept
         theme: *shown.t,
         pixels_per_point: ui.ctx().pixels_per_point(),
     };
-    if kept.as_ref().is_none_or(|kept| !kept.cause.is(&cause)) {
-        *kept = Some(drawn(shown, cause));
-    }
-    let Some(KeptPicture { cause, drawn: Some(drawn), lines }) = kept else { return };
-    let (rect, response) = ui.allocate_exact_size(cause.size, Sense::hover());
+    let size = cause.size;
+    let Some(LaidOutPicture { drawn, lines }) = kept.get(cause, |cause| laid_out(shown, cause)) else {
+        return;
+    };
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     ui.add_space(6.0);
     let painter = ui.painter_at(rect);
     painter.rect_filled(rect, radius::BUTTON, shown.t.sheet);
@@ -96,7 +87,7 @@ pub(super) fn picture_ui(ui: &mut Ui, shown: &ViewContext<'_>, term: &Term, kept
         .widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("{}: {}", term.name(), drawn.alt)));
 }
 
-fn drawn(shown: &ViewContext<'_>, cause: Cause) -> KeptPicture {
+fn laid_out(shown: &ViewContext<'_>, cause: &Cause) -> Option<LaidOutPicture> {
     let context = Context {
         project: shown.project(),
         question: shown.question(),
@@ -107,10 +98,8 @@ fn drawn(shown: &ViewContext<'_>, cause: Cause) -> KeptPicture {
     };
     let inner = cause.size - Vec2::splat(2.0 * PAD);
     let room = Size::new(f64::from(inner.x), f64::from(inner.y));
-    let drawn = term_picture(&context, &cause.picture, room, &Pens::SCREEN.times(PENS));
+    let drawn = term_picture(&context, &cause.picture, room, &Pens::SCREEN.times(PENS))?;
     let palette = |ink| colour(&cause.theme, ink);
-    let lines = drawn
-        .as_ref()
-        .map(|drawn| screen::outlines(&drawn.list, palette, Pos2::ZERO, cause.pixels_per_point).shapes);
-    KeptPicture { cause, drawn, lines: lines.unwrap_or_default() }
+    let lines = screen::outlines(&drawn.list, palette, Pos2::ZERO, cause.pixels_per_point).shapes;
+    Some(LaidOutPicture { drawn, lines })
 }

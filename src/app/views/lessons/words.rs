@@ -4,6 +4,7 @@
 use super::parts::paragraph;
 use super::word_picture::{KeptPicture, picture_ui};
 use crate::app::command::{Action, Command};
+use crate::app::memo::Memo;
 use crate::app::theme::{radius, regular, semibold, space, text, width};
 use crate::app::views::{Panel, ViewContext};
 use crate::app::widgets::button::{Button, Kind};
@@ -30,14 +31,12 @@ pub struct WordsView {
     /// What is searched for.
     typed: String,
     /// What that finds.
-    found: Vec<usize>,
-    /// What it was found for.
-    found_for: Option<String>,
+    found: Memo<String, Vec<usize>>,
     /// The keyboard is to be put here.
     take_keyboard: bool,
     /// Something in the drawer had the keyboard in the frame before.
     had_keyboard: bool,
-    picture: Option<KeptPicture>,
+    picture: KeptPicture,
 }
 
 impl WordsView {
@@ -111,7 +110,7 @@ fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView) {
     let t = shown.t;
     let has_keys = ui.memory(|memory| memory.has_focus(search_id()));
     if has_keys
-        && let Some(&first) = view.found.first()
+        && let Some(&first) = view.found.last().and_then(|(_, found)| found.first())
         && ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::ArrowDown))
     {
         ui.memory_mut(|memory| memory.request_focus(row_id(first)));
@@ -130,17 +129,14 @@ fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView) {
         .desired_width(rect.width());
     let mut child = ui.new_child(UiBuilder::new().max_rect(rect).id_salt("words search"));
     let response = child.add(field).accessible_name("Search the words");
-    if view.found_for.as_ref() != Some(&view.typed) {
-        view.found = find(&view.typed);
-        view.found_for = Some(view.typed.clone());
-    }
+    let found = view.found.get(view.typed.clone(), |typed| find(typed));
     let enter = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
-    if enter && let Some(&first) = view.found.first() {
+    if enter && let Some(&first) = found.first() {
         view.chosen = Some(first);
         view.take_keyboard = true;
     }
     ui.add_space(4.0);
-    let words = match view.found.len() {
+    let words = match found.len() {
         0 => "No word is called so, and none means it.".to_owned(),
         1 => "1 word".to_owned(),
         many => format!("{many} words"),
@@ -148,7 +144,7 @@ fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView) {
     paragraph(ui, &words, regular(text::CAPTION), t.ink2, 2.0);
     let mut chosen = None;
     ScrollArea::vertical().auto_shrink(false).id_salt("words").show(ui, |ui| {
-        for &place in &view.found {
+        for &place in &*found {
             if let Some(term) = glossary().get(place)
                 && row_ui(ui, shown, place, term, &view.typed)
             {

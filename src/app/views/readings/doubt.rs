@@ -2,7 +2,6 @@
 //! same by trials where those say otherwise.
 
 use super::parts::{caption, divide, row, say};
-use super::trials::TrialsRun;
 use super::{ReadingsView, ViewContext};
 use crate::advise::measure_next::measure_next;
 use crate::app::theme::{regular, semibold, text};
@@ -42,7 +41,7 @@ pub(super) fn doubt_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Readings
     for sentence in &told {
         caption(ui, &format!("{}.", sentence.trim_end_matches('.')), t);
     }
-    view.trials.ask(shown, ui.ctx());
+    let trials = view.trials.ask(shown, ui.ctx());
     let (engine, doubts) = cylinder.measured.propagated(&solved.engine);
     for (i, figure) in Figure::FOUR.into_iter().enumerate() {
         let Some(propagated) = solved.uncertain.iter().find(|p| p.figure == figure) else { continue };
@@ -50,7 +49,12 @@ pub(super) fn doubt_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Readings
         figure_ui(ui, propagated, shown);
         if propagated.uncertainty.standard > 0.0 {
             let second = with_second_order(&engine, &doubts, propagated);
-            trials_ui(ui, propagated, second, &view.trials, i, shown);
+            let sample = match &trials {
+                Some(Ok(samples)) => samples.get(i).map(Ok),
+                Some(Err(why)) => Some(Err(why.as_str())),
+                None => None,
+            };
+            trials_ui(ui, propagated, second, sample, shown);
         }
     }
 }
@@ -143,13 +147,12 @@ fn trials_ui(
     ui: &mut Ui,
     first: &Propagated,
     second: Option<f64>,
-    trials: &TrialsRun,
-    place: usize,
+    trials: Option<Result<&Sample, &str>>,
     shown: &ViewContext<'_>,
 ) {
     let t = shown.t;
-    let sample = match trials.found() {
-        Some(Ok(samples)) => samples.get(place),
+    let sample = match trials {
+        Some(Ok(sample)) => Some(sample),
         Some(Err(why)) => {
             caption(ui, &format!("{}.", capital(why)), t);
             None

@@ -2,6 +2,7 @@
 //! depends on.
 
 use super::{SheetView, colour, e_rect};
+use crate::app::memo::Revision;
 use crate::app::theme::Tokens;
 use crate::app::views::ViewContext;
 use crate::drawing::parts::PartsInput;
@@ -11,10 +12,9 @@ use crate::drawing::towers::{Towers, towers};
 use crate::drawing::view::Turn;
 use crate::drawing::{Frame, Keys, SectionInput, Spot};
 use crate::engine::{Engine, Key};
-use crate::project::{Assembly, Project};
+use crate::project::Assembly;
 use crate::render::screen;
 use crate::scene::cylinder::{measured, parts_input, stepped, turn};
-use crate::study::Answers;
 use egui::epaint::{ClippedShape, Primitive};
 use egui::{Painter, Pos2, Rect, Shape, Ui};
 use std::sync::Arc;
@@ -22,12 +22,11 @@ use std::sync::Arc;
 /// How much of the last possible picture is left while the engine can't exist.
 const FADED: f32 = 0.34;
 
-/// Everything that the drawing depends on. Documents are told apart by where
-/// they are kept: each change of a document makes a new one.
-#[derive(Clone, Debug)]
-struct Cause {
-    project: Arc<Project>,
-    reference: Arc<Answers>,
+/// Everything that the drawing depends on.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Cause {
+    document: Revision,
+    reference: Revision,
     engine: Engine,
     present: bool,
     cylinder: usize,
@@ -39,33 +38,6 @@ struct Cause {
     in_hand: Option<Key>,
     theme: Tokens,
     pixels_per_point: f32,
-}
-
-impl PartialEq for Cause {
-    fn eq(&self, other: &Self) -> bool {
-        let Self {
-            project,
-            reference,
-            engine,
-            present,
-            cylinder,
-            crank_deg,
-            frame,
-            turn,
-            towers,
-            lit,
-            in_hand,
-            theme,
-            pixels_per_point,
-        } = self;
-        Arc::ptr_eq(project, &other.project)
-            && Arc::ptr_eq(reference, &other.reference)
-            && *engine == other.engine
-            && (present, cylinder, crank_deg) == (&other.present, &other.cylinder, &other.crank_deg)
-            && (frame, turn, towers) == (&other.frame, &other.turn, &other.towers)
-            && (lit, in_hand) == (&other.lit, &other.in_hand)
-            && (theme, pixels_per_point) == (&other.theme, &other.pixels_per_point)
-    }
 }
 
 /// One of the two views of the sheet.
@@ -98,7 +70,6 @@ impl Picture {
 /// A picture with what is painted for it.
 #[derive(Clone, Debug)]
 pub(super) struct Drawn {
-    cause: Cause,
     /// What it shows.
     pub picture: Arc<Picture>,
     /// Areas and lines as triangles.
@@ -116,8 +87,8 @@ pub(super) fn drawn(
     let (engine, present) = shown.engine()?;
     let assembly = if present { &shown.project().engine } else { &shown.reference().engine };
     let cause = Cause {
-        project: Arc::clone(shown.session.project()),
-        reference: Arc::clone(&shown.reference().answers),
+        document: shown.session.revision(),
+        reference: shown.reference().revision,
         engine: *engine,
         present,
         cylinder: shown.cylinder,
@@ -130,17 +101,14 @@ pub(super) fn drawn(
         theme: *shown.t,
         pixels_per_point: ui.ctx().pixels_per_point(),
     };
-    if let Some(kept) = view.drawn.as_ref().filter(|kept| kept.cause == cause) {
-        return Some(Ok(Arc::clone(&kept.picture)));
-    }
-    let parts = match parts_input(assembly, engine) {
-        Ok((parts, _)) => parts,
-        Err(fault) => return Some(Err(format!("This can't be drawn: {fault}"))),
-    };
-    let picture = Arc::new(draw(&cause, &parts, assembly, shown));
-    let mesh = mesh(ui, &picture, &cause, shown);
-    view.drawn = Some(Drawn { cause, picture: Arc::clone(&picture), mesh });
-    Some(Ok(picture))
+    let drawn = view.drawn.try_get(cause, |cause| {
+        let (parts, _) =
+            parts_input(assembly, engine).map_err(|fault| format!("This can't be drawn: {fault}"))?;
+        let picture = Arc::new(draw(cause, &parts, assembly, shown));
+        let mesh = mesh(ui, &picture, cause, shown);
+        Ok(Drawn { picture, mesh })
+    });
+    Some(drawn.map(|drawn| Arc::clone(&drawn.picture)))
 }
 
 fn draw(cause: &Cause, parts: &PartsInput, assembly: &Assembly, shown: &ViewContext<'_>) -> Picture {
@@ -200,9 +168,9 @@ fn mesh(ui: &Ui, picture: &Picture, cause: &Cause, shown: &ViewContext<'_>) -> V
 
 /// Paints what was drawn last.
 pub(super) fn paint(ui: &Ui, painter: &Painter, shown: &ViewContext<'_>, view: &SheetView) {
-    let Some(drawn) = &view.drawn else { return };
+    let Some((cause, drawn)) = view.drawn.last() else { return };
     painter.extend(drawn.mesh.iter().cloned());
-    let palette = |ink| colour(shown.t, ink).gamma_multiply(fade(&drawn.cause));
+    let palette = |ink| colour(shown.t, ink).gamma_multiply(fade(cause));
     let list = drawn.picture.list();
     let texts = ui.ctx().fonts_mut(|fonts| screen::texts(list, palette, Pos2::ZERO, fonts));
     painter.extend(texts.shapes);

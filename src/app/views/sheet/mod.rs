@@ -18,13 +18,14 @@ use super::ViewContext;
 use super::title_block::title_block_ui;
 use crate::app::command::{Action, Command};
 use crate::app::layout::{Layout, Rows};
+use crate::app::memo::Memo;
 use crate::app::theme::{Tokens, regular, space, text, width};
 use crate::app::widgets::paint;
 use crate::drawing::list::{Ink, Part, Term};
 use crate::drawing::{Frame, HandleKind};
 use crate::engine::{Key, words};
 use crate::project::Gesture;
-use drawing::{Drawn, Picture};
+use drawing::{Cause, Drawn, Picture};
 use egui::{Color32, Id, Pos2, Rect, Sense, Ui, UiBuilder, Vec2, pos2, vec2};
 use ruler::Ruler;
 use serde::{Deserialize, Serialize};
@@ -65,7 +66,7 @@ pub struct SheetView {
     start: Option<(HandleKind, f64)>,
     /// What was drawn last.
     #[serde(skip)]
-    drawn: Option<Drawn>,
+    drawn: Memo<Cause, Drawn>,
 }
 
 impl SheetView {

@@ -99,10 +99,10 @@ fn heads_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mu
         return;
     }
     let wanted = super::pairing::places(shown, view);
-    view.placer.refresh(&wanted, ui.ctx());
-    let told = view.placer.told(&wanted).filter(|(_, now)| *now);
+    view.places.refresh(&wanted, ui.ctx());
+    let told = view.places.found(&wanted).filter(|(_, now)| *now);
     let Some((told, _)) = told else {
-        super::progress_ui(ui, &view.placer, "Looking where the heads go best", t);
+        super::progress_ui(ui, &view.places, &wanted, "Looking where the heads go best", t);
         return;
     };
     let swap = match &told.swap {

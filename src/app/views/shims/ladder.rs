@@ -5,23 +5,20 @@
 use super::ShimsView;
 use super::table::{self, Column, left, right};
 use crate::advise::gaskets::{Ladder, ladder};
+use crate::app::memo::{Memo, Revision};
 use crate::app::theme::{semibold, text};
 use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, say};
 use crate::app::widgets::verdict::Verdict as Shape;
-use crate::project::{Construction, Project};
+use crate::project::Construction;
 use crate::report::base_gaskets::{Step, ladder_table};
 use egui::{Id, Ui, pos2};
-use std::sync::Arc;
 
 /// Rungs shown on each side of the one that matters most.
 const AROUND: usize = 6;
 
-/// What was computed last, and for which cylinder of which document.
-#[derive(Default)]
-pub(super) struct LadderView {
-    told: Option<(Arc<Project>, usize, Ladder)>,
-}
+/// The ladder of the cylinder shown last.
+pub(super) type KeptLadder = Memo<(Revision, usize), Ladder>;
 
 const COLUMNS: [Column; 7] =
     [left(0.035), right(0.37).strong(), right(0.55), right(0.65), right(0.74), right(0.83), right(1.0)];
@@ -35,16 +32,11 @@ pub(super) fn ladder_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsVi
     let t = shown.t;
     ui.spacing_mut().item_spacing.y = 1.0;
     let project = shown.session.project();
-    let is_now = |(of, cylinder, _): &&(Arc<Project>, usize, Ladder)| {
-        Arc::ptr_eq(of, project) && *cylinder == shown.cylinder
-    };
-    if view.ladder.told.as_ref().filter(is_now).is_none() {
+    let ladder = view.ladder.get((shown.session.revision(), shown.cylinder), |&(_, cylinder)| {
         let pieces: Vec<(f64, u32, bool)> =
             project.shims.iter().map(|shim| (shim.thickness.base(), shim.count, shim.soft)).collect();
-        let told = ladder(shown.question(), shown.cylinder, &pieces);
-        view.ladder.told = Some((Arc::clone(project), shown.cylinder, told));
-    }
-    let Some((.., ladder)) = &view.ladder.told else { return };
+        ladder(shown.question(), cylinder, &pieces)
+    });
     for words in &ladder.missing {
         say(ui, &format!("{words}."), semibold(text::CAPTION), t.ink2);
     }

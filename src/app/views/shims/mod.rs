@@ -20,7 +20,7 @@ use crate::advise::matching::{Goal, Locks};
 use crate::advise::shims::{HeadAnswer, Proof, ShimFormatter};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
-use crate::app::search::{Places, Search, SearchRunner, ShimSearch, ShimSearchOutput};
+use crate::app::search::{PlaceSearch, Search, SearchRunner, Searched, ShimSearch, ShimSearchOutput};
 use crate::app::theme::{Tokens, radius, regular, semibold, space, text};
 use crate::app::views::readings::parts::row;
 use crate::app::widgets::button::Button;
@@ -42,9 +42,9 @@ const BAR: f32 = 38.0;
 /// What the drawer remembers.
 #[derive(Default)]
 pub struct ShimsView {
-    chooser: SearchRunner<ShimSearch>,
+    shims: SearchRunner<ShimSearch>,
     /// What was found for the document as it stands.
-    told: Option<Arc<ShimSearchOutput>>,
+    found: Option<Arc<ShimSearchOutput>>,
     /// Sections that were folded or opened, by heading.
     folded: BTreeMap<&'static str, bool>,
     /// The choice in hand, from 0.
@@ -52,14 +52,14 @@ pub struct ShimsView {
     stock: StockView,
     fault: Option<String>,
     /// Where the parts go best.
-    placer: SearchRunner<Places>,
+    places: SearchRunner<PlaceSearch>,
     /// What may not move.
     locks: Locks,
     /// To what the chambers are opened.
     opening: Goal,
     cuts: cuts::CutsView,
     gaskets: gaskets::GasketsView,
-    ladder: ladder::LadderView,
+    ladder: ladder::KeptLadder,
 }
 
 /// A section of the drawer.
@@ -144,9 +144,9 @@ fn has_barrels(shown: &ViewContext<'_>) -> bool {
 /// Shows the drawer.
 pub(crate) fn shims_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
     let view = &mut right.shims;
-    let wanted = ShimSearch { project: Arc::clone(shown.session.project()) };
-    view.chooser.refresh(&wanted, ui.ctx());
-    view.told = view.chooser.told(&wanted).filter(|(_, now)| *now).map(|(told, _)| told);
+    let wanted = ShimSearch(Searched::of(shown.session));
+    view.shims.refresh(&wanted, ui.ctx());
+    view.found = view.shims.found(&wanted).filter(|(_, now)| *now).map(|(found, _)| found);
     let room = ui.available_rect_before_wrap();
     let bar = Rect::from_min_max(pos2(room.left(), room.bottom() - BAR), room.max);
     // Nothing goes under the cylinders of a block: no bar to fit it.
@@ -267,14 +267,18 @@ fn head_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
 
 /// The choices for the head in hand, or that they are being looked for.
 fn choices_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, _: &mut Vec<Command>) {
-    match view.told.clone() {
-        Some(told) => told_ui(ui, shown, view, &told),
-        None => progress_ui(ui, &view.chooser, "Looking through the stacks", shown.t),
+    if let Some(found) = view.found.clone() {
+        return found_ui(ui, shown, view, &found);
     }
+    let wanted = ShimSearch(Searched::of(shown.session));
+    progress_ui(ui, &view.shims, &wanted, "Looking through the stacks", shown.t);
 }
 
 /// While a search runs: how much it has looked at, and how to stop it.
-fn progress_ui<W: Search>(ui: &mut Ui, search: &SearchRunner<W>, doing: &str, t: &Tokens) {
+fn progress_ui<S: Search>(ui: &mut Ui, search: &SearchRunner<S>, wanted: &S, doing: &str, t: &Tokens) {
+    if let Some(why) = search.failure(wanted) {
+        say(ui, &why, t);
+    }
     let Some(rounds) = search.rounds() else { return };
     ui.horizontal(|ui| {
         say(ui, doing, t);
@@ -296,13 +300,13 @@ fn gap(ui: &mut Ui) {
 }
 
 /// The answer for the head in hand.
-fn told_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, told: &ShimSearchOutput) {
+fn found_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, found: &ShimSearchOutput) {
     let t = shown.t;
-    let telling = ShimFormatter { ask: &told.ask, units: shown.units() };
+    let telling = ShimFormatter { ask: &found.ask, units: shown.units() };
     for remark in telling.remarks() {
         say(ui, &remark, t);
     }
-    let Some((head, judged)) = answer_in_hand(shown, told) else { return };
+    let Some((head, judged)) = answer_in_hand(shown, found) else { return };
     view.chosen = view.chosen.min(head.choices.len().saturating_sub(1));
     if head.is_possible() {
         row::heads_ui(ui, &head.choices[0], &telling, t);
@@ -327,7 +331,7 @@ fn told_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, told: &Sh
             details::details_ui(ui, &details::Details { telling, head: head.head, choice, judged }, shown);
         }
     }
-    let none = telling.why_none(&told.answer, head);
+    let none = telling.why_none(&found.answer, head);
     if !none.is_empty() {
         let words = "No choice holds every limit";
         let line = row(ui, 22.0);
@@ -347,21 +351,21 @@ fn told_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, told: &Sh
             say(ui, &capital(&format!("{}.", breaks.join("; "))), t);
         }
     }
-    say(ui, &telling.proof(&told.answer), t);
-    if matches!(told.answer.proof, Proof::Stopped { .. } | Proof::FirstProved)
+    say(ui, &telling.proof(&found.answer), t);
+    if matches!(found.answer.proof, Proof::Stopped { .. } | Proof::FirstProved)
         && Button::plain(Id::unique("search again"), "Look again").add(ui, t).clicked()
     {
-        view.chooser.again();
+        view.shims.again();
     }
 }
 
 /// The answer for the head in hand, with its choices judged.
 fn answer_in_hand<'a>(
     shown: &ViewContext<'_>,
-    told: &'a ShimSearchOutput,
+    found: &'a ShimSearchOutput,
 ) -> Option<(&'a HeadAnswer, &'a Vec<Vec<crate::study::verdict::Judgement>>)> {
     let head = head_in_hand(shown)?;
-    told.answer.heads.iter().zip(&told.judged).find(|(answer, _)| answer.head == head)
+    found.answer.heads.iter().zip(&found.judged).find(|(answer, _)| answer.head == head)
 }
 
 /// With a capital letter.
@@ -373,18 +377,18 @@ fn capital(text: &str) -> String {
 /// The main button.
 fn take_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
     let t = shown.t;
-    let told = view.told.clone();
-    let choice = told.as_deref().and_then(|told| {
-        let (head, _) = answer_in_hand(shown, told)?;
-        Some((told, head, head.choices.get(view.chosen)?))
+    let found = view.found.clone();
+    let choice = found.as_deref().and_then(|found| {
+        let (head, _) = answer_in_hand(shown, found)?;
+        Some((found, head, head.choices.get(view.chosen)?))
     });
     ui.horizontal_centered(|ui| {
         ui.spacing_mut().item_spacing = vec2(10.0, 0.0);
-        let Some((told, head, choice)) = choice else {
+        let Some((found, head, choice)) = choice else {
             Button::primary(Id::unique("fit"), "Fit a choice").enabled(false).add(ui, t);
             return;
         };
-        let telling = ShimFormatter { ask: &told.ask, units: shown.units() };
+        let telling = ShimFormatter { ask: &found.ask, units: shown.units() };
         let barrels = if choice.fits.len() == 1 { "barrel" } else { "barrels" };
         let words = format!("Fit choice {} to {barrels} {}", view.chosen + 1, telling.labels(choice));
         let fitted = choice.is_under(shown.question());
@@ -397,7 +401,7 @@ fn take_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mut
                 Err(why) => view.fault = Some(why.to_string()),
             }
         }
-        let others = told.answer.heads.iter().any(|other| other.head != head.head);
+        let others = found.answer.heads.iter().any(|other| other.head != head.head);
         let then = match (&view.fault, fitted) {
             (Some(fault), _) => fault.clone(),
             (None, true) => "These lie under the barrels now. Measure again.".into(),

@@ -5,7 +5,7 @@ use super::ShimsView;
 use super::table::{self, Column, left, right};
 use crate::advise::matching::{Locks, Pairing};
 use crate::app::command::Command;
-use crate::app::search::Places;
+use crate::app::search::{PlaceSearch, Searched};
 use crate::app::theme::{regular, semibold, text};
 use crate::app::views::ViewContext;
 use crate::app::views::readings::parts::{caption, row, say};
@@ -14,7 +14,6 @@ use crate::app::widgets::paint;
 use crate::engine::words::gap;
 use crate::project::{Edit, PartMoves};
 use egui::{Align, Id, Rect, Ui, pos2, vec2};
-use std::sync::Arc;
 
 /// Height of a line with its locks.
 const LINE: f32 = 30.0;
@@ -25,14 +24,14 @@ const COLUMNS: [Column; 6] =
     [left(0.0).strong(), left(0.08), left(0.25), left(0.42), right(0.79), right(1.0).strong()];
 
 /// What is asked: nothing that shares a casting moves.
-pub(super) fn places(shown: &ViewContext<'_>, view: &ShimsView) -> Places {
+pub(super) fn places(shown: &ViewContext<'_>, view: &ShimsView) -> PlaceSearch {
     let mut locks = view.locks.clone();
     for (place, forced) in shown.project().pairing_locks().barrels.into_iter().enumerate() {
         if forced {
             set(&mut locks.barrels, place, true);
         }
     }
-    Places { project: Arc::clone(shown.session.project()), locks }
+    PlaceSearch { of: Searched::of(shown.session), locks }
 }
 
 fn is_set(of: &[bool], place: usize) -> bool {
@@ -53,7 +52,7 @@ pub(super) fn pairing_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsV
     let t = shown.t;
     ui.spacing_mut().item_spacing.y = 1.0;
     let wanted = places(shown, view);
-    view.placer.refresh(&wanted, ui.ctx());
+    view.places.refresh(&wanted, ui.ctx());
     caption(
         ui,
         "Before any shim: long rod with short piston, long barrel over a low face. Press what must stay where it is.",
@@ -63,7 +62,7 @@ pub(super) fn pairing_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsV
     if ui.checkbox(&mut stay, "Each piston stays with the barrel that it was fitted to").changed() {
         view.locks.pistons_stay_in_their_barrels = stay;
     }
-    let told = view.placer.told(&wanted);
+    let told = view.places.found(&wanted);
     let now = told.as_ref().is_some_and(|(_, now)| *now);
     let found = match told.as_ref().map(|(told, _)| &told.pairing) {
         Some(Err(why)) => {
@@ -79,7 +78,7 @@ pub(super) fn pairing_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsV
             caption(ui, &pairing.sentence(shown.units()), t);
         }
     }
-    super::progress_ui(ui, &view.placer, "Looking through the pairings", t);
+    super::progress_ui(ui, &view.places, &wanted, "Looking through the pairings", t);
     if now && let Some(pairing) = found.filter(|pairing| pairing.moves()) {
         caption(
             ui,
