@@ -4,7 +4,7 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// What the system was told.
+/// How the system asks programs to look.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct SystemAppearance {
     /// Dark or light; none where the system does not say.
@@ -15,22 +15,22 @@ pub struct SystemAppearance {
     pub still: bool,
 }
 
-/// The wishes as they stand, told anew whenever they change.
+/// The appearance that the system asks for now.
 #[derive(Clone, Debug, Default)]
 pub struct AppearanceWatcher(Arc<Mutex<SystemAppearance>>);
 
 impl AppearanceWatcher {
-    /// The wishes that were heard last.
+    /// Returns what the system asked for last.
     #[must_use]
     pub fn now(&self) -> SystemAppearance {
         *self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Takes other wishes; whether they differ.
-    pub fn tell(&self, wishes: SystemAppearance) -> bool {
+    /// Takes another appearance over; returns whether it differs.
+    pub fn update(&self, appearance: SystemAppearance) -> bool {
         let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let differ = *known != wishes;
-        *known = wishes;
+        let differ = *known != appearance;
+        *known = appearance;
         differ
     }
 
@@ -38,17 +38,17 @@ impl AppearanceWatcher {
     /// does not tell is no fault: nothing is followed then.
     #[cfg(target_os = "linux")]
     pub fn listen(&self, ctx: &egui::Context) {
-        let (heard, ctx) = (self.clone(), ctx.clone());
-        let told = move |wishes| {
-            if heard.tell(wishes) {
+        let (watcher, ctx) = (self.clone(), ctx.clone());
+        let update = move |appearance| {
+            if watcher.update(appearance) {
                 ctx.request_repaint();
             }
         };
-        let thread = std::thread::Builder::new().name("wishes".into());
+        let thread = std::thread::Builder::new().name("appearance".into());
         let listening = thread.spawn(move || {
             pollster::block_on(async {
                 let bus = zbus::Connection::session().await?;
-                desktop::follow(&bus, told).await
+                desktop::follow(&bus, update).await
             })
         });
         drop(listening);
@@ -78,41 +78,41 @@ mod desktop {
 
     type Namespaces = HashMap<String, HashMap<String, OwnedValue>>;
 
-    /// Tells the wishes once and then each time they change, for as long as
+    /// Passes the appearance on once and then each time it changes, for as long as
     /// the desktop is there.
-    pub(super) async fn follow(bus: &Connection, told: impl Fn(SystemAppearance)) -> zbus::Result<()> {
+    pub(super) async fn follow(bus: &Connection, update: impl Fn(SystemAppearance)) -> zbus::Result<()> {
         let settings = Proxy::new(bus, DESKTOP, OBJECT, SETTINGS).await?;
         // Listened for first, so that no change between is missed.
         let mut changes = settings.receive_signal("SettingChanged").await?;
         let all: Namespaces = settings.call("ReadAll", &([APPEARANCE].as_slice())).await?;
-        let mut wishes = SystemAppearance::default();
+        let mut appearance = SystemAppearance::default();
         for (key, value) in all.get(APPEARANCE).into_iter().flatten() {
-            take(&mut wishes, key, value);
+            take(&mut appearance, key, value);
         }
-        told(wishes);
+        update(appearance);
         while let Some(change) = changes.next().await {
             let body = change.body();
             let (namespace, key, value): (String, String, Value<'_>) = body.deserialize()?;
             if namespace == APPEARANCE {
-                take(&mut wishes, &key, &value);
-                told(wishes);
+                take(&mut appearance, &key, &value);
+                update(appearance);
             }
         }
         Ok(())
     }
 
-    fn take(wishes: &mut SystemAppearance, key: &str, value: &Value<'_>) {
+    fn take(appearance: &mut SystemAppearance, key: &str, value: &Value<'_>) {
         let Ok(value) = value.downcast_ref::<u32>() else { return };
         match key {
             "color-scheme" => {
-                wishes.dark = match value {
+                appearance.dark = match value {
                     1 => Some(true),
                     2 => Some(false),
                     _ => None,
                 }
             }
-            "contrast" => wishes.contrast = value == 1,
-            "reduced-motion" => wishes.still = value == 1,
+            "contrast" => appearance.contrast = value == 1,
+            "reduced-motion" => appearance.still = value == 1,
             _ => {}
         }
     }
@@ -148,7 +148,7 @@ mod tests {
     }
 
     #[test]
-    fn what_the_desktop_was_told_is_heard_at_once_and_when_it_changes() {
+    fn what_the_desktop_asks_for_is_known_at_once_and_when_it_changes() {
         pollster::block_on(async {
             let bus = Bus::start();
             let service = bus.connect().await;
@@ -156,13 +156,13 @@ mod tests {
             service.object_server().at(OBJECT, Settings(told)).await.unwrap();
             service.request_name(DESKTOP).await.unwrap();
             let client = bus.connect().await;
-            let (send, heard) = mpsc::channel();
+            let (send, received) = mpsc::channel();
             std::thread::spawn(move || {
-                drop(pollster::block_on(follow(&client, move |wishes| {
-                    let _ = send.send(wishes);
+                drop(pollster::block_on(follow(&client, move |appearance| {
+                    let _ = send.send(appearance);
                 })));
             });
-            let next = || heard.recv_timeout(std::time::Duration::from_secs(30)).unwrap();
+            let next = || received.recv_timeout(std::time::Duration::from_secs(30)).unwrap();
             assert_eq!(next(), SystemAppearance { dark: Some(true), contrast: false, still: false });
             let emitter = SignalEmitter::new(&service, OBJECT).unwrap();
             for (namespace, key, value) in [

@@ -1,12 +1,15 @@
 //! Everything that a person can ask of the window: one list for buttons, keys
 //! and the search field.
 
+use super::binder_settings::BinderSettings;
 use super::session::StateName;
 use super::views::Panel;
+use super::views::panel::PANELS;
 use super::widgets::field;
 use crate::project::{Edit, Gesture, Project};
 use egui::{Key, KeyboardShortcut, Modifiers};
 use std::path::PathBuf;
+use std::sync::LazyLock;
 
 /// What was asked for. Views send commands; the window alone carries them out.
 #[derive(Clone, Debug)]
@@ -35,8 +38,10 @@ pub enum Command {
     LeaveWords,
     /// Something about the lessons.
     Lesson(LessonCommand),
+    /// Make the binder so from now on.
+    SetBinder(BinderSettings),
     /// Stop making a file of the binder.
-    StopPress,
+    StopExport,
     /// One of the commands that have a name and perhaps a key.
     Action(Action),
 }
@@ -68,6 +73,8 @@ pub enum LessonCommand {
     ShowMe,
     /// Write the handout of the lesson of this place in the book.
     Handout(usize),
+    /// Open the card of the lesson of this place in the book.
+    OpenCard(usize),
 }
 
 /// A command with a name.
@@ -157,8 +164,20 @@ const fn with(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
 const COMMAND_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 /// The list, keys with more modifiers before those with fewer, so that the
-/// longest wins.
-pub static COMMANDS: &[ActionRow] = &[
+/// longest wins; each panel is called by its key.
+pub static COMMANDS: LazyLock<Vec<ActionRow>> = LazyLock::new(|| {
+    let panels = PANELS.iter().map(|panel| ActionRow {
+        command: Action::Panel(panel.panel),
+        name: panel.name,
+        help: panel.help,
+        key: plain(panel.key),
+        in_fields: true,
+    });
+    OF_THE_DOCUMENT.iter().copied().chain(panels).chain(OF_THE_VIEW.iter().copied()).collect()
+});
+
+/// The rows before those of the panels.
+static OF_THE_DOCUMENT: &[ActionRow] = &[
     row(Action::SaveAs, "Save as…", "Write the project to another file.", with(COMMAND_SHIFT, Key::S), true),
     row(
         Action::Redo,
@@ -291,58 +310,10 @@ pub static COMMANDS: &[ActionRow] = &[
         plain(Key::W),
         false,
     ),
-    row(
-        Action::Panel(Panel::Lessons),
-        "Lessons",
-        "Short lessons on an engine of their own.",
-        plain(Key::F1),
-        true,
-    ),
-    row(Action::Panel(Panel::Figures), "Figures", "The figures and their limits.", plain(Key::F2), true),
-    row(
-        Action::Panel(Panel::Effects),
-        "What moves what",
-        "How each dimension moves the figures.",
-        plain(Key::F3),
-        true,
-    ),
-    row(
-        Action::Panel(Panel::Readings),
-        "Readings",
-        "What was read at the bench, and how far to trust it.",
-        plain(Key::F4),
-        true,
-    ),
-    row(Action::Panel(Panel::Shims), "Shims", "Which shims go under the barrels.", plain(Key::F5), true),
-    row(
-        Action::Panel(Panel::Rings),
-        "Rings",
-        "What to file off the rings, and where their gaps stand.",
-        plain(Key::F6),
-        true,
-    ),
-    row(Action::Panel(Panel::Binder), "Binder", "The page for the binder.", plain(Key::F7), true),
-    row(
-        Action::Panel(Panel::Bench),
-        "Bench log",
-        "The checklist of the job at the bench.",
-        plain(Key::F8),
-        true,
-    ),
-    row(
-        Action::Panel(Panel::Engine),
-        "Engine and limits",
-        "Name, construction, cylinders and heads, limits, and what is missing.",
-        plain(Key::F9),
-        true,
-    ),
-    row(
-        Action::Panel(Panel::Compare),
-        "Kept states",
-        "Two states side by side, another name, back to one.",
-        plain(Key::F10),
-        true,
-    ),
+];
+
+/// The rows after those of the panels.
+static OF_THE_VIEW: &[ActionRow] = &[
     row(
         Action::NextUnits,
         "Change units",
@@ -486,7 +457,7 @@ mod tests {
 
     #[test]
     fn every_named_command_has_a_row() {
-        for row in COMMANDS {
+        for row in COMMANDS.iter() {
             assert!(row.command.row().is_some_and(|found| found.name == row.name));
             assert!(row.help.ends_with('.'), "{}", row.name);
         }

@@ -2,6 +2,7 @@
 //! under the keyboard speaks of.
 
 use super::theme::{Tokens, radius};
+use super::views::Panel;
 use super::widgets::button::Button;
 use crate::lesson::{glossary, in_label, place_of};
 use egui::output::OutputEvent;
@@ -38,6 +39,20 @@ pub(crate) fn about_of(response: &Response, word: &str) {
 
 fn note(ctx: &Context, change: impl FnOnce(&mut Noted)) {
     ctx.data_mut(|data| change(data.get_temp_mut_or_default(noted_id())));
+}
+
+/// What was asked about the words of the trade.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct WordsRequest {
+    /// The words are shown, in the place of the lessons.
+    pub open: bool,
+    /// Counts the requests; each one takes the keyboard along.
+    pub number: u64,
+    /// The word that was asked about last, by its place in the glossary; none
+    /// for the list.
+    pub word: Option<usize>,
+    /// Where it was asked, and what had the keyboard there.
+    pub from: Option<(Panel, Option<Id>)>,
 }
 
 /// What a window knows of the things in it.

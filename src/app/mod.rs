@@ -1,6 +1,7 @@
 //! The window: document, commands, views, theme.
 
 pub mod appearance;
+pub(crate) mod binder_settings;
 pub mod command;
 pub(crate) mod entry;
 pub(crate) mod explain;

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 /// What a file is made as. A page is counted from 0; without one the file
 /// holds all pages.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Form {
+pub(crate) enum Form {
     /// PDF.
     Pdf {
         /// Only this page.
@@ -38,7 +38,7 @@ pub enum Form {
 impl Form {
     /// Whether it shows pages.
     #[must_use]
-    pub fn has_pages(self) -> bool {
+    pub(crate) fn has_pages(self) -> bool {
         !matches!(self, Self::Csv | Self::Markdown)
     }
 }

@@ -38,7 +38,7 @@ pub struct SavedState {
     pub(super) full_screen: bool,
     pub(super) zoom: f32,
     pub(super) panel: Panel,
-    pub(super) called: bool,
+    pub(super) overlay_open: bool,
     pub(super) sheet: SheetView,
     pub(super) cylinder: usize,
     pub(super) crank_deg: f64,

@@ -9,7 +9,7 @@ use super::system::leave_field;
 use super::*;
 use crowndeck::app::command::Action;
 use crowndeck::app::theme::{Theme, contrast};
-use crowndeck::app::views::panel::DRAWERS;
+use crowndeck::app::views::panel::PANELS;
 use egui::{Color32, Pos2, Shape, pos2};
 
 const TEXT: f64 = 4.5;
@@ -120,7 +120,7 @@ fn every_text_can_be_read_in_every_theme_and_drawer() {
     let mut short = Vec::new();
     for theme in Theme::ALL {
         let mut h = window_in(theme);
-        for row in DRAWERS {
+        for row in PANELS {
             let key = Action::Panel(row.panel).row().and_then(|row| row.key).unwrap().logical_key;
             h.key_press(key);
             h.run();

@@ -3,7 +3,7 @@
 use super::system::{command, leave_field};
 use super::*;
 use crowndeck::app::command::Action;
-use crowndeck::app::views::panel::DRAWERS;
+use crowndeck::app::views::panel::PANELS;
 use crowndeck::lesson::book;
 
 /// Roles that can be pressed, typed into or moved.
@@ -97,7 +97,7 @@ fn says_picture(h: &Bench, place: &str) {
 fn every_drawer_can_be_heard() {
     for size in [vec2(1024.0, 640.0), vec2(1280.0, 720.0), vec2(1440.0, 900.0)] {
         let mut h = window_of(size);
-        for row in DRAWERS {
+        for row in PANELS {
             let named = Action::Panel(row.panel);
             let key = named.row().and_then(|row| row.key).unwrap().logical_key;
             h.key_press(key);

@@ -25,10 +25,10 @@ pub(crate) fn command(h: &mut Bench, name: &str) {
 #[test]
 fn theme_and_movement_follow_the_system_until_something_else_is_chosen() {
     let mut h = window();
-    let shows = |h: &mut Bench, wishes: SystemAppearance, theme: Theme| {
-        h.state().heard().tell(wishes);
+    let shows = |h: &mut Bench, appearance: SystemAppearance, theme: Theme| {
+        h.state().appearance().update(appearance);
         h.run();
-        assert_eq!(h.state().theme_shown(), Some(theme), "{wishes:?}");
+        assert_eq!(h.state().theme_shown(), Some(theme), "{appearance:?}");
     };
     let dark = SystemAppearance { dark: Some(true), ..SystemAppearance::default() };
     shows(&mut h, dark, Theme::Slate);
@@ -47,7 +47,7 @@ fn theme_and_movement_follow_the_system_until_something_else_is_chosen() {
 #[test]
 fn with_less_movement_the_crank_turns_by_steps() {
     let mut h = window();
-    h.state().heard().tell(SystemAppearance { still: true, ..SystemAppearance::default() });
+    h.state().appearance().update(SystemAppearance { still: true, ..SystemAppearance::default() });
     h.run();
     let walk = |h: &mut Bench| {
         let mut moves = Vec::new();

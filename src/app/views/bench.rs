@@ -3,7 +3,7 @@
 //! what is written down beside it.
 
 use super::ViewContext;
-use super::cabinet::Cabinet;
+use super::panel::{PanelStatus, PanelView};
 use crate::app::command::Command;
 use crate::app::theme::{Tokens, regular, semibold, space, text};
 use crate::app::widgets::button::Button;
@@ -27,7 +27,7 @@ const EDIT: f32 = 46.0;
 
 /// What the drawer remembers.
 #[derive(Default)]
-pub struct BenchView {
+pub(crate) struct BenchView {
     /// Who is at the bench.
     initials: String,
     /// The step that is being changed, from 0.
@@ -48,9 +48,17 @@ impl Change {
     }
 }
 
-/// Shows the drawer.
-pub(crate) fn bench_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
-    let view = &mut right.bench;
+impl PanelView for BenchView {
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, out: &mut Vec<Command>) {
+        bench_ui(ui, cx, self, out);
+    }
+
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus {
+        (bench_status(cx), None)
+    }
+}
+
+fn bench_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BenchView, out: &mut Vec<Command>) {
     ui.spacing_mut().item_spacing = vec2(8.0, 5.0);
     ui.spacing_mut().interact_size.y = 22.0;
     let steps = &shown.project().bench;
@@ -84,8 +92,7 @@ pub(crate) fn bench_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet
 }
 
 /// How much of the list is done, for the closed drawer.
-#[must_use]
-pub(crate) fn bench_status(shown: &ViewContext<'_>) -> String {
+fn bench_status(shown: &ViewContext<'_>) -> String {
     let steps = &shown.project().bench;
     let done = steps.iter().filter(|step| step.done).count();
     match steps.len() {

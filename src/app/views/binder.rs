@@ -2,17 +2,16 @@
 //! will lie on the bench; and where it goes.
 
 use super::ViewContext;
-use super::cabinet::Cabinet;
+use super::panel::{PanelStatus, PanelView};
+use crate::app::binder_settings::{BinderSettings, DENSITIES};
 use crate::app::command::{Action, Command};
 use crate::app::export_job::BinderRequest;
 use crate::app::job::{LatestJob, Monitor};
 use crate::app::memo::Revision;
-use crate::app::output::Form;
 use crate::app::theme::{Tokens, regular, semibold, space, text};
 use crate::app::widgets::button::{Button, Kind};
 use crate::clock::stamp;
 use crate::drawing::page::{Document, Page};
-use crate::project::Project;
 use crate::render::{print_colour, screen};
 use crate::sheet::{Choices, Paper, SheetKind};
 use egui::{Color32, Id, Popup, Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2, pos2, vec2};
@@ -24,23 +23,8 @@ const SHEETS: f32 = 196.0;
 const FOOT: f32 = 94.0;
 /// The page enlarged against the whole page: its least letters are read then.
 const LARGER: f32 = 2.2;
-/// Dots to an inch to choose from: for a screen, for a forum, for a printer.
-const DENSITIES: [u16; 3] = [100, 150, 300];
-
-/// What the drawer remembers.
-pub struct BinderView {
-    /// Sheets that are not wanted.
-    left_out: Vec<SheetKind>,
-    paper: Paper,
-    /// The page that is shown, from 0.
-    page: usize,
-    /// Every cylinder has its own drawings.
-    every_cylinder: bool,
-    /// The section is drawn as the crank stands, not at the top.
-    as_turned: bool,
-    /// Only the page that is shown goes into a PDF.
-    only_page: bool,
-    dpi: u16,
+/// What the panel remembers.
+pub(crate) struct BinderView {
     /// The page is shown enlarged.
     wide: bool,
     preview: LatestJob<PreviewKey, Result<Document, String>>,
@@ -50,18 +34,21 @@ pub struct BinderView {
 
 impl Default for BinderView {
     fn default() -> Self {
-        Self {
-            left_out: Vec::new(),
-            paper: Paper::default(),
-            page: 0,
-            every_cylinder: false,
-            as_turned: false,
-            only_page: false,
-            dpi: DENSITIES[1],
-            wide: false,
-            preview: LatestJob::following("preview"),
-            has_no_date: false,
+        Self { wide: false, preview: LatestJob::following("preview"), has_no_date: false }
+    }
+}
+
+impl PanelView for BinderView {
+    fn ui(&mut self, ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
+        let mut settings = shown.binder.clone();
+        binder_ui(ui, shown, self, &mut settings, out);
+        if settings != *shown.binder {
+            out.push(Command::SetBinder(settings));
         }
+    }
+
+    fn status(&self, shown: &ViewContext<'_>) -> PanelStatus {
+        (format!("{} sheets", SheetKind::fitting(shown.project()).len()), None)
     }
 }
 
@@ -69,42 +56,10 @@ impl Default for BinderView {
 type PreviewKey = (Revision, Choices);
 
 impl BinderView {
-    /// What the person wants in the binder.
-    #[must_use]
-    pub fn choices(&self, project: &Project, cylinder: usize, crank_deg: f64) -> Choices {
-        let wanted = |kind: &SheetKind| !self.left_out.contains(kind);
-        Choices {
-            sheets: SheetKind::fitting(project).into_iter().filter(wanted).collect(),
-            paper: self.paper,
-            units: project.units,
-            cylinder,
-            every_cylinder: self.every_cylinder,
-            crank_deg: if self.as_turned { crank_deg } else { 0.0 },
-        }
-    }
-
-    /// What a PDF holds.
-    #[must_use]
-    pub fn pdf(&self) -> Form {
-        Form::Pdf { page: self.only_page.then_some(self.page) }
-    }
-
-    /// The page that is shown, as SVG.
-    #[must_use]
-    pub fn svg(&self) -> Form {
-        Form::Svg { page: self.page }
-    }
-
-    /// The page that is shown, as PNG.
-    #[must_use]
-    pub fn png(&self) -> Form {
-        Form::Png { page: self.page, dpi: self.dpi }
-    }
-
     /// Makes the pages anew where they are not those of the document.
     fn refresh(&mut self, shown: &ViewContext<'_>, ctx: &egui::Context) {
         let session = shown.session;
-        let choices = self.choices(session.project(), shown.cylinder, shown.crank_deg);
+        let choices = shown.binder.choices(session.project(), shown.cylinder, shown.crank_deg);
         let stamp = stamp(session.project());
         self.has_no_date = stamp.is_err();
         let Ok(stamp) = stamp else { return };
@@ -122,17 +77,23 @@ impl BinderView {
     }
 }
 
-/// Shows the drawer.
-pub(crate) fn binder_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
-    let view = &mut right.binder;
+fn binder_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    view: &mut BinderView,
+    settings: &mut BinderSettings,
+    out: &mut Vec<Command>,
+) {
     view.refresh(shown, ui.ctx());
     let room = ui.available_rect_before_wrap();
     let column = Rect::from_min_size(room.min, vec2(SHEETS.min(room.width() * 0.42), room.height()));
     let rest = Rect::from_min_max(pos2(column.right() + space::GAP, room.top()), room.max);
     ui.scope_builder(UiBuilder::new().max_rect(column).id_salt("what"), |ui| {
-        what_ui(ui, shown, view, out);
+        what_ui(ui, shown, settings, out);
     });
-    ui.scope_builder(UiBuilder::new().max_rect(rest).id_salt("page"), |ui| preview_ui(ui, shown, view));
+    ui.scope_builder(UiBuilder::new().max_rect(rest).id_salt("page"), |ui| {
+        preview_ui(ui, shown, view, &mut settings.page)
+    });
     ui.advance_cursor_after_rect(room);
 }
 
@@ -142,60 +103,60 @@ fn say(ui: &mut Ui, words: &str, t: &Tokens) {
 
 /// What goes into the binder, and where the binder goes. Printing stands
 /// below, where it is always in reach.
-fn what_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
+fn what_ui(ui: &mut Ui, shown: &ViewContext<'_>, settings: &mut BinderSettings, out: &mut Vec<Command>) {
     let t = shown.t;
     let room = ui.available_rect_before_wrap();
     let foot = Rect::from_min_max(pos2(room.left(), room.bottom() - FOOT), room.max);
     ui.scope_builder(UiBuilder::new().max_rect(foot).id_salt("foot"), |ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
-        match shown.pressing {
+        match shown.exporting {
             Some((done, of)) => {
                 say(ui, &format!("Making sheet {} of {of}", (done + 1).min(of.max(1))), t);
                 if Button::plain(Id::unique("stop press"), "Stop").add(ui, t).clicked() {
-                    out.push(Command::StopPress);
+                    out.push(Command::StopExport);
                 }
             }
             None => {
-                ui.checkbox(&mut view.only_page, "Only the page shown");
-                ways_ui(ui, shown, view, out);
+                ui.checkbox(&mut settings.only_page, "Only the page shown");
+                ways_ui(ui, shown, settings, out);
             }
         }
     });
     let rest = Rect::from_min_max(room.min, pos2(room.right(), foot.top() - space::TIGHT));
     ui.scope_builder(UiBuilder::new().max_rect(rest).id_salt("sheets"), |ui| {
-        sheets_ui(ui, shown, view);
+        sheets_ui(ui, shown, settings);
     });
 }
 
-fn sheets_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView) {
+fn sheets_ui(ui: &mut Ui, shown: &ViewContext<'_>, settings: &mut BinderSettings) {
     let t = shown.t;
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 5.0);
         ui.spacing_mut().interact_size.y = 19.0;
         for kind in SheetKind::fitting(shown.project()) {
-            let mut wanted = !view.left_out.contains(&kind);
+            let mut wanted = !settings.left_out.contains(&kind);
             if ui.checkbox(&mut wanted, kind.name()).changed() {
-                view.left_out.retain(|&left_out| left_out != kind);
+                settings.left_out.retain(|&left_out| left_out != kind);
                 if !wanted {
-                    view.left_out.push(kind);
+                    settings.left_out.push(kind);
                 }
             }
         }
         ui.add_space(space::TIGHT);
         ui.horizontal_wrapped(|ui| {
             for paper in [Paper::A4, Paper::Letter] {
-                let kind = if view.paper == paper { Kind::Chosen } else { Kind::Plain };
+                let kind = if settings.paper == paper { Kind::Chosen } else { Kind::Plain };
                 let button =
                     Button { kind, ..Button::plain(Id::unique(("paper", paper.name())), paper.name()) };
                 if button.add(ui, t).clicked() {
-                    view.paper = paper;
+                    settings.paper = paper;
                 }
             }
         });
         if shown.project().engine.cylinders.len() > 1 {
-            ui.checkbox(&mut view.every_cylinder, "Drawings of every cylinder");
+            ui.checkbox(&mut settings.every_cylinder, "Drawings of every cylinder");
         }
-        ui.checkbox(&mut view.as_turned, "Section as the crank stands")
+        ui.checkbox(&mut settings.as_turned, "Section as the crank stands")
             .on_hover_text("At the crank angle of the drawing; else at the top of the stroke");
         ui.add_space(space::TIGHT);
         say(
@@ -229,9 +190,9 @@ const OTHER_WAYS: [Way; 5] = [
     (Action::CopyFigures, "Copy the figures", "As plain text, to the clipboard"),
 ];
 
-fn ways_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView, out: &mut Vec<Command>) {
-    let free =
-        shown.pressing.is_none() && !view.choices(shown.project(), shown.cylinder, 0.0).sheets.is_empty();
+fn ways_ui(ui: &mut Ui, shown: &ViewContext<'_>, settings: &mut BinderSettings, out: &mut Vec<Command>) {
+    let free = shown.exporting.is_none()
+        && !settings.choices(shown.project(), shown.cylinder, 0.0).sheets.is_empty();
     ui.horizontal_wrapped(|ui| {
         for (named, words, tooltip) in WAYS {
             let kind = if named == Action::Print { Kind::Primary } else { Kind::Plain };
@@ -254,8 +215,8 @@ fn ways_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView, out: &mu
             say(ui, "Density of a PNG", shown.t);
             ui.horizontal(|ui| {
                 for dpi in DENSITIES {
-                    if ui.selectable_label(view.dpi == dpi, format!("{dpi} dpi")).clicked() {
-                        view.dpi = dpi;
+                    if ui.selectable_label(settings.dpi == dpi, format!("{dpi} dpi")).clicked() {
+                        settings.dpi = dpi;
                     }
                 }
             });
@@ -264,7 +225,7 @@ fn ways_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView, out: &mu
 }
 
 /// The page that was chosen, as it will be printed.
-fn preview_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView) {
+fn preview_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView, number: &mut usize) {
     let t = shown.t;
     let Some(made) = view.preview.last().map(|(_, made)| made.clone()) else {
         let words = if view.has_no_date {
@@ -280,25 +241,25 @@ fn preview_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView) {
         Ok(Err(why)) => return say(ui, why, t),
         Err(failed) => return say(ui, &format!("The binder was not made: {failed}"), t),
     };
-    view.page = view.page.min(pages.len().saturating_sub(1));
-    let Some(page) = pages.get(view.page) else { return };
+    *number = (*number).min(pages.len().saturating_sub(1));
+    let Some(page) = pages.get(*number) else { return };
     let pages = pages.len();
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 0.0);
         let step = |ui: &mut Ui, id: &str, words: &str, enabled: bool| {
             Button::plain(Id::unique(id), words).enabled(enabled).add(ui, t).clicked()
         };
-        if step(ui, "page before", "Page before", view.page > 0) {
-            view.page -= 1;
+        if step(ui, "page before", "Page before", *number > 0) {
+            *number -= 1;
         }
-        if step(ui, "page after", "Page after", view.page + 1 < pages) {
-            view.page += 1;
+        if step(ui, "page after", "Page after", *number + 1 < pages) {
+            *number += 1;
         }
         let words = if view.wide { "Whole page" } else { "Larger" };
         if step(ui, "page size", words, true) {
             view.wide = !view.wide;
         }
-        let place = format!("{} of {pages}", view.page + 1);
+        let place = format!("{} of {pages}", *number + 1);
         ui.label(egui::RichText::new(place).font(semibold(text::DIMENSION)).color(t.ink));
     });
     ui.add_space(space::NEAR);
@@ -308,13 +269,13 @@ fn preview_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BinderView) {
     if view.wide {
         ScrollArea::both().auto_shrink(false).show(ui, |ui| {
             let scale = LARGER * whole;
-            page_ui(ui, page, scale, vec2(width, height) * scale, view.page + 1, pages);
+            page_ui(ui, page, scale, vec2(width, height) * scale, *number + 1, pages);
         });
     } else {
         let size = vec2(width, height) * whole;
         ui.horizontal(|ui| {
             ui.add_space((room.x - size.x) / 2.0);
-            page_ui(ui, page, whole, size, view.page + 1, pages);
+            page_ui(ui, page, whole, size, *number + 1, pages);
         });
     }
 }

@@ -1,16 +1,8 @@
 //! The right column: all cylinders, the open drawer, and the fronts of the
 //! closed ones, which still say what is inside.
 
-use super::bench::BenchView;
-use super::binder::BinderView;
-use super::compare::CompareView;
-use super::engine::EngineView;
-use super::lessons::{self, LessonsView};
-use super::panel::{DRAWERS, Panel, PanelRow};
-use super::readings::ReadingsView;
-use super::rings::RingsView;
-use super::shims::ShimsView;
-use super::{ViewContext, cylinders};
+use super::panel::{PANELS, Panel, PanelRow, PanelView};
+use super::{ViewContext, cylinders, lessons};
 use crate::app::command::Command;
 use crate::app::theme::radius;
 use crate::app::widgets::panel;
@@ -19,29 +11,35 @@ use crate::app::widgets::verdict::Verdict as Shape;
 use crate::study::verdict::Verdict;
 use egui::{Id, Rect, Sense, Ui, UiBuilder, pos2, vec2};
 
-/// What the column remembers.
-#[derive(Default)]
-pub struct Cabinet {
-    /// What the binder drawer remembers.
-    pub binder: BinderView,
-    /// What the bench log remembers.
-    pub bench: BenchView,
-    /// What the drawer of lessons remembers.
-    pub lessons: LessonsView,
-    /// What the readings drawer remembers.
-    pub readings: ReadingsView,
-    /// What the drawer of kept states remembers.
-    pub compare: CompareView,
-    /// What the engine drawer remembers.
-    pub engine: EngineView,
-    /// What the drawer of rings remembers.
-    pub rings: RingsView,
-    /// What the drawer of shims remembers.
-    pub shims: ShimsView,
-    /// In the least window: the column was called over the sheet.
-    pub called: bool,
+/// The panels, and what the column remembers.
+pub(crate) struct Cabinet {
+    views: Vec<(Panel, Box<dyn PanelView>)>,
+    /// In the least window: the column lies open over the sheet.
+    pub(crate) overlay_open: bool,
     /// The keyboard is in something that stands outside this column.
-    pub keyboard_elsewhere: bool,
+    pub(crate) keyboard_elsewhere: bool,
+}
+
+impl Default for Cabinet {
+    fn default() -> Self {
+        let views = PANELS.iter().map(|row| (row.panel, (row.new)())).collect();
+        Self { views, overlay_open: false, keyboard_elsewhere: false }
+    }
+}
+
+impl Cabinet {
+    /// Returns a panel; every one has its row in the table, so `None` is never
+    /// met (test).
+    pub(crate) fn panel(&mut self, panel: Panel) -> Option<&mut dyn PanelView> {
+        let (_, view) = self.views.iter_mut().find(|(of, _)| *of == panel)?;
+        Some(view.as_mut())
+    }
+
+    /// How far the content of a panel reached beyond its room when it was last
+    /// shown, points.
+    pub(crate) fn overflow(&self, panel: Panel) -> f32 {
+        self.views.iter().find(|(of, _)| *of == panel).map_or(0.0, |(_, view)| view.overflow())
+    }
 }
 
 /// Identity of the head of the open drawer.
@@ -66,7 +64,7 @@ pub(crate) fn cabinet_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabine
     let t = shown.t;
     let layout = shown.layout;
     view.keyboard_elsewhere = false;
-    if layout.right_over_sheet && !view.called {
+    if layout.right_over_sheet && !view.overlay_open {
         return;
     }
     if layout.right_over_sheet {
@@ -76,14 +74,14 @@ pub(crate) fn cabinet_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabine
         ui.interact(ground, Id::unique("under the right column"), Sense::CLICK | Sense::DRAG);
         ui.painter().rect_filled(ground, radius::PANEL, t.board);
     }
-    let beside = lessons::beside(shown, view.lessons.words.open);
+    let beside = lessons::beside(shown);
     if beside.cylinders {
         panel::paint_panel(ui.painter(), layout.cylinders, t);
         cylinders::cylinders_ui(ui, layout.cylinders, shown, out);
     }
     let open = shown.panel.row();
     let closed: Vec<&PanelRow> =
-        DRAWERS.iter().filter(|row| beside.fronts && row.panel != open.panel).collect();
+        PANELS.iter().filter(|row| beside.fronts && row.panel != open.panel).collect();
     // The fronts that exist stand at the bottom; the drawer takes the rest.
     let places: Vec<Rect> = layout.fronts.iter().rev().take(closed.len()).rev().copied().collect();
     let bottom = places.first().map_or(layout.right.bottom(), |front| front.top() - 4.0);
@@ -94,7 +92,7 @@ pub(crate) fn cabinet_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabine
     view.keyboard_elsewhere =
         focused.is_some_and(|focused| !panel.x_range().contains(focused.rect.center().x));
     let head = Rect::from_min_size(panel.min + vec2(14.0, 4.0), vec2(panel.width() - 28.0, 32.0));
-    if panel_head(ui, head, head_id(), open.icon, open.name, open.key, t).clicked() {
+    if panel_head(ui, head, head_id(), open.icon, open.name, open.key.name(), t).clicked() {
         out.push(Command::Show(Panel::Figures));
     }
     let body =
@@ -102,15 +100,18 @@ pub(crate) fn cabinet_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabine
     let body = lessons::strip_ui(ui, body, shown, out);
     ui.scope_builder(UiBuilder::new().max_rect(body).id_salt(open.name), |ui| {
         ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
-        (open.body)(ui, shown, view, out);
+        if let Some(panel) = view.panel(open.panel) {
+            panel.ui(ui, shown, out);
+        }
     });
     for (row, rect) in closed.into_iter().zip(places) {
-        let (status, verdict) = (row.status)(shown);
+        let (status, verdict) =
+            view.panel(row.panel).map_or_else(Default::default, |panel| panel.status(shown));
         let front = PanelTab {
             id: Id::unique(("front", row.name)),
             icon: row.icon,
             name: row.name,
-            key: row.key,
+            key: row.key.name(),
             status: &status,
             verdict,
         };

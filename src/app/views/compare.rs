@@ -3,7 +3,7 @@
 //! back to one, and away with one.
 
 use super::ViewContext;
-use super::cabinet::Cabinet;
+use super::panel::{PanelStatus, PanelView};
 use crate::app::command::Command;
 use crate::app::memo::{Memo, Revision};
 use crate::app::session::{Reference, Session, StateName};
@@ -26,7 +26,7 @@ const CHOICE: f32 = 200.0;
 
 /// What the drawer remembers.
 #[derive(Default)]
-pub struct CompareView {
+pub(crate) struct CompareView {
     left: StateName,
     right: Option<StateName>,
     /// States with their answers.
@@ -47,9 +47,17 @@ impl CompareView {
     }
 }
 
-/// Shows the drawer.
-pub(crate) fn compare_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
-    let view = &mut right.compare;
+impl PanelView for CompareView {
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, out: &mut Vec<Command>) {
+        compare_ui(ui, cx, self, out);
+    }
+
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus {
+        (compare_status(cx), None)
+    }
+}
+
+fn compare_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut CompareView, out: &mut Vec<Command>) {
     let mut names = vec![StateName::Now];
     names.extend(shown.session.states());
     if !names.contains(&view.left) {
@@ -87,8 +95,7 @@ pub(crate) fn compare_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabin
 }
 
 /// How many states are kept, for the closed drawer.
-#[must_use]
-pub(crate) fn compare_status(shown: &ViewContext<'_>) -> String {
+fn compare_status(shown: &ViewContext<'_>) -> String {
     match shown.project().kept.len() {
         0 => "none kept yet".into(),
         1 => "1 kept".into(),

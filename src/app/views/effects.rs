@@ -1,7 +1,9 @@
 //! What moves what: each dimension's sensible step, what it does to deck and
 //! ratio, and how far it would have to move alone to reach the wanted ratio.
 
-use super::ViewContext;
+use super::panel::{PanelStatus, PanelView};
+use super::{ViewContext, sheet};
+use crate::app::command::Command;
 use crate::app::explain::about;
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::effect_bar::paint_bar;
@@ -21,8 +23,21 @@ struct Row<'a> {
     ratio: f64,
 }
 
-/// Shows the drawer.
-pub(crate) fn effects_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
+/// The panel; it remembers nothing.
+#[derive(Default)]
+pub(crate) struct EffectsView;
+
+impl PanelView for EffectsView {
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, _: &mut Vec<Command>) {
+        effects_ui(ui, cx);
+    }
+
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus {
+        (sheet::step_note(cx).unwrap_or_default(), None)
+    }
+}
+
+fn effects_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     let t = shown.t;
     let Some(solved) = shown.solved() else {
         ui.label("Nothing to tell while the engine can't exist");

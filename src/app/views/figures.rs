@@ -3,21 +3,59 @@
 
 use super::ViewContext;
 use super::cabinet::shape;
+use super::panel::{PanelStatus, PanelView};
+use crate::app::command::Command;
 use crate::app::explain::{about, about_of};
 use crate::app::theme::{regular, semibold, text};
 use crate::app::widgets::clearance_bar::{ClearanceBar, Term};
 use crate::app::widgets::limit_gauge::{LimitGauge, Span};
+use crate::app::widgets::verdict::Verdict as Shape;
 use crate::app::widgets::{paint, panel};
 use crate::quantity::Kind;
 use crate::schema::limit::Judged;
 use crate::study::verdict::{Judgement, Subject, Verdict};
 use crate::study::words;
-use egui::{Align, Id, Rect, ScrollArea, Sense, Ui, vec2};
+use egui::{Align, Context, Id, Rect, ScrollArea, Sense, Ui, vec2};
 
 const ROW: f32 = 42.0;
 
-/// Shows the drawer.
-pub(crate) fn figures_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
+/// The panel; it remembers nothing.
+#[derive(Default)]
+pub(crate) struct FiguresView;
+
+impl PanelView for FiguresView {
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, _: &mut Vec<Command>) {
+        figures_ui(ui, cx);
+    }
+
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus {
+        figures_status(cx)
+    }
+
+    /// Figures are read, not typed in.
+    fn take_keyboard(&mut self, _: &Context) {}
+}
+
+/// The shape of the worst verdict among the limits of all cylinders, and how
+/// many are broken or near.
+fn figures_status(shown: &ViewContext<'_>) -> PanelStatus {
+    let count =
+        |wanted: fn(&Verdict) -> bool| shown.answers().judged().filter(|j| wanted(&j.verdict)).count();
+    let over = count(|verdict| shape(verdict) == Shape::Over);
+    let close = count(|verdict| shape(verdict) == Shape::Close);
+    match (over, close) {
+        (0, 0) => ("no limit broken".into(), None),
+        (0, close) => (format!("{close} too near to call"), Some(Shape::Close)),
+        (over, 0) => (limits_broken(over), Some(Shape::Over)),
+        (over, close) => (format!("{}, {close} close", limits_broken(over)), Some(Shape::Over)),
+    }
+}
+
+fn limits_broken(count: usize) -> String {
+    if count == 1 { "1 limit broken".into() } else { format!("{count} limits broken") }
+}
+
+fn figures_ui(ui: &mut Ui, shown: &ViewContext<'_>) {
     if shown.engine().is_none() {
         ui.label("There are no figures before the engine can be drawn.");
         return;

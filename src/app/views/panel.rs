@@ -1,18 +1,13 @@
-//! The drawers of the cabinet on the right: one table for fronts, keys and
-//! bodies.
+//! The panels on the right: one table for fronts, keys and contents, and what
+//! the window knows of each.
 
-use super::cabinet::{Cabinet, shape};
-use super::{
-    ViewContext, bench, binder, compare, effects, engine, figures, lessons, readings, rings, sheet, shims,
-};
+use super::{ViewContext, bench, binder, compare, effects, engine, figures, lessons, readings, rings, shims};
 use crate::app::command::Command;
 use crate::app::icons::Icon;
 use crate::app::widgets::verdict::Verdict as Shape;
-use crate::sheet::SheetKind;
-use crate::study::verdict::Verdict;
-use egui::Ui;
+use egui::{Context, Key, Ui};
 
-/// A drawer of the cabinet on the right.
+/// A panel on the right.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
 pub enum Panel {
     /// Short lessons on an engine of their own.
@@ -38,148 +33,155 @@ pub enum Panel {
     Compare,
 }
 
-/// What a closed drawer says, and the shape of the worst verdict in it.
-pub type PanelStatus = (String, Option<Shape>);
+/// What a closed panel says, and the shape of the worst verdict in it.
+pub(crate) type PanelStatus = (String, Option<Shape>);
 
-/// One drawer.
+/// A panel with what it remembers. It reads the context, and asks for whatever
+/// is to be done by commands; nothing else of the window knows what it holds.
+pub(crate) trait PanelView {
+    /// Shows the panel while it is open.
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, out: &mut Vec<Command>);
+
+    /// What it says while it is closed.
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus;
+
+    /// Takes the keyboard along when a key opened the panel: Tab goes on from
+    /// its head.
+    fn take_keyboard(&mut self, ctx: &Context) {
+        ctx.memory_mut(|memory| memory.request_focus(super::cabinet::head_id()));
+    }
+
+    /// How far the content reached beyond its room when it was last shown,
+    /// points; a panel that scrolls is never too small.
+    fn overflow(&self) -> f32 {
+        0.0
+    }
+}
+
+/// One panel.
 #[derive(Clone, Copy, Debug)]
 pub struct PanelRow {
     /// Which one.
     pub panel: Panel,
     /// The name on the front.
     pub name: &'static str,
-    /// The key that opens it, as it is written on the front.
-    pub key: &'static str,
+    /// What it shows, in one sentence.
+    pub help: &'static str,
+    /// The key that opens it.
+    pub key: Key,
     /// The picture on the front.
     pub icon: Icon,
     /// Whether it needs the wide column.
     pub wide: bool,
-    /// What it shows when it is open.
-    pub body: fn(&mut Ui, &ViewContext<'_>, &mut Cabinet, &mut Vec<Command>),
-    /// What it says when it is closed.
-    pub status: fn(&ViewContext<'_>) -> PanelStatus,
+    /// Makes the panel as it is when the window opens.
+    pub(crate) new: fn() -> Box<dyn PanelView>,
 }
 
-/// All drawers, in the order of their keys.
-pub static DRAWERS: &[PanelRow] = &[
+fn new<V: PanelView + Default + 'static>() -> Box<dyn PanelView> {
+    Box::new(V::default())
+}
+
+/// All panels, in the order of their keys.
+pub static PANELS: &[PanelRow] = &[
     PanelRow {
         panel: Panel::Lessons,
         name: "Lessons",
-        key: "F1",
+        help: "Short lessons on an engine of their own.",
+        key: Key::F1,
         icon: Icon::Lessons,
         wide: false,
-        body: lessons::lessons_ui,
-        status: lessons::status,
+        new: new::<lessons::LessonsView>,
     },
     PanelRow {
         panel: Panel::Figures,
         name: "Figures",
-        key: "F2",
+        help: "The figures and their limits.",
+        key: Key::F2,
         icon: Icon::Figures,
         wide: false,
-        body: |ui, shown, _, _| figures::figures_ui(ui, shown),
-        status: figures_status,
+        new: new::<figures::FiguresView>,
     },
     PanelRow {
         panel: Panel::Effects,
         name: "What moves what",
-        key: "F3",
+        help: "How each dimension moves the figures.",
+        key: Key::F3,
         icon: Icon::Effects,
         wide: false,
-        body: |ui, shown, _, _| effects::effects_ui(ui, shown),
-        status: |shown| (sheet::step_note(shown).unwrap_or_default(), None),
+        new: new::<effects::EffectsView>,
     },
     PanelRow {
         panel: Panel::Readings,
         name: "Readings",
-        key: "F4",
+        help: "What was read at the bench, and how far to trust it.",
+        key: Key::F4,
         icon: Icon::Readings,
         wide: true,
-        body: readings::readings_ui,
-        status: readings::readings_status,
+        new: new::<readings::ReadingsView>,
     },
     PanelRow {
         panel: Panel::Shims,
         name: "Shims",
-        key: "F5",
+        help: "Which shims go under the barrels.",
+        key: Key::F5,
         icon: Icon::Shims,
         wide: true,
-        body: shims::shims_ui,
-        status: |shown| (shims::shims_status(shown), None),
+        new: new::<shims::ShimsView>,
     },
     PanelRow {
         panel: Panel::Rings,
         name: "Rings",
-        key: "F6",
+        help: "What to file off the rings, and where their gaps stand.",
+        key: Key::F6,
         icon: Icon::Rings,
         wide: true,
-        body: rings::rings_ui,
-        status: |shown| (rings::rings_status(shown), None),
+        new: new::<rings::RingsView>,
     },
     PanelRow {
         panel: Panel::Binder,
         name: "Binder",
-        key: "F7",
+        help: "The page for the binder.",
+        key: Key::F7,
         icon: Icon::Binder,
         wide: true,
-        body: binder::binder_ui,
-        status: |shown| (format!("{} sheets", SheetKind::fitting(shown.project()).len()), None),
+        new: new::<binder::BinderView>,
     },
     PanelRow {
         panel: Panel::Bench,
         name: "Bench log",
-        key: "F8",
+        help: "The checklist of the job at the bench.",
+        key: Key::F8,
         icon: Icon::Log,
         wide: true,
-        body: bench::bench_ui,
-        status: |shown| (bench::bench_status(shown), None),
+        new: new::<bench::BenchView>,
     },
     PanelRow {
         panel: Panel::Engine,
         name: "Engine and limits",
-        key: "F9",
+        help: "Name, construction, cylinders and heads, limits, and what is missing.",
+        key: Key::F9,
         icon: Icon::Engine,
         wide: true,
-        body: engine::engine_ui,
-        status: |shown| (engine::engine_status(shown), None),
+        new: new::<engine::EngineView>,
     },
     PanelRow {
         panel: Panel::Compare,
         name: "Kept states",
-        key: "F10",
+        help: "Two states side by side, another name, back to one.",
+        key: Key::F10,
         icon: Icon::Keep,
         wide: true,
-        body: compare::compare_ui,
-        status: |shown| (compare::compare_status(shown), None),
+        new: new::<compare::CompareView>,
     },
 ];
 
 impl Panel {
-    /// The row of this drawer.
+    /// The row of this panel.
     #[must_use]
     pub fn row(self) -> &'static PanelRow {
         // Every variant has its row (test); the first stands in for none.
-        DRAWERS.iter().find(|row| row.panel == self).unwrap_or(&DRAWERS[0])
+        PANELS.iter().find(|row| row.panel == self).unwrap_or(&PANELS[0])
     }
-}
-
-/// The shape of the worst verdict among the limits of all cylinders, and how
-/// many are broken or near.
-fn figures_status(shown: &ViewContext<'_>) -> PanelStatus {
-    let count =
-        |wanted: fn(&Verdict) -> bool| shown.answers().judged().filter(|j| wanted(&j.verdict)).count();
-    let over = count(|verdict| shape(verdict) == Shape::Over);
-    let close = count(|verdict| shape(verdict) == Shape::Close);
-    match (over, close) {
-        (0, 0) => ("no limit broken".into(), None),
-        (0, close) => (format!("{close} too near to call"), Some(Shape::Close)),
-        (over, 0) => (limits_broken(over), Some(Shape::Over)),
-        (over, close) => (format!("{}, {close} close", limits_broken(over)), Some(Shape::Over)),
-    }
-}
-
-fn limits_broken(count: usize) -> String {
-    if count == 1 { "1 limit broken".into() } else { format!("{count} limits broken") }
 }
 
 #[cfg(test)]
@@ -187,10 +189,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_drawer_has_its_row_and_no_key_opens_two() {
-        for (i, row) in DRAWERS.iter().enumerate() {
+    fn every_panel_has_its_row_and_no_key_opens_two() {
+        for (i, row) in PANELS.iter().enumerate() {
             assert_eq!(row.panel.row().name, row.name);
-            assert!(DRAWERS[i + 1..].iter().all(|other| other.key != row.key), "{}", row.key);
+            assert!(PANELS[i + 1..].iter().all(|other| other.key != row.key), "{:?}", row.key);
         }
         assert_eq!(Panel::default(), Panel::Figures);
     }

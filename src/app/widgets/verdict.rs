@@ -6,7 +6,7 @@ use egui::{Align, Color32, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2}
 
 /// How a figure stands to its limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Verdict {
+pub(crate) enum Verdict {
     /// Inside the limit, beyond its own ±.
     Inside,
     /// Nothing was measured, so there is no verdict.
@@ -20,7 +20,7 @@ pub enum Verdict {
 impl Verdict {
     /// The word where the caller has none that says more.
     #[must_use]
-    pub fn word(self) -> &'static str {
+    pub(crate) fn word(self) -> &'static str {
         match self {
             Self::Inside => "inside",
             Self::Unknown => "not measured",
@@ -31,7 +31,7 @@ impl Verdict {
 
     /// The word where there is little room.
     #[must_use]
-    pub fn short(self) -> &'static str {
+    pub(crate) fn short(self) -> &'static str {
         match self {
             Self::Close => "too near",
             Self::Inside | Self::Unknown | Self::Over => self.word(),
@@ -40,19 +40,19 @@ impl Verdict {
 
     /// Colour of the word: brick where something is wrong or may be.
     #[must_use]
-    pub fn word_color(self, t: &Tokens) -> Color32 {
+    pub(crate) fn word_color(self, t: &Tokens) -> Color32 {
         if self.alarms() { t.warn } else { t.ink }
     }
 
     /// A limit is broken or near.
     #[must_use]
-    pub fn alarms(self) -> bool {
+    pub(crate) fn alarms(self) -> bool {
         matches!(self, Self::Close | Self::Over)
     }
 
     /// Paints the shape around `center`, `size` points across. The caller
     /// paints the word.
-    pub fn paint(self, painter: &Painter, center: Pos2, size: f32, t: &Tokens) {
+    pub(crate) fn paint(self, painter: &Painter, center: Pos2, size: f32, t: &Tokens) {
         let at = |x: f32, y: f32| center + vec2(x, y) * size;
         match self {
             Self::Inside => {

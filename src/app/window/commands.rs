@@ -8,7 +8,7 @@ use crate::app::layout::Panes;
 use crate::app::output::Form;
 use crate::app::prompt::{NewEngineWizard, Prompt, Purpose};
 use crate::app::session::StateName;
-use crate::app::views::{Panel, cabinet};
+use crate::app::views::Panel;
 use crate::clock::{self, stamp};
 use crate::project::{Edit, Gesture};
 use crate::quantity::{LengthUnit, UnitChoice, VolumeUnit};
@@ -27,7 +27,7 @@ impl Window {
             Command::Show(panel) => {
                 let open = self.settings.panel == panel;
                 self.settings.panel = if open { Panel::default() } else { panel };
-                self.right.called = !(open && self.right.called);
+                self.cabinet.overlay_open = !(open && self.cabinet.overlay_open);
             }
             Command::OpenFile(_) | Command::OpenDemo(_) | Command::NewEngine(_)
                 if self.session.history().is_changed() =>
@@ -44,7 +44,8 @@ impl Window {
             Command::Explain(word) => self.explain(word, ctx),
             Command::LeaveWords => self.leave_words(ctx),
             Command::Lesson(asked) => self.run_lesson(asked, ctx),
-            Command::StopPress => self.export.stop(),
+            Command::SetBinder(settings) => self.binder = settings,
+            Command::StopExport => self.export.stop(),
             Command::Action(named) => self.run_named(named, ctx, frame),
         }
     }
@@ -73,7 +74,7 @@ impl Window {
             Action::Undo => self.shown_session_mut().undo(),
             Action::Redo => self.shown_session_mut().redo(),
             Action::KeepState => self.keep(),
-            Action::Print => self.order(ExportTask::Print(self.right.binder.pdf()), ctx),
+            Action::Print => self.export_as(ExportTask::Print(self.binder.pdf()), ctx),
             Action::SavePdf => self.ask_path(Purpose::Pdf),
             Action::SaveSvg => self.ask_path(Purpose::Svg),
             Action::SavePng => self.ask_path(Purpose::Png),
@@ -121,7 +122,7 @@ impl Window {
             Action::WhatIsThis => self.explain(self.what_is_this(ctx), ctx),
             Action::Panel(panel) => {
                 // From a field elsewhere the key of the open drawer leads into it.
-                if self.settings.panel != panel || !self.right.keyboard_elsewhere {
+                if self.settings.panel != panel || !self.cabinet.keyboard_elsewhere {
                     self.run(Command::Show(panel), ctx, frame);
                 }
                 self.go_into(self.settings.panel, ctx);
@@ -133,13 +134,10 @@ impl Window {
         }
     }
 
-    /// Takes the keyboard along into a drawer that a key opened: Tab goes on
-    /// from its head. Lessons and figures are read, not typed in.
+    /// Takes the keyboard along into a panel that a key opened.
     fn go_into(&mut self, panel: Panel, ctx: &egui::Context) {
-        match panel {
-            Panel::Lessons | Panel::Figures => {}
-            Panel::Readings => self.right.readings.take_keyboard(),
-            _ => ctx.memory_mut(|m| m.request_focus(cabinet::head_id())),
+        if let Some(view) = self.cabinet.panel(panel) {
+            view.take_keyboard(ctx);
         }
     }
 
@@ -171,7 +169,7 @@ impl Window {
     }
 
     /// Has the binder made beside the window.
-    pub(super) fn order(&mut self, task: ExportTask, ctx: &egui::Context) {
+    pub(super) fn export_as(&mut self, task: ExportTask, ctx: &egui::Context) {
         if self.lesson.is_some() {
             // The pages shown are those of the copy; the binder is the person's.
             return self.warn("Leave the lesson first: the binder is made of your own engine");
@@ -181,7 +179,7 @@ impl Window {
             Ok(stamp) => stamp,
             Err(why) => return self.warn(why),
         };
-        let choices = self.right.binder.choices(&project, self.cylinder, self.crank_deg);
+        let choices = self.binder.choices(&project, self.cylinder, self.crank_deg);
         let question = Arc::clone(self.session.question());
         let answers = Arc::clone(self.session.answers());
         let binder = BinderRequest { project, question, answers, choices, stamp };
@@ -191,9 +189,9 @@ impl Window {
     }
 
     /// The same to a file. What goes wrong there is told when it has.
-    pub(super) fn order_file(&mut self, form: Form, path: &Path, ctx: &egui::Context) {
+    pub(super) fn export_file(&mut self, form: Form, path: &Path, ctx: &egui::Context) {
         self.prompt = None;
-        self.order(ExportTask::Write(form, path.to_path_buf()), ctx);
+        self.export_as(ExportTask::Write(form, path.to_path_buf()), ctx);
     }
 
     pub(super) fn copy_figures(&mut self, ctx: &egui::Context) {

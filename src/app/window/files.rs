@@ -56,12 +56,12 @@ impl Window {
                     Err(self.take_status())
                 }
             }
-            Purpose::Pdf => return self.order_file(self.right.binder.pdf(), path, ctx),
-            Purpose::Svg => return self.order_file(self.right.binder.svg(), path, ctx),
-            Purpose::Png => return self.order_file(self.right.binder.png(), path, ctx),
-            Purpose::Csv => return self.order_file(Form::Csv, path, ctx),
-            Purpose::Markdown => return self.order_file(Form::Markdown, path, ctx),
-            Purpose::Handout(lesson) => return self.order_handout(lesson, path, ctx),
+            Purpose::Pdf => return self.export_file(self.binder.pdf(), path, ctx),
+            Purpose::Svg => return self.export_file(self.binder.svg(), path, ctx),
+            Purpose::Png => return self.export_file(self.binder.png(), path, ctx),
+            Purpose::Csv => return self.export_file(Form::Csv, path, ctx),
+            Purpose::Markdown => return self.export_file(Form::Markdown, path, ctx),
+            Purpose::Handout(lesson) => return self.export_handout(lesson, path, ctx),
         };
         match done {
             Ok(()) => self.prompt = None,

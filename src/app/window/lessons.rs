@@ -39,7 +39,7 @@ impl Window {
     /// points; not above 0 where all of it is in sight.
     #[must_use]
     pub fn lesson_overflow(&self) -> f32 {
-        self.right.lessons.overflow
+        self.cabinet.overflow(Panel::Lessons)
     }
 
     /// How far each lesson was played.
@@ -72,6 +72,7 @@ impl Window {
             }
             LessonCommand::ShowMe => self.show_me(),
             LessonCommand::Handout(lesson) => self.ask_path(Purpose::Handout(lesson)),
+            LessonCommand::OpenCard(lesson) => self.lesson_card = Some(lesson),
         }
     }
 
@@ -83,10 +84,10 @@ impl Window {
         let before =
             SavedView { cylinder: self.cylinder, crank_deg: self.crank_deg, towers: self.shows_towers() };
         let units = self.session.project().units;
-        self.right.lessons.words.open = false;
+        self.words.open = false;
         self.lesson = Some(LessonSession::new(run, &setup, units, now, before));
         self.settings.panel = Panel::Lessons;
-        self.right.called = true;
+        self.cabinet.overlay_open = true;
         self.playing = false;
         self.status = None;
         self.set_up(&setup);
@@ -125,7 +126,7 @@ impl Window {
         self.status = None;
         self.playing = false;
         self.settings.panel = Panel::Lessons;
-        self.right.lessons.words.open = false;
+        self.words.open = false;
         self.set_up(&setup);
         self.note_progress();
     }
@@ -135,12 +136,12 @@ impl Window {
     pub(super) fn lesson_in_hand(&self) -> usize {
         let open = self.lesson.as_ref().map(|playing| playing.run().lesson().id.as_str());
         let open = open.and_then(|id| book().iter().position(|lesson| lesson.id == id));
-        open.or(self.right.lessons.chosen).unwrap_or(0)
+        open.or(self.lesson_card).unwrap_or(0)
     }
 
     /// Has the handout of a lesson made beside the window: on the person's
     /// engine if the lesson is being played on a copy of it, else on its own.
-    pub(super) fn order_handout(&mut self, lesson: usize, path: &Path, ctx: &egui::Context) {
+    pub(super) fn export_handout(&mut self, lesson: usize, path: &Path, ctx: &egui::Context) {
         self.prompt = None;
         let Some(own) = book().get(lesson) else { return };
         let copied = self
@@ -156,7 +157,7 @@ impl Window {
             Err(why) => return self.warn(why),
         };
         let units = self.session.project().units;
-        let choices = Choices { units, ..self.right.binder.choices(&project, cylinder, 0.0) };
+        let choices = Choices { units, ..self.binder.choices(&project, cylinder, 0.0) };
         let now = Moment::of(Arc::clone(&project));
         let (question, answers) = (now.question, now.answers);
         let task = ExportTask::Handout(lesson, path.to_path_buf());

@@ -10,8 +10,9 @@ mod settings;
 mod words;
 
 use super::appearance::AppearanceWatcher;
+use super::binder_settings::BinderSettings;
 use super::command::{self, Command};
-use super::explain::Explainer;
+use super::explain::{Explainer, WordsRequest};
 use super::export_job::ExportJob;
 use super::file_tasks::FileTasks;
 use super::layout::layout_with;
@@ -53,7 +54,7 @@ pub struct Window {
     /// What stood in the window before the large view; none while it is not
     /// shown.
     presenter: Option<SavedState>,
-    podium_overflow: f32,
+    presenter_overflow: f32,
     settings: Settings,
     cylinder: usize,
     crank_deg: f64,
@@ -61,7 +62,11 @@ pub struct Window {
     /// When the crank went by its last step, s of egui's clock.
     stepped_at: Option<f64>,
     curves: CurvesView,
-    right: Cabinet,
+    cabinet: Cabinet,
+    binder: BinderSettings,
+    words: WordsRequest,
+    /// The lesson whose card is open in the list.
+    lesson_card: Option<usize>,
     explainer: Explainer,
     prompt: Option<Prompt>,
     status: Option<Status>,
@@ -71,7 +76,7 @@ pub struct Window {
     queue: Vec<Command>,
     gesture: Gesture,
     gesture_used: bool,
-    heard: AppearanceWatcher,
+    appearance: AppearanceWatcher,
     theme_applied: Option<Theme>,
     title_shown: String,
     may_close: bool,
@@ -87,14 +92,17 @@ impl Window {
             session: Session::new(project::demo(), None),
             lesson: None,
             presenter: None,
-            podium_overflow: 0.0,
+            presenter_overflow: 0.0,
             settings,
             cylinder: 0,
             crank_deg: 0.0,
             playing: false,
             stepped_at: None,
             curves: CurvesView::default(),
-            right: Cabinet::default(),
+            cabinet: Cabinet::default(),
+            binder: BinderSettings::default(),
+            words: WordsRequest::default(),
+            lesson_card: None,
             explainer: Explainer::default(),
             prompt: None,
             status: None,
@@ -104,13 +112,13 @@ impl Window {
             queue: Vec::new(),
             gesture: Gesture(0),
             gesture_used: false,
-            heard: AppearanceWatcher::default(),
+            appearance: AppearanceWatcher::default(),
             theme_applied: None,
             title_shown: String::new(),
             may_close: false,
         };
         if cc.storage.is_some() {
-            window.heard.listen(&cc.egui_ctx);
+            window.appearance.listen(&cc.egui_ctx);
         }
         window.apply_theme(&cc.egui_ctx);
         match file {
@@ -257,7 +265,10 @@ impl eframe::App for Window {
             panel: *panel,
             lesson: self.lesson.as_ref(),
             progress,
-            pressing: self.export.progress(),
+            lesson_card: self.lesson_card,
+            words: self.words,
+            binder: &self.binder,
+            exporting: self.export.progress(),
             gesture: self.gesture,
         };
         if let Some(places) = &places {
@@ -265,16 +276,16 @@ impl eframe::App for Window {
             let zoom = f64::from(ctx.zoom_factor());
             let (points_per_mm, matched) = sheet.screen(ctx.native_pixels_per_point().unwrap_or(1.0));
             let screen = (points_per_mm / zoom, matched);
-            self.podium_overflow = presenter_ui(ui, places, &shown, screen, &mut out);
+            self.presenter_overflow = presenter_ui(ui, places, &shown, screen, &mut out);
         } else {
             let bar = TopBar { theme, status: self.status.as_ref(), recent };
             top_bar_ui(ui, layout.top, &shown, &bar, &mut out);
             dimensions_ui(ui, layout.left, &shown, dimensions, self.gesture, &mut out);
             sheet_ui(ui, layout.sheet, &shown, sheet, self.gesture, &mut out);
             curves_ui(ui, layout.curves, &shown, &mut self.curves, &mut out);
-            cabinet_ui(ui, &shown, &mut self.right, &mut out);
+            cabinet_ui(ui, &shown, &mut self.cabinet, &mut out);
             edges_ui(ui, &layout, wide, panes, t);
-            spotlight_ui(ui, &shown, &dimensions.rows, self.right.lessons.words.open);
+            spotlight_ui(ui, &shown, &dimensions.rows);
         }
         let pointed = self.pointed_at(&ctx);
         out.extend(self.explainer.menu_ui(ui, pointed, t).map(|word| Command::Explain(Some(word))));

@@ -19,7 +19,7 @@ impl Window {
     /// above 0 where all of it is in sight.
     #[must_use]
     pub fn large_overflow(&self) -> f32 {
-        self.podium_overflow
+        self.presenter_overflow
     }
 
     /// Enters the large view, or leaves it.
@@ -31,7 +31,7 @@ impl Window {
             full_screen: ctx.input(|input| input.viewport().fullscreen.unwrap_or(false)),
             zoom: ctx.zoom_factor(),
             panel: self.settings.panel,
-            called: self.right.called,
+            overlay_open: self.cabinet.overlay_open,
             sheet: self.settings.sheet.clone(),
             cylinder: self.cylinder,
             crank_deg: self.crank_deg,
@@ -54,7 +54,7 @@ impl Window {
         ctx.send_viewport_cmd(ViewportCommand::Fullscreen(before.full_screen));
         ctx.set_zoom_factor(before.zoom);
         self.settings.panel = before.panel;
-        self.right.called = before.called;
+        self.cabinet.overlay_open = before.overlay_open;
         let towers = self.settings.sheet.shows_towers();
         self.settings.sheet = before.sheet;
         self.playing = before.playing;

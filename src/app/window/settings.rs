@@ -44,10 +44,10 @@ impl Settings {
 
 impl Window {
     pub(super) fn theme(&self, ctx: &egui::Context) -> Theme {
-        let wishes = self.heard.now();
-        let dark = wishes.dark.map(|dark| if dark { egui::Theme::Dark } else { egui::Theme::Light });
+        let asked = self.appearance.now();
+        let dark = asked.dark.map(|dark| if dark { egui::Theme::Dark } else { egui::Theme::Light });
         let system = dark.or(ctx.system_theme()).unwrap_or(egui::Theme::Light);
-        self.settings.theme.unwrap_or_else(|| Theme::following(system, wishes.contrast))
+        self.settings.theme.unwrap_or_else(|| Theme::following(system, asked.contrast))
     }
 
     /// The theme that is shown.
@@ -58,13 +58,13 @@ impl Window {
 
     /// Whether a turning crank goes by steps.
     pub(super) fn is_still(&self) -> bool {
-        self.settings.still.unwrap_or(self.heard.now().still)
+        self.settings.still.unwrap_or(self.appearance.now().still)
     }
 
-    /// What the system was told about how programs should look.
+    /// How the system asks programs to look.
     #[must_use]
-    pub fn heard(&self) -> &AppearanceWatcher {
-        &self.heard
+    pub fn appearance(&self) -> &AppearanceWatcher {
+        &self.appearance
     }
 
     pub(super) fn apply_theme(&mut self, ctx: &egui::Context) {

@@ -10,20 +10,22 @@ impl Window {
     /// Shows a word in the drawer of the lessons, or all words; a lesson that
     /// is open goes on where it stands.
     pub(super) fn explain(&mut self, word: Option<usize>, ctx: &Context) {
-        let words = &mut self.right.lessons.words;
+        let words = &mut self.words;
         if !(words.open && self.settings.panel == Panel::Lessons) {
             words.from = Some((self.settings.panel, ctx.memory(|memory| memory.focused())));
         }
-        words.show(word);
+        words.open = true;
+        words.number += 1;
+        words.word = word;
         self.settings.panel = Panel::Lessons;
-        self.right.called = true;
+        self.cabinet.overlay_open = true;
     }
 
     /// Back to the drawer where a word was asked for, and to what had the
     /// keyboard there.
     pub(super) fn leave_words(&mut self, ctx: &Context) {
-        self.right.lessons.words.open = false;
-        if let Some((panel, focus)) = self.right.lessons.words.from.take() {
+        self.words.open = false;
+        if let Some((panel, focus)) = self.words.from.take() {
             self.settings.panel = panel;
             if let Some(id) = focus {
                 ctx.memory_mut(|memory| memory.request_focus(id));

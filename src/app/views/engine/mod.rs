@@ -10,7 +10,7 @@ mod missing;
 mod notes;
 
 use super::ViewContext;
-use super::cabinet::Cabinet;
+use super::panel::{PanelStatus, PanelView};
 use crate::app::command::Command;
 use crate::app::theme::{regular, semibold, space, text};
 use crate::project::{Edit, TextField as Field};
@@ -29,15 +29,24 @@ const LINE: f32 = 26.0;
 
 /// What the drawer remembers.
 #[derive(Default)]
-pub struct EngineView {
+pub(crate) struct EngineView {
     /// Why the last text of a limit was not taken.
     limit_fault: Option<(LimitId, String)>,
     /// Why the last text of the duty was not taken.
     duty_fault: Option<(DutyField, String)>,
 }
 
-/// Shows the drawer.
-pub(crate) fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
+impl PanelView for EngineView {
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, out: &mut Vec<Command>) {
+        engine_ui(ui, cx, self, out);
+    }
+
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus {
+        (engine_status(cx), None)
+    }
+}
+
+fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut EngineView, out: &mut Vec<Command>) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(space::NEAR, 5.0);
         // The bar of the scroll area stands beside the rows.
@@ -53,16 +62,15 @@ pub(crate) fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabine
             text_ui(ui, shown, field, name, lines, out);
         }
         build::build_ui(ui, shown, out);
-        duty::duty_ui(ui, shown, &mut right.engine, out);
+        duty::duty_ui(ui, shown, view, out);
         cylinders::cylinders_ui(ui, shown, out);
-        limits::limits_ui(ui, shown, &mut right.engine, out);
+        limits::limits_ui(ui, shown, view, out);
         notes::notes_ui(ui, shown, out);
     });
 }
 
 /// How much is missing, or how the engine is built, for the closed drawer.
-#[must_use]
-pub(crate) fn engine_status(shown: &ViewContext<'_>) -> String {
+fn engine_status(shown: &ViewContext<'_>) -> String {
     match missing::count(shown) {
         0 => shown.project().engine.construction.name().to_lowercase(),
         1 => "1 dimension missing".into(),

@@ -17,7 +17,7 @@ const ROW: f32 = 30.0;
 
 /// Shows the list.
 pub(crate) fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut LessonsView, out: &mut Vec<Command>) {
-    let open = view.chosen.or_else(|| {
+    let open = shown.lesson_card.or_else(|| {
         let finished = |id: &str| shown.progress.of(id).is_some_and(|mark| mark.finished);
         book().iter().position(|lesson| !finished(&lesson.id))
     });
@@ -35,7 +35,7 @@ pub(crate) fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut LessonsVi
         for (index, lesson) in book().iter().enumerate() {
             let mark = shown.progress.of(&lesson.id);
             if row_ui(ui, shown, index, &lesson.title, lesson.minutes, mark, open == Some(index)) {
-                view.chosen = Some(index);
+                out.push(Command::Lesson(LessonCommand::OpenCard(index)));
             }
             if open == Some(index) {
                 let top = ui.cursor().top() - ROW;

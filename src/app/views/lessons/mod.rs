@@ -13,37 +13,46 @@ pub(crate) mod words;
 pub(crate) use lesson_bar::strip_ui;
 
 use super::ViewContext;
-use super::cabinet::Cabinet;
-use super::panel::{Panel, PanelStatus};
+use super::panel::{Panel, PanelStatus, PanelView};
 use crate::app::command::Command;
 use crate::app::layout::Class;
 use crate::lesson::{ScreenPlace, WindowArea, ids};
-use egui::Ui;
+use egui::{Context, Ui};
 use words::WordsView;
 
-/// What the drawer remembers.
+/// What the panel remembers.
 #[derive(Clone, Debug, Default)]
-pub struct LessonsView {
-    /// The lesson whose card is open in the list.
-    pub chosen: Option<usize>,
+pub(crate) struct LessonsView {
     /// The lesson whose card was last brought into sight.
-    pub brought: Option<usize>,
+    brought: Option<usize>,
     /// The words of the trade, in the place of the lessons.
-    pub words: WordsView,
+    words: WordsView,
     /// Whether the lesson of that card works on the person's engine.
     fits: list::KeptFit,
     /// How far the content of the last step reached beyond its room, points.
-    pub overflow: f32,
+    overflow: f32,
 }
 
-/// Shows the drawer.
-pub(crate) fn lessons_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabinet, out: &mut Vec<Command>) {
-    if view.lessons.words.open {
-        return words::words_ui(ui, shown, &mut view.lessons.words, out);
+impl PanelView for LessonsView {
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, out: &mut Vec<Command>) {
+        if cx.words.open {
+            return words::words_ui(ui, cx, &mut self.words, out);
+        }
+        match cx.lesson {
+            Some(playing) => step::step_ui(ui, cx, playing, self, out),
+            None => list::list_ui(ui, cx, self, out),
+        }
     }
-    match shown.lesson {
-        Some(playing) => step::step_ui(ui, shown, playing, &mut view.lessons, out),
-        None => list::list_ui(ui, shown, &mut view.lessons, out),
+
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus {
+        status(cx)
+    }
+
+    /// Lessons are read, not typed in.
+    fn take_keyboard(&mut self, _: &Context) {}
+
+    fn overflow(&self) -> f32 {
+        self.overflow
     }
 }
 
@@ -60,7 +69,8 @@ pub(crate) struct LessonPanel {
 /// small window a page of words that of all, the list of lessons that of the
 /// cylinders; the keys of the drawers go on working.
 #[must_use]
-pub(crate) fn beside(shown: &ViewContext<'_>, words: bool) -> LessonPanel {
+pub(crate) fn beside(shown: &ViewContext<'_>) -> LessonPanel {
+    let words = shown.words.open;
     let step = shown.lesson.and_then(|playing| playing.run().now());
     let small = matches!(shown.layout.class, Class::Least | Class::Small);
     match step {
@@ -77,8 +87,7 @@ pub(crate) fn beside(shown: &ViewContext<'_>, words: bool) -> LessonPanel {
 }
 
 /// What the closed drawer says.
-#[must_use]
-pub(crate) fn status(shown: &ViewContext<'_>) -> PanelStatus {
+fn status(shown: &ViewContext<'_>) -> PanelStatus {
     let words = match shown.lesson {
         Some(playing) => {
             let run = playing.run();

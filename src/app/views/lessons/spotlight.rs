@@ -11,7 +11,7 @@ use egui::{Rect, StrokeKind, Ui, pos2};
 
 /// Steps back what is not spoken of. `rows` is where the rows of the
 /// dimensions stand in this frame.
-pub(crate) fn spotlight_ui(ui: &Ui, shown: &ViewContext<'_>, rows: &[(Key, Rect)], words: bool) {
+pub(crate) fn spotlight_ui(ui: &Ui, shown: &ViewContext<'_>, rows: &[(Key, Rect)]) {
     let Some(step) = shown.lesson.and_then(|playing| playing.run().now()) else { return };
     let spoken = |place: ScreenPlace| step.look.iter().any(|(at, _)| *at == place);
     let layout: &Layout = shown.layout;
@@ -32,10 +32,10 @@ pub(crate) fn spotlight_ui(ui: &Ui, shown: &ViewContext<'_>, rows: &[(Key, Rect)
         ui.painter().rect_stroke(rect.shrink(1.0), radius::BUTTON, stroke, StrokeKind::Inside);
     }
     // The drawer takes the places of fronts that do not exist.
-    let closed = super::super::panel::DRAWERS.len() - 1;
+    let closed = super::super::panel::PANELS.len() - 1;
     let fronts =
         layout.fronts.iter().rev().take(closed).copied().reduce(Rect::union).unwrap_or(Rect::NOTHING);
-    let beside = super::beside(shown, words);
+    let beside = super::beside(shown);
     let mut panels = vec![(layout.curves, WindowArea::Curves)];
     if beside.fronts {
         panels.push((fronts, WindowArea::Fronts));

@@ -4,6 +4,7 @@
 use super::parts::paragraph;
 use super::word_picture::{KeptPicture, picture_ui};
 use crate::app::command::{Action, Command};
+use crate::app::explain::WordsRequest;
 use crate::app::memo::Memo;
 use crate::app::theme::{radius, regular, semibold, space, text, width};
 use crate::app::views::{Panel, ViewContext};
@@ -21,13 +22,11 @@ const ROW: f32 = 38.0;
 
 /// What the words remember.
 #[derive(Clone, Debug, Default)]
-pub struct WordsView {
-    /// They are shown in the drawer, over its lessons.
-    pub open: bool,
+pub(crate) struct WordsView {
+    /// The request that was followed last.
+    followed: u64,
     /// The word whose page is open, by its place in the glossary.
-    pub chosen: Option<usize>,
-    /// Where they were asked for, and what had the keyboard there.
-    pub from: Option<(Panel, Option<Id>)>,
+    chosen: Option<usize>,
     /// What is searched for.
     typed: String,
     /// What that finds.
@@ -40,12 +39,15 @@ pub struct WordsView {
 }
 
 impl WordsView {
-    /// Shows a word, or the list.
-    pub fn show(&mut self, word: Option<usize>) {
-        self.open = true;
-        self.chosen = word;
+    /// Shows the word that was asked about, or the list.
+    fn follow(&mut self, request: &WordsRequest) {
+        if self.followed == request.number {
+            return;
+        }
+        self.followed = request.number;
+        self.chosen = request.word;
         self.take_keyboard = true;
-        if word.is_none() {
+        if request.word.is_none() {
             self.typed.clear();
         }
     }
@@ -53,6 +55,7 @@ impl WordsView {
 
 /// Shows the words in the drawer.
 pub(crate) fn words_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView, out: &mut Vec<Command>) {
+    view.follow(&shown.words);
     let panel = ui.max_rect().expand(space::INNER);
     tabs_ui(ui, shown, view, out);
     match view.chosen.and_then(|place| glossary().get(place)) {
@@ -72,7 +75,7 @@ fn tabs_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView, out: &mut
     let take = std::mem::take(&mut view.take_keyboard);
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 0.0);
-        let back = match (view.from, shown.lesson) {
+        let back = match (shown.words.from, shown.lesson) {
             (Some((panel, _)), _) if panel != Panel::Lessons => format!("Back to {}", panel.row().name),
             (_, Some(_)) => "Back to the lesson".to_owned(),
             _ => "Lessons".to_owned(),

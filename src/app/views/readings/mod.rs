@@ -18,8 +18,7 @@ pub(super) mod typed;
 mod worksheet;
 
 use super::ViewContext;
-use super::cabinet::Cabinet;
-use super::panel::PanelStatus;
+use super::panel::{PanelStatus, PanelView};
 use crate::app::command::Command;
 use crate::app::widgets::button::{Button, Kind};
 use crate::app::widgets::verdict::Verdict as Shape;
@@ -62,7 +61,7 @@ impl Page {
 
 /// What the drawer remembers.
 #[derive(Default)]
-pub struct ReadingsView {
+pub(crate) struct ReadingsView {
     page: Page,
     /// Sets that were begun and have no value yet.
     begun: Vec<section::Begun>,
@@ -93,12 +92,6 @@ pub struct ReadingsView {
 }
 
 impl ReadingsView {
-    /// Puts the keyboard where the next deck is typed.
-    pub fn take_keyboard(&mut self) {
-        self.page = Page::Readings;
-        self.first = Some(Subject::Deck);
-    }
-
     /// Makes a place for readings of something, and puts the keyboard there.
     fn ask(&mut self, cylinder: &str, of: Subject) {
         self.asked.push((cylinder.to_owned(), of.clone()));
@@ -106,9 +99,23 @@ impl ReadingsView {
     }
 }
 
-/// Shows the drawer.
-pub(crate) fn readings_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
-    let view = &mut right.readings;
+impl PanelView for ReadingsView {
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, out: &mut Vec<Command>) {
+        readings_ui(ui, cx, self, out);
+    }
+
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus {
+        readings_status(cx)
+    }
+
+    /// Puts the keyboard where the next deck is typed.
+    fn take_keyboard(&mut self, _: &egui::Context) {
+        self.page = Page::Readings;
+        self.first = Some(Subject::Deck);
+    }
+}
+
+fn readings_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView, out: &mut Vec<Command>) {
     pages_ui(ui, shown, view);
     ScrollArea::vertical().id_salt(("readings", view.page as u8)).auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
@@ -203,8 +210,7 @@ fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView, out: &
 
 /// What the drawer says when it is closed: values that wait for a decision,
 /// else routes that part, else how much was read.
-#[must_use]
-pub(crate) fn readings_status(shown: &ViewContext<'_>) -> PanelStatus {
+fn readings_status(shown: &ViewContext<'_>) -> PanelStatus {
     let answers = &shown.answers().cylinders;
     let odd: usize = answers.iter().map(|c| c.odd.iter().filter(|(_, odd)| odd.kept.is_none()).count()).sum();
     let part = answers.iter().filter_map(|c| c.solved()).flat_map(|s| &s.routes);

@@ -15,7 +15,7 @@ mod set;
 mod typed;
 
 use super::ViewContext;
-use super::cabinet::Cabinet;
+use super::panel::{PanelStatus, PanelView};
 use super::readings::parts::row;
 use crate::advise::rings::Role;
 use crate::app::command::Command;
@@ -48,7 +48,7 @@ impl Page {
 
 /// What the drawer remembers.
 #[derive(Default)]
-pub struct RingsView {
+pub(crate) struct RingsView {
     page: Page,
     dial: Dial,
     /// The gap in hand on the plan.
@@ -73,10 +73,18 @@ impl RingsView {
     }
 }
 
-/// Shows the drawer.
-pub(crate) fn rings_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
+impl PanelView for RingsView {
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, out: &mut Vec<Command>) {
+        rings_ui(ui, cx, self, out);
+    }
+
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus {
+        (rings_status(cx), None)
+    }
+}
+
+fn rings_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView, out: &mut Vec<Command>) {
     let t = shown.t;
-    let view = &mut right.rings;
     let rings = &shown.project().rings;
     view.ring = view.ring.min(rings.len().saturating_sub(1));
     if rings.is_empty() && view.page != Page::Set {
@@ -130,8 +138,7 @@ fn pages_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView) {
 }
 
 /// What is left to do, for the closed drawer.
-#[must_use]
-pub(crate) fn rings_status(shown: &ViewContext<'_>) -> String {
+fn rings_status(shown: &ViewContext<'_>) -> String {
     let left = shown.session.rings().left_to_do();
     match (left.rings, left.to_file, left.unmeasured) {
         (0, ..) => "none entered".into(),

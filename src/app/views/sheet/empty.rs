@@ -74,7 +74,7 @@ fn panels_ui(ui: &mut Ui, shown: &ViewContext<'_>, out: &mut Vec<Command>) {
         (true, Panel::Engine, "Set your limits"),
     ];
     for (_, panel, words) in asked.into_iter().filter(|(asked, ..)| *asked) {
-        let key = panel.row().key;
+        let key = panel.row().key.name();
         if Button::plain(Id::unique(("sheet lead", words)), words).with_key(key).add(ui, shown.t).clicked()
             && shown.panel != panel
         {

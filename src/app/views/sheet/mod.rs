@@ -201,7 +201,7 @@ pub fn room(layout: &Layout) -> Frame {
 }
 
 /// Shows the sheet.
-pub fn sheet_ui(
+pub(crate) fn sheet_ui(
     ui: &mut Ui,
     rect: Rect,
     shown: &ViewContext<'_>,

@@ -15,7 +15,7 @@ mod stock;
 mod table;
 
 use super::ViewContext;
-use super::cabinet::Cabinet;
+use super::panel::{PanelStatus, PanelView};
 use crate::advise::matching::{Goal, Locks};
 use crate::advise::shims::{HeadAnswer, Proof, ShimFormatter};
 use crate::app::command::Command;
@@ -41,7 +41,7 @@ const BAR: f32 = 38.0;
 
 /// What the drawer remembers.
 #[derive(Default)]
-pub struct ShimsView {
+pub(crate) struct ShimsView {
     shims: SearchRunner<ShimSearch>,
     /// What was found for the document as it stands.
     found: Option<Arc<ShimSearchOutput>>,
@@ -141,9 +141,17 @@ fn has_barrels(shown: &ViewContext<'_>) -> bool {
     shown.project().engine.construction.has_barrels()
 }
 
-/// Shows the drawer.
-pub(crate) fn shims_ui(ui: &mut Ui, shown: &ViewContext<'_>, right: &mut Cabinet, out: &mut Vec<Command>) {
-    let view = &mut right.shims;
+impl PanelView for ShimsView {
+    fn ui(&mut self, ui: &mut Ui, cx: &ViewContext<'_>, out: &mut Vec<Command>) {
+        shims_ui(ui, cx, self, out);
+    }
+
+    fn status(&self, cx: &ViewContext<'_>) -> PanelStatus {
+        (shims_status(cx), None)
+    }
+}
+
+fn shims_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsView, out: &mut Vec<Command>) {
     let wanted = ShimSearch(Searched::of(shown.session));
     view.shims.refresh(&wanted, ui.ctx());
     view.found = view.shims.found(&wanted).filter(|(_, now)| *now).map(|(found, _)| found);
@@ -208,8 +216,7 @@ fn heading_ui(ui: &mut Ui, section: &Section, shown: &ViewContext<'_>, view: &mu
 }
 
 /// What the closed drawer says.
-#[must_use]
-pub(crate) fn shims_status(shown: &ViewContext<'_>) -> String {
+fn shims_status(shown: &ViewContext<'_>) -> String {
     let project = shown.project();
     if project.engine.construction.is_block() {
         return gaskets::status(shown);
