@@ -4,6 +4,8 @@
 
 #![expect(clippy::panic, clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod harness;
+
 use crowndeck::drawing::lettering::{printable, text_width};
 use crowndeck::drawing::list::{Anchor, Shape};
 use crowndeck::drawing::page::{Block, CellKind, Date, Document};
@@ -419,60 +421,17 @@ fn files_of_tables_hold_every_sheet_and_no_formula() {
 
 /// The drawers in the real window.
 mod window {
-    use crowndeck::app::Window;
+    use super::harness::{Tested, USUAL, says, type_into, wait_for, window_of};
+    use egui::Key as Press;
     use egui::accesskit::Role;
-    use egui::{Event, Key as Press, vec2};
-    use egui_kittest::Harness;
-    use egui_kittest::kittest::{NodeT as _, Queryable as _};
-    use std::time::Duration;
-
-    fn window() -> Harness<'static, Window> {
-        let mut harness = Harness::builder()
-            .with_size(vec2(1440.0, 900.0))
-            .with_step_dt(0.02)
-            .with_max_steps(20)
-            .build_eframe(|cc| Window::new(cc, None));
-        harness.run();
-        harness
-    }
-
-    fn says(harness: &Harness<'_, Window>, words: &str) -> bool {
-        let has = |label: Option<String>| label.is_some_and(|label| label.contains(words));
-        harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).any(|node| {
-            let data = node.accesskit_node();
-            has(data.label()) || has(data.value())
-        })
-    }
-
-    /// Waits for what is made beside the window.
-    fn wait_for(harness: &mut Harness<'_, Window>, words: &str) {
-        for _ in 0..1000 {
-            harness.run();
-            if says(harness, words) {
-                return;
-            }
-            std::thread::sleep(Duration::from_millis(10));
-        }
-        panic!("the window never says {words}");
-    }
-
-    fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
-        harness.get_by_role_and_label(Role::TextInput, name).focus();
-        harness.run();
-        harness.event(Event::Text(text.into()));
-        harness.run();
-        harness.key_press(Press::Enter);
-        harness.run();
-    }
+    use egui_kittest::kittest::Queryable as _;
 
     #[test]
     fn the_preview_is_the_page_and_follows_the_choice_of_sheets() {
-        let mut harness = window();
+        let mut harness = window_of(USUAL);
         harness.key_press(Press::F7);
         wait_for(&mut harness, "Page 1 of ");
-        let pages = |harness: &Harness<'_, Window>| {
-            (2..60).find(|n| says(harness, &format!("Page 1 of {n}."))).unwrap()
-        };
+        let pages = |harness: &Tested| (2..60).find(|n| says(harness, &format!("Page 1 of {n}."))).unwrap();
         let all = pages(&harness);
         assert!(all > 10, "{all}");
         harness.get_by_role_and_label(Role::CheckBox, "Assembly log").click();
@@ -481,7 +440,7 @@ mod window {
             if !says(&harness, &format!("Page 1 of {all}.")) {
                 break;
             }
-            std::thread::sleep(Duration::from_millis(10));
+            std::thread::sleep(std::time::Duration::from_millis(10));
         }
         assert!(pages(&harness) < all);
         harness.get_by_role_and_label(Role::Button, "Page after").click();
@@ -496,7 +455,7 @@ mod window {
 
     #[test]
     fn a_checklist_is_begun_ticked_read_and_taken_back() {
-        let mut harness = window();
+        let mut harness = window_of(USUAL);
         harness.key_press(Press::F8);
         harness.run();
         harness.get_by_role_and_label(Role::Button, "Begin the checklist").click();

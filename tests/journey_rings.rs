@@ -3,72 +3,34 @@
 //! put back; grooves, heat, pegs and ports.
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod harness;
+
 use crowndeck::advise::rings::{Stage, Verdict};
-use crowndeck::app::Window;
 use crowndeck::schema::Role as Gap;
 use egui::accesskit::Role;
 use egui::{Event, Key as Press, Modifiers, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
+use harness::{
+    Tested, at_keyboard, key, replace_in, says, scroll_and_click, type_over, undo, window_on_copy,
+};
 
-/// The window on a copy of a demo with the drawer of rings open.
-fn panel(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join(name);
-    std::fs::copy(format!("demo-projects/{name}"), &path).unwrap();
-    let mut harness = Harness::builder()
-        .with_size(vec2(1280.0, 720.0))
-        .with_step_dt(0.02)
-        .with_max_steps(20)
-        .build_eframe(move |cc| Window::new(cc, Some(&path)));
-    harness.run();
-    harness.key_press(Press::F6);
-    harness.run();
+/// The window on a copy of a demo with the panel of rings open.
+fn panel(demo: &str) -> (tempfile::TempDir, Tested) {
+    let (folder, mut harness) = window_on_copy(demo);
+    key(&mut harness, Press::F6);
     (folder, harness)
 }
 
-fn says(harness: &Harness<'_, Window>, words: &str) -> bool {
-    let has = |text: Option<String>| text.is_some_and(|text| text.contains(words));
-    harness.query_all(by().predicate(|_| true)).any(|node| {
-        let node = node.accesskit_node();
-        has(node.label()) || has(node.value())
-    })
-}
-
-fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run();
-    harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
-    harness.event(Event::Text(text.into()));
-    harness.run();
-    harness.key_press(Press::Enter);
-    harness.run();
-}
-
-/// Presses a button with the pointer, wherever it has to be scrolled to.
-fn press(harness: &mut Harness<'_, Window>, name: &str) {
-    harness.get_by_role_and_label(Role::Button, name).scroll_to_me();
-    harness.run();
-    harness.get_by_role_and_label(Role::Button, name).click();
-    harness.run();
-}
-
 /// Chooses from a list: opens it and presses one of its lines.
-fn choose(harness: &mut Harness<'_, Window>, list: &str, option: &str) {
-    press(harness, list);
+fn choose(harness: &mut Tested, list: &str, option: &str) {
+    scroll_and_click(harness, list);
     harness.get_by(|node| node.label().is_some_and(|label| label == option)).click();
     harness.run();
 }
 
-/// Whose name the keyboard is at.
-fn at_keyboard(harness: &Harness<'_, Window>) -> String {
-    let focused = harness.query_all(by().predicate(|node| node.is_focused())).next();
-    focused.and_then(|node| node.accesskit_node().label()).unwrap_or_default()
-}
-
 /// Goes on with the tabulator until the keyboard is at something whose name
 /// begins so.
-fn tab_to(harness: &mut Harness<'_, Window>, name: &str) {
+fn tab_to(harness: &mut Tested, name: &str) {
     for _ in 0..250 {
         if at_keyboard(harness).starts_with(name) {
             return;
@@ -79,43 +41,24 @@ fn tab_to(harness: &mut Harness<'_, Window>, name: &str) {
     assert_eq!(at_keyboard(harness), name, "the keyboard never comes there");
 }
 
-/// Types into what has the keyboard.
-fn keys(harness: &mut Harness<'_, Window>, text: &str) {
-    harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
-    harness.event(Event::Text(text.into()));
-    harness.run();
-    harness.key_press(Press::Enter);
-    harness.run();
-}
-
-fn key(harness: &mut Harness<'_, Window>, press: Press) {
-    harness.key_press(press);
-    harness.run();
-}
-
-fn gap_of(harness: &Harness<'_, Window>, ring: usize, cylinder: &str) -> crowndeck::advise::rings::GapAnswer {
+fn gap_of(harness: &Tested, ring: usize, cylinder: &str) -> crowndeck::advise::rings::GapAnswer {
     harness.state().session().rings().gap(ring, cylinder).unwrap().clone()
 }
 
-fn angle(harness: &Harness<'_, Window>, gap: Gap) -> f64 {
+fn angle(harness: &Tested, gap: Gap) -> f64 {
     let places = &harness.state().session().rings().places;
     places.iter().find(|place| place.role == gap).unwrap().angle_deg
 }
 
-fn undo(harness: &mut Harness<'_, Window>) {
-    harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
-    harness.run();
-}
-
 #[test]
 fn a_top_ring_is_filed_step_by_step_and_never_past() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6");
     assert!(says(&harness, "File in one direction, from the outer face inward"), "the caution stands there");
     assert!(says(&harness, "Wear eye protection"));
     // 86.01 × 0.0045 by hand: 0.387 mm.
     let wanted = harness.state().session().rings().gap(0, "1").unwrap().wanted_mm;
     assert!((wanted - 86.01 * 0.0045).abs() < 1e-9, "{wanted}");
-    type_into(&mut harness, "Top ring, filed", "0.34 mm");
+    replace_in(&mut harness, "Top ring, filed", "0.34 mm");
     let gap = harness.state().session().rings().gap(0, "1").unwrap().clone();
     let Verdict::File { remove_mm, next } = gap.verdict else { panic!("{:?}", gap.verdict) };
     assert!((remove_mm - (wanted - 0.34)).abs() < 1e-9 && next.stop_at_mm <= wanted + 1e-9, "never past");
@@ -129,10 +72,10 @@ fn a_top_ring_is_filed_step_by_step_and_never_past() {
         &harness,
         "one end, in one direction, from the outer face inward: 0.34 now; 0.36 stop and measure; 0.39 wanted, never past"
     ));
-    type_into(&mut harness, "Top ring, filed", "nonsense");
+    replace_in(&mut harness, "Top ring, filed", "nonsense");
     assert!(says(&harness, "Not taken"), "a sentence, and the reading stays");
     // A slip of the unit is questioned, not swallowed.
-    type_into(&mut harness, "Top ring, filed", "14");
+    replace_in(&mut harness, "Top ring, filed", "14");
     assert!(says(&harness, "A gap of 14 mm is far from that of any ring. Did you mean 14 thou?"));
     assert!(matches!(gap_of(&harness, 0, "1").now, Some((Stage::Filed, mm)) if (mm - 0.34).abs() < 1e-9));
     // All in one frame, as a slow machine has it: nothing is typed twice.
@@ -154,7 +97,7 @@ fn a_top_ring_is_filed_step_by_step_and_never_past() {
     assert_eq!(at_keyboard(&harness), "Oil rail, final");
     key(&mut harness, Press::Tab);
     assert_eq!(gap_of(&harness, 2, "1").stages.final_mm, None);
-    type_into(&mut harness, "Top ring, final", "26 thou");
+    replace_in(&mut harness, "Top ring, final", "26 thou");
     let gap = harness.state().session().rings().gap(0, "1").unwrap().clone();
     assert!(matches!(gap.now, Some((Stage::Final, mm)) if (mm - 26.0 * 0.0254).abs() < 1e-9));
     assert!(matches!(gap.verdict, Verdict::TooWide { .. }), "too wide is told as well: {:?}", gap.verdict);
@@ -163,21 +106,21 @@ fn a_top_ring_is_filed_step_by_step_and_never_past() {
 
 #[test]
 fn a_makers_figure_rules_and_says_whose_it_is() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
-    type_into(&mut harness, "Top ring, gap wanted", "0.42 mm");
+    let (_folder, mut harness) = panel("sorrendel-f6");
+    replace_in(&mut harness, "Top ring, gap wanted", "0.42 mm");
     let ring = &harness.state().session().project().rings[0];
     assert_eq!(ring.source, "the maker's figure");
     assert!((harness.state().session().rings().gap(0, "1").unwrap().wanted_mm - 0.42).abs() < 1e-9);
-    type_into(&mut harness, "Top ring, gap wanted", "0.0065");
+    replace_in(&mut harness, "Top ring, gap wanted", "0.0065");
     let wanted = harness.state().session().rings().gap(0, "1").unwrap().wanted_mm;
     assert!((wanted - 86.01 * 0.0065).abs() < 1e-9, "a small bare number is a part of the bore: {wanted}");
-    type_into(&mut harness, "Top ring, gap wanted", "wide");
+    replace_in(&mut harness, "Top ring, gap wanted", "wide");
     assert!(says(&harness, "is no gap: type a part of the bore"));
 }
 
 #[test]
 fn a_gap_is_turned_by_key_and_warned_of_where_it_stands_in_line() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6");
     let (top, second) = (Gap::Compression(1), Gap::Compression(2));
     let start = angle(&harness, top);
     assert!(harness.state().session().rings().warnings.is_empty(), "the rule's places are clear");
@@ -205,7 +148,7 @@ fn a_gap_is_turned_by_key_and_warned_of_where_it_stands_in_line() {
 
 #[test]
 fn the_pegged_ring_of_the_two_stroke_keeps_its_place() {
-    let (_folder, mut harness) = panel("zunnar-k123.ron");
+    let (_folder, mut harness) = panel("zunnar-k123");
     assert!(says(&harness, "pegged"));
     let before = harness.state().session().rings().places.clone();
     let name = format!("Gap of the {}, {:.0}°", before[0].role.name(), before[0].angle_deg);
@@ -214,7 +157,7 @@ fn the_pegged_ring_of_the_two_stroke_keeps_its_place() {
     harness.key_press(Press::ArrowRight);
     harness.run();
     assert_eq!(harness.state().session().rings().places, before);
-    type_into(&mut harness, "Top ring, filed", "0.23 mm");
+    replace_in(&mut harness, "Top ring, filed", "0.23 mm");
     assert!(says(&harness, "0.03 mm"), "0.26 wanted, 0.23 there");
     let gap = harness.state().session().rings().gap(0, "1").unwrap().clone();
     assert!(matches!(gap.verdict, Verdict::File { remove_mm, .. } if (remove_mm - 0.030).abs() < 1e-3));
@@ -224,7 +167,7 @@ fn the_pegged_ring_of_the_two_stroke_keeps_its_place() {
 /// filed and how, another bore, either school, where the gaps stand.
 #[test]
 fn the_flat_six_by_pointer() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6");
     choose(&mut harness, "Wanted gap by duty: by duty …", "hard use, air-cooled: bore × 0.0050");
     let gap = gap_of(&harness, 0, "1");
     assert!((gap.wanted_mm - 86.01 * 0.0050).abs() < 1e-9, "{}", gap.wanted_mm);
@@ -237,7 +180,7 @@ fn the_flat_six_by_pointer() {
     undo(&mut harness);
 
     // Another bore from the table of all.
-    press(&mut harness, "Second ring, cylinder 4: file 0.09 mm 0.34 to 0.43");
+    scroll_and_click(&mut harness, "Second ring, cylinder 4: file 0.09 mm 0.34 to 0.43");
     assert!(says(&harness, "Second ring in cylinder 4"));
     assert!(says(
         &harness,
@@ -289,14 +232,14 @@ fn the_flat_six_by_pointer() {
 /// The same by key alone: from the tabulator to the last gap.
 #[test]
 fn the_flat_six_by_keyboard_alone() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6");
     tab_to(&mut harness, "Top ring, filed");
-    keys(&mut harness, "0.34 mm");
+    type_over(&mut harness, "0.34 mm");
     assert!(matches!(gap_of(&harness, 0, "1").verdict, Verdict::File { .. }));
-    keys(&mut harness, "0.385 mm");
+    type_over(&mut harness, "0.385 mm");
     assert!(matches!(gap_of(&harness, 0, "1").verdict, Verdict::Leave { .. }));
     tab_to(&mut harness, "Top ring, final");
-    keys(&mut harness, "0.385 mm");
+    type_over(&mut harness, "0.385 mm");
     assert_eq!(at_keyboard(&harness), "Second ring, final", "type, Enter, next ring");
     // A gap around the bore.
     tab_to(&mut harness, "Gap of the second ring");
@@ -315,18 +258,18 @@ fn the_flat_six_by_keyboard_alone() {
     tab_to(&mut harness, "Second ring");
     key(&mut harness, Press::Enter);
     tab_to(&mut harness, "Second ring, back clearance");
-    keys(&mut harness, "0.10 mm");
+    type_over(&mut harness, "0.10 mm");
     assert!(says(&harness, "Back clearance 0.10 mm, tight: a flush ring has 0.13 mm or more behind it"));
     tab_to(&mut harness, "Second ring, side clearance");
-    keys(&mut harness, "0.16 mm");
+    type_over(&mut harness, "0.16 mm");
     assert!(says(&harness, "Side clearance 0.16 mm, worn: new parts have 0.02 to 0.07 mm"));
 }
 
 /// Read with leaves of a known ± in a bore that is worn there.
 #[test]
 fn a_gap_has_its_instrument_and_its_place_in_the_bore() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
-    type_into(&mut harness, "Top ring, filed", "0.40 mm");
+    let (_folder, mut harness) = panel("sorrendel-f6");
+    replace_in(&mut harness, "Top ring, filed", "0.40 mm");
     assert!(matches!(gap_of(&harness, 0, "1").verdict, Verdict::Leave { .. }));
     choose(&mut harness, "Gaps read with: read with …", "Straightedge and feeler gauges, ±0.03 mm");
     let doubt = gap_of(&harness, 0, "1").stages.doubt_mm.unwrap();
@@ -336,8 +279,8 @@ fn a_gap_has_its_instrument_and_its_place_in_the_bore() {
     undo(&mut harness);
     assert_eq!(gap_of(&harness, 0, "1").stages.doubt_mm, None, "instrument and choice are one step");
 
-    type_into(&mut harness, "Top ring, depth at which it was read", "25 mm");
-    type_into(&mut harness, "Top ring, width of the bore where it was read", "86.03 mm");
+    replace_in(&mut harness, "Top ring, depth at which it was read", "25 mm");
+    replace_in(&mut harness, "Top ring, width of the bore where it was read", "86.03 mm");
     // 0.40 − π·0.02 = 0.337.
     let (_, now) = gap_of(&harness, 0, "1").now.unwrap();
     assert!((now - (0.40 - 0.02 * std::f64::consts::PI)).abs() < 1e-9, "{now}");
@@ -351,11 +294,11 @@ fn a_gap_has_its_instrument_and_its_place_in_the_bore() {
 /// (π·B − g)·(1 + α_r·ΔT_r), steel in an aluminium bore.
 #[test]
 fn heat_closes_a_gap_and_the_one_that_just_closes_is_told() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
-    press(&mut harness, "Hot");
-    press(&mut harness, "Assume temperatures");
-    type_into(&mut harness, "Temperature, ring at work, °C", "320");
-    type_into(&mut harness, "Temperature, bore at work, °C", "120");
+    let (_folder, mut harness) = panel("sorrendel-f6");
+    scroll_and_click(&mut harness, "Hot");
+    scroll_and_click(&mut harness, "Assume temperatures");
+    replace_in(&mut harness, "Temperature, ring at work, °C", "320");
+    replace_in(&mut harness, "Temperature, bore at work, °C", "120");
     let hot = gap_of(&harness, 0, "1").hot.unwrap();
     let around = std::f64::consts::PI * 86.01;
     let (of_ring, of_bore) = (1.0 + 10.44e-6 * 300.0, 1.0 + 21.5e-6 * 100.0);
@@ -367,7 +310,7 @@ fn heat_closes_a_gap_and_the_one_that_just_closes_is_told() {
         "its source"
     );
     assert!(says(&harness, "an assumption too"));
-    type_into(&mut harness, "Barrel, made of", "grey cast iron");
+    replace_in(&mut harness, "Barrel, made of", "grey cast iron");
     assert!(gap_of(&harness, 0, "1").hot.unwrap().wanted_mm < 0.0, "an iron barrel grows less");
     assert!(says(&harness, "meet hot and press"));
 }
@@ -375,20 +318,20 @@ fn heat_closes_a_gap_and_the_one_that_just_closes_is_told() {
 /// The two-stroke: its peg over a port is told, in the window and by key.
 #[test]
 fn a_peg_and_the_ports_of_the_two_stroke_by_keyboard_alone() {
-    let (_folder, mut harness) = panel("zunnar-k123.ron");
+    let (_folder, mut harness) = panel("zunnar-k123");
     assert!(says(&harness, "top ring 236°, 7:50, pegged"));
     tab_to(&mut harness, "The set");
     key(&mut harness, Press::Enter);
     tab_to(&mut harness, "Top ring, its peg");
-    keys(&mut harness, "75");
+    type_over(&mut harness, "75");
     assert!(says(&harness, "The gap of the top ring is pegged at 75°, on the exhaust port"));
     // The port is moved off it instead.
     tab_to(&mut harness, "exhaust port, middle at");
-    keys(&mut harness, "120 deg");
+    type_over(&mut harness, "120 deg");
     assert!(harness.state().session().rings().warnings.is_empty());
     assert!(!says(&harness, "on the exhaust port"));
     tab_to(&mut harness, "exhaust port, wide");
-    keys(&mut harness, "wide");
+    type_over(&mut harness, "wide");
     assert!(says(&harness, "Not taken"));
     tab_to(&mut harness, "Add a port");
     key(&mut harness, Press::Enter);
@@ -398,18 +341,18 @@ fn a_peg_and_the_ports_of_the_two_stroke_by_keyboard_alone() {
 /// A set is begun in the window where there is none.
 #[test]
 fn a_set_of_rings_is_entered_in_the_window() {
-    let (_folder, mut harness) = panel("zunnar-k123.ron");
-    press(&mut harness, "The set");
-    press(&mut harness, "Remove top ring");
+    let (_folder, mut harness) = panel("zunnar-k123");
+    scroll_and_click(&mut harness, "The set");
+    scroll_and_click(&mut harness, "Remove top ring");
     assert!(harness.state().session().project().rings.is_empty());
-    press(&mut harness, "Add a compression ring");
-    press(&mut harness, "Add oil rails");
-    press(&mut harness, "Add a compression ring");
+    scroll_and_click(&mut harness, "Add a compression ring");
+    scroll_and_click(&mut harness, "Add oil rails");
+    scroll_and_click(&mut harness, "Add a compression ring");
     let names: Vec<_> = harness.state().session().project().rings.iter().map(|ring| ring.title()).collect();
     assert_eq!(names, ["Top ring", "Second ring", "Oil rail"]);
-    type_into(&mut harness, "Second ring, made of", "grey cast iron");
-    press(&mut harness, "Gaps");
-    type_into(&mut harness, "Oil rail, as delivered", "0.30 mm");
+    replace_in(&mut harness, "Second ring, made of", "grey cast iron");
+    scroll_and_click(&mut harness, "Gaps");
+    replace_in(&mut harness, "Oil rail, as delivered", "0.30 mm");
     assert!(
         says(&harness, "0.08 mm too tight for a ring that is not filed")
             || says(&harness, "too tight by 0.08 mm")

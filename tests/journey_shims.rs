@@ -3,14 +3,14 @@
 //! somebody reads again.
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use crowndeck::app::Window;
+mod harness;
+
 use crowndeck::engine::Key;
 use crowndeck::study::level;
+use egui::Key as Press;
 use egui::accesskit::Role;
-use egui::{Event, Key as Press, Modifiers, vec2};
-use egui_kittest::Harness;
-use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
-use std::time::{Duration, Instant};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use harness::{Tested, enter, key, replace_in, says, wait_for, window_on_copy};
 
 /// What the window says when a choice lies under the barrels.
 const FITTED: &str = "These lie under the barrels now. Measure again.";
@@ -20,64 +20,20 @@ const AGREES: &str = "they agree, within what was measured";
 const UNMOVED: &str = "Every part stays where it is";
 
 /// The window on a copy of a demo with the drawer of shims open and its answer there.
-fn panel(name: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
-    drawer_of(name, "Proved among")
+fn panel(name: &str) -> (tempfile::TempDir, Tested) {
+    panel_that_says(name, "Proved among")
 }
 
 /// The same, waiting for these words.
-fn drawer_of(name: &str, words: &str) -> (tempfile::TempDir, Harness<'static, Window>) {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join(name);
-    std::fs::copy(format!("demo-projects/{name}"), &path).unwrap();
-    let mut harness = Harness::builder()
-        .with_size(vec2(1280.0, 720.0))
-        .with_step_dt(0.02)
-        .with_max_steps(20)
-        .build_eframe(move |cc| Window::new(cc, Some(&path)));
-    harness.run();
+fn panel_that_says(demo: &str, words: &str) -> (tempfile::TempDir, Tested) {
+    let (folder, mut harness) = window_on_copy(demo);
     harness.key_press(Press::F5);
     wait_for(&mut harness, words);
     (folder, harness)
 }
 
-fn says(harness: &Harness<'_, Window>, words: &str) -> bool {
-    let has = |text: Option<String>| text.is_some_and(|text| text.contains(words));
-    harness.query_all(by().predicate(|_| true)).any(|node| {
-        let node = node.accesskit_node();
-        has(node.label()) || has(node.value())
-    })
-}
-
-/// The search runs beside the window.
-fn wait_for(harness: &mut Harness<'_, Window>, words: &str) {
-    let start = Instant::now();
-    while !says(harness, words) {
-        assert!(start.elapsed() < Duration::from_secs(60), "the window never says ‘{words}’");
-        std::thread::sleep(Duration::from_millis(5));
-        harness.step();
-    }
-    harness.run();
-}
-
-fn press(harness: &mut Harness<'_, Window>, name: &str) {
-    harness.get_by_role_and_label(Role::Button, name).focus();
-    harness.run();
-    harness.key_press(Press::Enter);
-    harness.run();
-}
-
-fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run();
-    harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
-    harness.event(Event::Text(text.into()));
-    harness.run();
-    harness.key_press(Press::Enter);
-    harness.run();
-}
-
 /// The spread of the tops under the head of a cylinder, mm.
-fn spread(harness: &Harness<'_, Window>, head: usize) -> f64 {
+fn spread(harness: &Tested, head: usize) -> f64 {
     let project = harness.state().session().project();
     let question = harness.state().session().question();
     let tops = (0..question.cylinders.len())
@@ -86,7 +42,7 @@ fn spread(harness: &Harness<'_, Window>, head: usize) -> f64 {
     level::Level::of(tops.collect()).unwrap().spread
 }
 
-fn shims(harness: &Harness<'_, Window>) -> Vec<f64> {
+fn shims(harness: &Tested) -> Vec<f64> {
     let project = harness.state().session().project();
     let all = 0..project.engine.cylinders.len();
     all.map(|place| project.dims(place).unwrap().filled(Key::BaseShim).unwrap()).collect()
@@ -94,18 +50,18 @@ fn shims(harness: &Harness<'_, Window>) -> Vec<f64> {
 
 #[test]
 fn both_heads_of_the_flat_six_get_level_barrels() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6");
     let before = shims(&harness);
     assert!(says(&harness, "Level comes first"), "the caution stands where the choice is made");
-    press(&mut harness, "Fit choice 1 to barrels 1, 2, 3");
+    enter(&mut harness, "Fit choice 1 to barrels 1, 2, 3");
     wait_for(&mut harness, FITTED);
     assert!(
         says(&harness, "not over what lies there now: read it again"),
         "nothing is confirmed by an old reading"
     );
-    press(&mut harness, "Head R");
+    enter(&mut harness, "Head R");
     wait_for(&mut harness, "Fit choice 1 to barrels 4, 5, 6");
-    press(&mut harness, "Fit choice 1 to barrels 4, 5, 6");
+    enter(&mut harness, "Fit choice 1 to barrels 4, 5, 6");
     wait_for(&mut harness, FITTED);
     // The invented engine's tolerance; its shims by the reference choices.
     for head in 0..2 {
@@ -117,7 +73,7 @@ fn both_heads_of_the_flat_six_get_level_barrels() {
     }
     // Read again over them, as expected: the loop closes.
     for (label, deck) in [("4", "1.07"), ("5", "1.05"), ("6", "1.10")] {
-        type_into(&mut harness, &format!("Deck read with these shims, cylinder {label}"), deck);
+        replace_in(&mut harness, &format!("Deck read with these shims, cylinder {label}"), deck);
     }
     for read in
         ["Read 1.07 mm below, expected", "Read 1.05 mm below, expected", "Read 1.10 mm below, expected"]
@@ -135,7 +91,7 @@ fn both_heads_of_the_flat_six_get_level_barrels() {
 
 #[test]
 fn another_choice_can_be_taken_than_the_first() {
-    let (_folder, mut harness) = panel("tarnbeck-ft62.ron");
+    let (_folder, mut harness) = panel("tarnbeck-ft62");
     let second = harness
         .query_all_by_role(Role::RadioButton)
         .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with("Choice 2:")))
@@ -144,14 +100,14 @@ fn another_choice_can_be_taken_than_the_first() {
     harness.run();
     harness.key_press(Press::Enter);
     harness.run();
-    press(&mut harness, "Fit choice 2 to barrel 1");
+    enter(&mut harness, "Fit choice 2 to barrel 1");
     wait_for(&mut harness, FITTED);
     assert!((shims(&harness)[0] - 0.75).abs() < 1e-9, "0.25 and 0.50: {:?}", shims(&harness));
     assert_eq!(step(&harness), "Fit choice 2 to barrel 1");
 }
 
 /// Opens a section of the drawer.
-fn unfold(harness: &mut Harness<'_, Window>, name: &str) {
+fn unfold(harness: &mut Tested, name: &str) {
     harness
         .query_all_by_role(Role::DisclosureTriangle)
         .find(|node| node.accesskit_node().label().is_some_and(|label| label.starts_with(name)))
@@ -162,21 +118,19 @@ fn unfold(harness: &mut Harness<'_, Window>, name: &str) {
     harness.run();
 }
 
-fn step(harness: &Harness<'_, Window>) -> String {
+fn step(harness: &Tested) -> String {
     harness.state().session().history().undo_label().unwrap_or_default().to_owned()
 }
 
 /// Out of any field, which has an undo of its own, and a step back.
-fn undo(harness: &mut Harness<'_, Window>) {
-    harness.key_press(Press::Escape);
-    harness.run();
-    harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
-    harness.run();
+fn undo(harness: &mut Tested) {
+    key(harness, Press::Escape);
+    harness::undo(harness);
 }
 
 #[test]
 fn limits_clamp_castings_and_aim_are_edited_in_place_each_as_one_step() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6");
     assert!(says(&harness, "Level line and shims: barrel 1: 0.15, top lowest"), "the picture in words");
     unfold(&mut harness, "Limits and aim");
     let before = harness.state().session().project().as_ref().clone();
@@ -187,7 +141,7 @@ fn limits_clamp_castings_and_aim_are_edited_in_place_each_as_one_step() {
         ("Pieces under a barrel, at most, limit for shims", "2", Some("Pieces under a barrel, at most: ")),
         ("Engagement, limit for shims", "12 mm", Some("Clamp thread: 12 mm")),
     ] {
-        type_into(&mut harness, name, typed);
+        replace_in(&mut harness, name, typed);
         match told {
             None => assert!(says(&harness, "Not taken"), "{name} takes ‘{typed}’"),
             Some(told) => {
@@ -196,10 +150,10 @@ fn limits_clamp_castings_and_aim_are_edited_in_place_each_as_one_step() {
             }
         }
     }
-    press(&mut harness, "Most even decks");
+    enter(&mut harness, "Most even decks");
     assert!(step(&harness).starts_with("Choose shims"), "{}", step(&harness));
     undo(&mut harness);
-    type_into(&mut harness, "Casting of barrel 1", "A");
+    replace_in(&mut harness, "Casting of barrel 1", "A");
     assert_eq!(step(&harness), "Casting of barrel 1");
     undo(&mut harness);
     assert_eq!(*harness.state().session().project().as_ref(), before);
@@ -207,12 +161,12 @@ fn limits_clamp_castings_and_aim_are_edited_in_place_each_as_one_step() {
 
 #[test]
 fn a_pairing_is_taken_with_its_readings_and_undone_as_one_step() {
-    let (_folder, mut harness) = panel("tarnbeck-ft62.ron");
+    let (_folder, mut harness) = panel("tarnbeck-ft62");
     let before = harness.state().session().project().as_ref().clone();
     unfold(&mut harness, "Pairing of parts");
     wait_for(&mut harness, "Decks without shims differ by");
     assert!(says(&harness, "It is proved that no pairing is better"));
-    press(&mut harness, "Pair the parts so");
+    enter(&mut harness, "Pair the parts so");
     wait_for(&mut harness, UNMOVED);
     assert_eq!(step(&harness), "Pair the parts");
     let after = harness.state().session().project().as_ref().clone();
@@ -228,17 +182,17 @@ fn a_pairing_is_taken_with_its_readings_and_undone_as_one_step() {
                 n.accesskit_node().label().filter(|l| l.starts_with(&format!("{part} for hole 1: ")))
             })
             .unwrap();
-        press(&mut harness, &name);
+        enter(&mut harness, &name);
     }
     wait_for(&mut harness, UNMOVED);
 }
 
 #[test]
 fn chambers_are_opened_as_a_trial() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6");
     unfold(&mut harness, "Chambers");
-    press(&mut harness, "All hold the same");
-    press(&mut harness, "Put them into the engine as a trial");
+    enter(&mut harness, "All hold the same");
+    enter(&mut harness, "Put them into the engine as a trial");
     assert_eq!(step(&harness), "Try opened chambers");
     let project = harness.state().session().project();
     for place in 0..6 {
@@ -252,14 +206,14 @@ fn chambers_are_opened_as_a_trial() {
 
 #[test]
 fn a_cut_is_tried_in_the_engine_and_undone() {
-    let (_folder, mut harness) = panel("tarnbeck-ft62.ron");
+    let (_folder, mut harness) = panel("tarnbeck-ft62");
     let before = harness.state().session().project().as_ref().clone();
     unfold(&mut harness, "Cut instead");
-    press(&mut harness, "face of the case");
-    type_into(&mut harness, "Static ratio then, wanted of the cut", "8.2");
+    enter(&mut harness, "face of the case");
+    replace_in(&mut harness, "Static ratio then, wanted of the cut", "8.2");
     assert!(says(&harness, "Face of the case, 1: take off"), "what to take off");
     assert!(says(&harness, " in); measured from the crank centre line"), "in both units, with its datum");
-    press(&mut harness, "Put it into the engine as a trial");
+    enter(&mut harness, "Put it into the engine as a trial");
     assert_eq!(step(&harness), "Try a cut: face of the case");
     let dims = harness.state().session().project().dims(0).unwrap();
     let ratio = crowndeck::engine::Engine::new(dims).unwrap().figures().static_ratio;
@@ -270,14 +224,14 @@ fn a_cut_is_tried_in_the_engine_and_undone() {
 
 #[test]
 fn a_gasket_is_chosen_for_the_tractor_by_limits_and_by_the_piston_that_stands_highest() {
-    let (_folder, mut harness) = drawer_of("oldermoor-t4.ron", "1.20 mm crushed");
+    let (_folder, mut harness) = panel_that_says("oldermoor-t4", "1.20 mm crushed");
     let before = harness.state().session().project().as_ref().clone();
     assert!(harness.query_by_label_contains("Fit choice").is_none(), "no shim goes under a block");
     assert!(
         says(&harness, "A thicker head gasket lowers the ratio"),
         "the caution stands where it is chosen"
     );
-    press(&mut harness, "Fit it: 1.80 mm crushed");
+    enter(&mut harness, "Fit it: 1.80 mm crushed");
     assert_eq!(step(&harness), "Fit head gasket ‘1.80 mm crushed’");
     for place in 0..4 {
         let dims = harness.state().session().project().dims(place).unwrap();
@@ -286,26 +240,26 @@ fn a_gasket_is_chosen_for_the_tractor_by_limits_and_by_the_piston_that_stands_hi
     undo(&mut harness);
     assert_eq!(*harness.state().session().project().as_ref(), before);
     // The maker grades them: the piston that stands highest chooses.
-    press(&mut harness, "Change the list of gaskets…");
-    type_into(&mut harness, "Piston stand of gasket 1", "0.60 to 0.10");
+    enter(&mut harness, "Change the list of gaskets…");
+    replace_in(&mut harness, "Piston stand of gasket 1", "0.60 to 0.10");
     assert!(says(&harness, "holds nothing: the lower stand comes first"));
-    type_into(&mut harness, "Piston stand of gasket 1", "-2 to -0.5 mm");
-    type_into(&mut harness, "Piston stand of gasket 2", "-0.5 to 0.5 mm");
+    replace_in(&mut harness, "Piston stand of gasket 1", "-2 to -0.5 mm");
+    replace_in(&mut harness, "Piston stand of gasket 2", "-0.5 to 0.5 mm");
     wait_for(&mut harness, "and chooses for the whole block: ‘1.50 mm crushed’");
-    type_into(&mut harness, "Crushed thickness of gasket 1", "0");
+    replace_in(&mut harness, "Crushed thickness of gasket 1", "0");
     assert!(says(&harness, "can't be fitted: give a length above 0"));
 }
 
 #[test]
 fn a_two_stroke_sees_ports_beside_squish_and_its_port_moves_with_the_barrel() {
-    let (_folder, mut harness) = panel("zunnar-k123.ron");
-    let port = |harness: &Harness<'_, Window>| {
+    let (_folder, mut harness) = panel("zunnar-k123");
+    let port = |harness: &Tested| {
         let dims = harness.state().session().project().dims(0).unwrap();
         (dims.filled(Key::BaseShim).unwrap(), dims.get(Key::PortClosing).unwrap())
     };
     assert!(says(&harness, "port opens 88.4° after") && says(&harness, "the same squish by the head"));
     let before = port(&harness);
-    press(&mut harness, "Fit choice 1 to barrel 1");
+    enter(&mut harness, "Fit choice 1 to barrel 1");
     let after = port(&harness);
     // The edge of the port comes down with the barrel: the rising piston
     // covers it earlier, more degrees before the top.
@@ -317,14 +271,14 @@ fn a_two_stroke_sees_ports_beside_squish_and_its_port_moves_with_the_barrel() {
 
 #[test]
 fn the_flat_twin_closes_over_the_shims_that_were_chosen() {
-    let (_folder, mut harness) = panel("tarnbeck-ft62.ron");
+    let (_folder, mut harness) = panel("tarnbeck-ft62");
     for (head, label) in [("L", "1"), ("R", "2")] {
         if label == "2" {
-            press(&mut harness, &format!("Head {head}"));
+            enter(&mut harness, &format!("Head {head}"));
         }
         let fit = format!("Fit choice 1 to barrel {label}");
         wait_for(&mut harness, &fit);
-        press(&mut harness, &fit);
+        enter(&mut harness, &fit);
         wait_for(&mut harness, FITTED);
         let expected = crowndeck::engine::Engine::new(
             harness.state().session().project().dims(label.parse::<usize>().unwrap() - 1).unwrap(),
@@ -334,51 +288,51 @@ fn the_flat_twin_closes_over_the_shims_that_were_chosen() {
         .deck_clearance;
         let name = format!("Deck read with these shims, cylinder {label}");
         // A reading far off is told, with what to look for.
-        type_into(&mut harness, &name, &format!("{:.2}", expected + 0.3));
+        replace_in(&mut harness, &name, &format!("{:.2}", expected + 0.3));
         assert!(says(&harness, "Look for dirt or a burr under the barrel"), "barrel {label}, far off");
         undo(&mut harness);
-        type_into(&mut harness, &name, &format!("{expected:.2}"));
+        replace_in(&mut harness, &name, &format!("{expected:.2}"));
         assert!(says(&harness, AGREES), "barrel {label}");
     }
 }
 
 #[test]
 fn bad_input_is_told_in_the_drawer_in_a_sentence_each() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
+    let (_folder, mut harness) = panel("sorrendel-f6");
     unfold(&mut harness, "Limits and aim");
-    type_into(&mut harness, "Squish, at most, limit for shims", "0.5 mm");
+    replace_in(&mut harness, "Squish, at most, limit for shims", "0.5 mm");
     wait_for(&mut harness, "is above the greatest, 0.50 mm: no shim holds both");
     undo(&mut harness);
     wait_for(&mut harness, "Fit choice 1");
-    press(&mut harness, "Change…");
-    type_into(&mut harness, "Count of shim 1", "0");
+    enter(&mut harness, "Change…");
+    replace_in(&mut harness, "Count of shim 1", "0");
     wait_for(&mut harness, "none left");
-    type_into(&mut harness, "Thickness of another shim", "0.20");
+    replace_in(&mut harness, "Thickness of another shim", "0.20");
     wait_for(&mut harness, "more than once");
-    type_into(&mut harness, "Thickness of another shim", "0");
+    replace_in(&mut harness, "Thickness of another shim", "0");
     assert!(says(&harness, "can't be fitted: give a thickness above 0"));
 }
 
 #[test]
 fn where_no_choice_exists_it_says_why_and_what_would_help() {
-    let (_folder, mut harness) = panel("sorrendel-f6.ron");
-    press(&mut harness, "Change…");
+    let (_folder, mut harness) = panel("sorrendel-f6");
+    enter(&mut harness, "Change…");
     // Nothing left but one thickness, far too thick.
     for _ in 0..5 {
-        press(&mut harness, "Remove shim 1");
+        enter(&mut harness, "Remove shim 1");
     }
-    type_into(&mut harness, "Thickness of shim 1", "nonsense");
+    replace_in(&mut harness, "Thickness of shim 1", "nonsense");
     assert!(says(&harness, "The thickness was not taken"), "a sentence, and the old value stays");
-    type_into(&mut harness, "Thickness of shim 1", "80 thou");
-    type_into(&mut harness, "Count of shim 1", "many");
+    replace_in(&mut harness, "Thickness of shim 1", "80 thou");
+    replace_in(&mut harness, "Count of shim 1", "many");
     assert!(says(&harness, "is no count"));
-    type_into(&mut harness, "Count of shim 1", "3");
+    replace_in(&mut harness, "Count of shim 1", "3");
     let stock = &harness.state().session().project().shims;
     assert_eq!((stock.len(), stock[0].thickness.text(), stock[0].count), (1, "80 thou", 3));
     wait_for(&mut harness, "No choice holds every limit");
     assert!(says(&harness, "A choice exists with") || says(&harness, "Buy "), "what would help");
     assert!(harness.query_by_label_contains("Fit choice").is_none(), "nothing can be fitted");
     // An empty drawer is told.
-    press(&mut harness, "Remove shim 1");
+    enter(&mut harness, "Remove shim 1");
     wait_for(&mut harness, "The drawer is empty");
 }

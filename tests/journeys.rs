@@ -2,23 +2,14 @@
 //! and label, typed, dragged, then numbers asserted.
 #![expect(clippy::expect_used, clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use crowndeck::app::Window;
+mod harness;
+
 use crowndeck::engine::{Figures, Key};
 use egui::accesskit::Role;
 use egui::{Event, Key as Press, Modifiers, Vec2, vec2};
-use egui_kittest::Harness;
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
-
-/// The window on the built-in example, or on a file.
-fn window(size: Vec2, file: Option<&'static str>) -> Harness<'static, Window> {
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_step_dt(0.02)
-        .with_max_steps(20)
-        .build_eframe(move |cc| Window::new(cc, file.map(std::path::Path::new)));
-    harness.run();
-    harness
-}
+use egui_kittest::kittest::Queryable as _;
+use harness::{SMALL, Tested, says_or_describes, type_into, window_on};
+use std::path::PathBuf;
 
 /// A copy of a demo: what a window writes beside its file goes with the folder.
 fn copied(folder: &tempfile::TempDir, demo: &str) -> &'static str {
@@ -27,43 +18,28 @@ fn copied(folder: &tempfile::TempDir, demo: &str) -> &'static str {
     Box::leak(path.to_str().unwrap().to_owned().into_boxed_str())
 }
 
-fn small(file: Option<&'static str>) -> Harness<'static, Window> {
-    window(vec2(1280.0, 720.0), file)
+fn window(size: Vec2, file: Option<&'static str>) -> Tested {
+    window_on(size, 1.0, file.map(PathBuf::from))
 }
 
-fn figures(harness: &Harness<'_, Window>) -> Figures {
+fn small(file: Option<&'static str>) -> Tested {
+    window(SMALL, file)
+}
+
+fn figures(harness: &Tested) -> Figures {
     let window = harness.state();
     let (engine, present) = window.session().shown_engine(window.cylinder()).expect("an engine");
     assert!(present, "the engine must be the present one");
     *engine.figures()
 }
 
-fn value(harness: &Harness<'_, Window>, key: Key) -> f64 {
+fn value(harness: &Tested, key: Key) -> f64 {
     let window = harness.state();
     window.session().project().dims(window.cylinder()).unwrap().filled(key).unwrap()
 }
 
 fn near(actual: f64, expected: f64, tolerance: f64) {
     assert!((actual - expected).abs() <= tolerance, "{actual} against {expected}");
-}
-
-/// Types into a field as a person does: to the field, the text, Enter.
-fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run();
-    harness.event(Event::Text(text.into()));
-    harness.run();
-    harness.key_press(Press::Enter);
-    harness.run();
-}
-
-/// All text that the accessibility tree carries, for "the screen says".
-fn screen_says(harness: &Harness<'_, Window>, words: &str) -> bool {
-    let says = |label: Option<String>| label.is_some_and(|label| label.contains(words));
-    harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).any(|node| {
-        let data = node.accesskit_node();
-        says(data.label()) || says(data.value()) || says(data.data().description().map(str::to_owned))
-    })
 }
 
 /// Journey 1, first minute: an engine at once; the shim is pulled, the gap
@@ -73,7 +49,7 @@ fn a_newcomer_pulls_the_shim_and_undoes_it() {
     let mut harness = small(None);
     let before = figures(&harness);
     near(before.deck_clearance, 1.2, 1e-9);
-    assert!(screen_says(&harness, "1.20 mm below"), "the deck stands in words on the sheet");
+    assert!(says_or_describes(&harness, "1.20 mm below"), "the deck stands in words on the sheet");
     harness.get_by_role_and_label(Role::Slider, "Base shim, on the drawing").focus();
     harness.run();
     for _ in 0..2 {
@@ -83,7 +59,7 @@ fn a_newcomer_pulls_the_shim_and_undoes_it() {
     let after = figures(&harness);
     near(after.deck_clearance, before.deck_clearance + 0.1, 1e-9);
     assert!(after.static_ratio < before.static_ratio);
-    assert!(screen_says(&harness, "1.30 mm below"));
+    assert!(says_or_describes(&harness, "1.30 mm below"));
     harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
     harness.run();
     // Each arrow was a press of its own; two steps back give the start.
@@ -151,7 +127,7 @@ fn a_new_engine_is_built_up_from_nothing() {
     harness.run();
     assert_eq!(harness.state().session().project().engine.cylinders.len(), 2);
     assert!(harness.state().session().shown_engine(0).is_none());
-    assert!(screen_says(&harness, "Still missing"), "what is missing is named");
+    assert!(says_or_describes(&harness, "Still missing"), "what is missing is named");
     for (name, text) in [
         ("Case height", "4.5 in"),
         ("Barrel length", "97.85 mm"),
@@ -165,7 +141,7 @@ fn a_new_engine_is_built_up_from_nothing() {
     }
     // 114.3 + 97.85 − (37.00018 + 130 + 34.5).
     near(figures(&harness).deck_clearance, 10.649_82, 1e-4);
-    assert!(!screen_says(&harness, "Still missing"));
+    assert!(!says_or_describes(&harness, "Still missing"));
 }
 
 #[test]
@@ -174,12 +150,12 @@ fn a_slip_of_the_unit_is_asked_about_and_nonsense_is_refused() {
     let before = figures(&harness);
     type_into(&mut harness, "Bore", "3.15");
     assert_eq!(figures(&harness), before, "not swallowed");
-    assert!(screen_says(&harness, "Did you mean 3.15 in?"));
+    assert!(says_or_describes(&harness, "Did you mean 3.15 in?"));
     harness.key_press(Press::Escape);
     harness.run();
     type_into(&mut harness, "Bore", "-86");
     assert_eq!(figures(&harness), before);
-    assert!(screen_says(&harness, "above 0"));
+    assert!(says_or_describes(&harness, "above 0"));
     harness.key_press(Press::Escape);
     harness.run();
     assert_eq!(figures(&harness), before);
@@ -193,7 +169,7 @@ fn an_impossible_engine_keeps_the_last_picture_and_says_what_would_do() {
     let window = harness.state();
     let (_, present) = window.session().shown_engine(0).expect("the last possible one");
     assert!(!present);
-    assert!(screen_says(&harness, "the crown rim meets the head"));
+    assert!(says_or_describes(&harness, "the crown rim meets the head"));
     harness.key_press(Press::Escape);
     harness.run();
     harness.key_press_modifiers(Modifiers::COMMAND, Press::Z);
@@ -209,10 +185,9 @@ fn the_table_of_effects_keeps_its_word() {
     let mut harness = small(Some(copied(&folder, "tarnbeck-ft62")));
     harness.key_press(Press::F3);
     harness.run();
-    assert!(screen_says(&harness, "alone +"), "some dimension reaches the wanted ratio");
-    let solved = |harness: &Harness<'_, Window>| {
-        harness.state().session().answers().cylinders[0].solved().unwrap().clone()
-    };
+    assert!(says_or_describes(&harness, "alone +"), "some dimension reaches the wanted ratio");
+    let solved =
+        |harness: &Tested| harness.state().session().answers().cylinders[0].solved().unwrap().clone();
     let chamber =
         solved(&harness).effects.iter().find(|e| e.key == Key::ChamberVolume).unwrap().to_target.unwrap();
     type_into(&mut harness, "Chamber volume", &format!("{} cc", chamber.value));
@@ -229,7 +204,7 @@ fn the_crank_turns_and_comes_back() {
         harness.run();
     }
     assert_eq!(harness.state().crank_deg(), 3.0);
-    assert!(screen_says(&harness, "3.0°"));
+    assert!(says_or_describes(&harness, "3.0°"));
     harness.key_press(Press::Home);
     harness.run();
     assert_eq!(harness.state().crank_deg(), 0.0);
@@ -332,7 +307,7 @@ fn the_bar_answers_the_pointer() {
     harness.run();
     harness.drop_at(menu);
     harness.run();
-    assert!(screen_says(&harness, "Save as"));
+    assert!(says_or_describes(&harness, "Save as"));
 }
 
 /// An idle window repaints nothing.

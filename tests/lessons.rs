@@ -2,67 +2,34 @@
 //! turns on the way.
 #![expect(clippy::expect_used, clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use crowndeck::app::Window;
+mod harness;
+
 use crowndeck::engine::Key;
 use crowndeck::lesson::{Act, Expr, ScreenPlace, Shows, Task, Whom, book};
 use egui::accesskit::Role;
-use egui::{Event, Key as Press, Modifiers, Vec2, vec2};
-use egui_kittest::Harness;
+use egui::{Event, Key as Press, Modifiers, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-
-fn window(size: Vec2, density: f32) -> Harness<'static, Window> {
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_pixels_per_point(density)
-        .with_step_dt(0.02)
-        .with_max_steps(20)
-        .build_eframe(|cc| Window::new(cc, None));
-    harness.run();
-    harness
-}
-
-/// All text that the accessibility tree carries.
-fn screen_says(harness: &Harness<'_, Window>, words: &str) -> bool {
-    let says = |text: Option<String>| text.is_some_and(|text| text.contains(words));
-    harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).any(|node| {
-        let data = node.accesskit_node();
-        says(data.label()) || says(data.value())
-    })
-}
-
-fn press(harness: &mut Harness<'_, Window>, button: &str) {
-    harness.get_by_role_and_label(Role::Button, button).click();
-    harness.run();
-}
-
-fn type_into(harness: &mut Harness<'_, Window>, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run();
-    harness.event(Event::Text(text.into()));
-    harness.run();
-    harness.key_press(Press::Enter);
-    harness.run();
-}
+use harness::{Tested, click, says, type_into, window_on};
 
 /// How the field of a dimension is called in this window: a small one has the
 /// short names.
-fn field_of(harness: &Harness<'_, Window>, key: Key) -> Option<&'static str> {
+fn field_of(harness: &Tested, key: Key) -> Option<&'static str> {
     let names = [key.name(), key.row().short];
     names.into_iter().find(|name| harness.query_by_role_and_label(Role::TextInput, name).is_some())
 }
 
-fn undo(harness: &mut Harness<'_, Window>) {
+fn undo(harness: &mut Tested) {
     let is_undo = |label: String| label.starts_with("Undo: ");
     harness.get_by(|node| node.role() == Role::Button && node.label().is_some_and(is_undo)).click();
     harness.run();
 }
 
-fn begin(harness: &mut Harness<'_, Window>, title: &str) {
-    if !screen_says(harness, &format!("Lesson: {title}")) {
+fn begin(harness: &mut Tested, title: &str) {
+    if !says(harness, &format!("Lesson: {title}")) {
         harness.key_press(Press::F1);
         harness.run();
     }
-    let row = |harness: &Harness<'_, Window>, step: fn(egui_kittest::Node<'_>)| {
+    let row = |harness: &Tested, step: fn(egui_kittest::Node<'_>)| {
         let is_row = |label: String| label.starts_with(&format!("Lesson: {title}"));
         step(harness.get_by(|node| node.role() == Role::Button && node.label().is_some_and(is_row)));
     };
@@ -70,12 +37,12 @@ fn begin(harness: &mut Harness<'_, Window>, title: &str) {
     harness.run();
     row(harness, |row| row.click());
     harness.run();
-    press(harness, "Begin");
+    click(harness, "Begin");
 }
 
 /// To the cylinder at this place: by its cell where the panel is in sight,
 /// else by the key that goes to the next one.
-fn choose(harness: &mut Harness<'_, Window>, cylinder: usize) {
+fn choose(harness: &mut Tested, cylinder: usize) {
     let label = harness.state().shown_session().project().engine.cylinders[cylinder].label.clone();
     let is_cell = |name: String| name.starts_with(&format!("Cylinder {label}: "));
     let cell = harness.query_by(|node| node.role() == Role::RadioButton && node.label().is_some_and(is_cell));
@@ -95,7 +62,7 @@ fn choose(harness: &mut Harness<'_, Window>, cylinder: usize) {
 
 /// Turns the crank: near the angle by a press in the curves, then by its keys,
 /// a degree at a press.
-fn turn(harness: &mut Harness<'_, Window>, angle: f64) {
+fn turn(harness: &mut Tested, angle: f64) {
     let size = harness.ctx.content_rect().size();
     let curves = crowndeck::app::layout::layout(size, false).curves;
     // The last plot of three, right of its scale.
@@ -118,7 +85,7 @@ fn turn(harness: &mut Harness<'_, Window>, angle: f64) {
 
 /// Turns a ring's gap with the arrow keys, five degrees at a press, or gives
 /// it back to the rule.
-fn turn_gap(harness: &mut Harness<'_, Window>, gap: &str, to: Option<f64>) {
+fn turn_gap(harness: &mut Tested, gap: &str, to: Option<f64>) {
     let Some(to) = to else {
         let by_the_rule = format!("{gap} by the rule");
         let is_button = |label: String| label.to_lowercase() == by_the_rule;
@@ -129,7 +96,7 @@ fn turn_gap(harness: &mut Harness<'_, Window>, gap: &str, to: Option<f64>) {
         return;
     };
     let begins = format!("Gap of the {gap}, ");
-    let hold = |harness: &Harness<'_, Window>| {
+    let hold = |harness: &Tested| {
         let is_hold = |label: String| label.starts_with(&begins);
         let hold = harness.get_by(|node| node.role() == Role::Slider && node.label().is_some_and(is_hold));
         hold.focus();
@@ -144,7 +111,7 @@ fn turn_gap(harness: &mut Harness<'_, Window>, gap: &str, to: Option<f64>) {
 }
 
 /// The key of a drawer; it stays open if it is.
-fn open(harness: &mut Harness<'_, Window>, shows: Shows) {
+fn open(harness: &mut Tested, shows: Shows) {
     let key = match shows {
         Shows::Section | Shows::Towers => Press::T,
         Shows::Figures => Press::F2,
@@ -157,7 +124,7 @@ fn open(harness: &mut Harness<'_, Window>, shows: Shows) {
     harness.run();
 }
 
-fn to_lesson(harness: &mut Harness<'_, Window>) {
+fn to_lesson(harness: &mut Tested) {
     if harness.query_by_role_and_label(Role::Button, "Leave").is_none() {
         harness.key_press(Press::F1);
         harness.run();
@@ -165,8 +132,8 @@ fn to_lesson(harness: &mut Harness<'_, Window>) {
 }
 
 /// Does by hand, in the window, what a lesson asks for or warns of.
-fn by_hand(harness: &mut Harness<'_, Window>, acts: &[Act]) {
-    let number = |harness: &Harness<'_, Window>, expr: &Expr, cylinder: usize| {
+fn by_hand(harness: &mut Tested, acts: &[Act]) {
+    let number = |harness: &Tested, expr: &Expr, cylinder: usize| {
         let window = harness.state();
         let found = window.lesson().unwrap().number(expr, cylinder, window.crank_deg());
         found.expect("a value")
@@ -245,24 +212,24 @@ fn by_hand(harness: &mut Harness<'_, Window>, acts: &[Act]) {
 }
 
 /// Leaves the lesson and goes on with it: the step begins anew.
-fn anew(harness: &mut Harness<'_, Window>) {
+fn anew(harness: &mut Tested) {
     let step = harness.state().lesson().expect("a lesson").run().step();
     to_lesson(harness);
-    press(harness, "Leave");
+    click(harness, "Leave");
     let button = if step == 0 { "Begin".to_owned() } else { format!("Go on at step {}", step + 1) };
-    press(harness, &button);
+    click(harness, &button);
 }
 
 /// The button that goes on.
-fn on(harness: &Harness<'_, Window>) -> &'static str {
+fn on(harness: &Tested) -> &'static str {
     if harness.state().lesson().expect("a lesson").run().is_last() { "Finish" } else { "Next" }
 }
 
-fn press_on(harness: &mut Harness<'_, Window>) {
-    press(harness, on(harness));
+fn press_on(harness: &mut Tested) {
+    click(harness, on(harness));
 }
 
-fn fits_its_place(harness: &Harness<'_, Window>, at: &str) {
+fn fits_its_place(harness: &Tested, at: &str) {
     let over = harness.state().lesson_overflow();
     assert!(over <= 0.5, "{at}: {over} points too long in a window of {:?}", harness.ctx.content_rect());
 }
@@ -270,23 +237,20 @@ fn fits_its_place(harness: &Harness<'_, Window>, at: &str) {
 /// Plays the step that is open. With `wrong_turns`, every wrong choice and
 /// every typical mistake comes first, and a task is done by hand; else it is
 /// done as the lesson itself shows it.
-fn play_step(harness: &mut Harness<'_, Window>, wrong_turns: bool) {
+fn play_step(harness: &mut Tested, wrong_turns: bool) {
     let playing = harness.state().lesson().expect("a lesson");
     let at = format!("{}, step {}", playing.run().lesson().id, playing.run().step() + 1);
     let step = playing.run().now().expect("a step").clone();
     let said = playing.said().clone();
-    assert!(screen_says(harness, &said.title), "{at}: its title");
+    assert!(says(harness, &said.title), "{at}: its title");
     for words in &said.says {
         assert!(!words.contains(['{', '}', '–']), "{at}: {words}");
-        assert!(screen_says(harness, words), "{at}: {words}");
+        assert!(says(harness, words), "{at}: {words}");
     }
     let flags = step.look.iter().zip(&said.flags).filter(|(_, words)| !words.is_empty());
     for ((place, _), words) in flags {
         assert!(!matches!(place, ScreenPlace::Area(_)), "{at}: a panel bears no flag");
-        assert!(
-            screen_says(harness, &format!(": {words}")),
-            "{at}: the flag ‘{words}’ has no place on the drawing"
-        );
+        assert!(says(harness, &format!(": {words}")), "{at}: the flag ‘{words}’ has no place on the drawing");
     }
     for (place, _) in &step.look {
         if let ScreenPlace::Dimension(key) = place {
@@ -296,31 +260,30 @@ fn play_step(harness: &mut Harness<'_, Window>, wrong_turns: bool) {
     match &step.task {
         Task::Read => {}
         Task::Ask(question) => {
-            let may_go_on =
-                |harness: &Harness<'_, Window>| harness.state().lesson().unwrap().run().may_go_on();
+            let may_go_on = |harness: &Tested| harness.state().lesson().unwrap().run().may_go_on();
             let order = question.choices.iter().enumerate().filter(|(_, c)| wrong_turns && !c.right);
             let right = question.choices.iter().position(|c| c.right).expect("a right one");
             for wrong in order.map(|(i, _)| i) {
                 let words = said.choices.get(wrong).unwrap().0.clone();
-                press(harness, &words);
+                click(harness, &words);
                 assert!(!may_go_on(harness), "{at}: ‘{words}’ is not right");
                 let answer = harness.state().lesson().unwrap().said().choices.get(wrong).unwrap().1.clone();
-                assert!(screen_says(harness, &answer.expect("an answer")), "{at}");
+                assert!(says(harness, &answer.expect("an answer")), "{at}");
                 fits_its_place(harness, &at);
             }
-            press(harness, &said.choices.get(right).unwrap().0);
+            click(harness, &said.choices.get(right).unwrap().0);
             assert!(may_go_on(harness), "{at}");
         }
         Task::Todo(todo) => {
             let on = harness.get_by_role_and_label(Role::Button, on(harness));
             assert!(on.accesskit_node().is_disabled(), "{at}");
-            press(harness, "Hint");
+            click(harness, "Hint");
             fits_its_place(harness, &format!("{at}, with its hint"));
             for (number, wrong) in todo.wrong.iter().enumerate().filter(|_| wrong_turns) {
                 let at = format!("{at}, wrong {}", number + 1);
                 by_hand(harness, &wrong.by);
                 let told = harness.state().lesson().unwrap().said().wrong.clone();
-                assert!(told.as_ref().is_some_and(|told| screen_says(harness, told)), "{at}: {told:?}");
+                assert!(told.as_ref().is_some_and(|told| says(harness, told)), "{at}: {told:?}");
                 assert!(!harness.state().lesson().unwrap().run().is_done(), "{at}");
                 to_lesson(harness);
                 fits_its_place(harness, &at);
@@ -330,7 +293,7 @@ fn play_step(harness: &mut Harness<'_, Window>, wrong_turns: bool) {
                 by_hand(harness, &todo.show);
                 to_lesson(harness);
             } else {
-                press(harness, "Show me");
+                click(harness, "Show me");
                 to_lesson(harness);
             }
             assert!(harness.state().lesson().unwrap().run().is_done(), "{at}: it is done");
@@ -344,7 +307,7 @@ fn play_step(harness: &mut Harness<'_, Window>, wrong_turns: bool) {
 /// project, its history and its file are as before.
 #[test]
 fn every_lesson_is_played_to_its_end_and_the_own_project_is_not_touched() {
-    let mut harness = window(vec2(1280.0, 720.0), 1.0);
+    let mut harness = window_on(vec2(1280.0, 720.0), 1.0, None);
     let own = harness.state().session().project().clone();
     let revision = harness.state().session().history().revision();
     for lesson in book() {
@@ -369,7 +332,7 @@ fn no_step_is_longer_than_its_place_at_double_scale_and_in_the_usual_window() {
     for (size, density) in
         [(vec2(1280.0, 720.0), 2.0), (vec2(1440.0, 900.0), 1.0), (vec2(1920.0, 1080.0), 1.0)]
     {
-        let mut harness = window(size, density);
+        let mut harness = window_on(size, density, None);
         for lesson in book() {
             begin(&mut harness, &lesson.title);
             for _ in 0..lesson.steps.len() {
@@ -384,29 +347,29 @@ fn no_step_is_longer_than_its_place_at_double_scale_and_in_the_usual_window() {
 /// gone on with, and undo works on the copy alone.
 #[test]
 fn a_wrong_turn_is_answered_and_a_lesson_can_be_left_and_gone_on_with() {
-    let mut harness = window(vec2(1280.0, 720.0), 1.0);
+    let mut harness = window_on(vec2(1280.0, 720.0), 1.0, None);
     type_into(&mut harness, "Bore", "80 mm");
     let own = harness.state().session().project().clone();
     let lesson = book().iter().find(|lesson| lesson.id == "deck-height").expect("the first lesson");
     begin(&mut harness, &lesson.title);
     for _ in 0..2 {
         play_step(&mut harness, false);
-        press(&mut harness, "Next");
+        click(&mut harness, "Next");
     }
     // The shim's step: thinner is answered, thicker by as much is right.
     type_into(&mut harness, "Base shim", "0.05 mm");
     let wrong = harness.state().lesson().unwrap().said().wrong.clone().expect("an answer to a thinner shim");
-    assert!(screen_says(&harness, &wrong), "{wrong}");
+    assert!(says(&harness, &wrong), "{wrong}");
     undo(&mut harness);
     assert_eq!(harness.state().lesson().unwrap().said().wrong, None, "undo puts the copy back");
-    press(&mut harness, "Hint");
-    assert!(screen_says(&harness, &harness.state().lesson().unwrap().said().hint.clone()));
-    press(&mut harness, "Leave");
+    click(&mut harness, "Hint");
+    assert!(says(&harness, &harness.state().lesson().unwrap().said().hint.clone()));
+    click(&mut harness, "Leave");
     assert_eq!(*harness.state().session().project(), own);
-    assert!(screen_says(&harness, "Go on at step 3"));
-    press(&mut harness, "Go on at step 3");
+    assert!(says(&harness, "Go on at step 3"));
+    click(&mut harness, "Go on at step 3");
     assert_eq!(harness.state().lesson().unwrap().run().step(), 2);
-    press(&mut harness, "Leave");
+    click(&mut harness, "Leave");
     undo(&mut harness);
     assert!(!harness.state().session().history().is_changed(), "undo is the person's own again");
 }

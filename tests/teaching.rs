@@ -2,43 +2,16 @@
 //! teacher, in the real window and as files.
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use crowndeck::app::Window;
+mod harness;
+
 use crowndeck::app::views::Panel;
 use crowndeck::app::window::field_id;
 use crowndeck::engine::Key;
 use crowndeck::lesson::{glossary, place_of};
 use egui::accesskit::Role;
 use egui::{Event, Key as Press, Modifiers, PointerButton, Vec2, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-
-type Tested = Harness<'static, Window>;
-
-fn window(size: Vec2, density: f32) -> Tested {
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_pixels_per_point(density)
-        .with_step_dt(0.02)
-        .with_max_steps(20)
-        .build_eframe(|cc| Window::new(cc, None));
-    harness.run();
-    harness
-}
-
-fn press(harness: &mut Tested, key: Press) {
-    harness.key_press(key);
-    harness.run();
-}
-
-fn click(harness: &mut Tested, button: &str) {
-    harness.get_by_role_and_label(Role::Button, button).click();
-    harness.run();
-}
-
-fn focus(harness: &mut Tested, role: Role, name: &str) {
-    harness.get_by_role_and_label(role, name).focus();
-    harness.run();
-}
+use harness::{Tested, click, focus, key, says, window_on};
 
 fn heading(harness: &Tested) -> Option<String> {
     let heading = harness.query_by_role(Role::Heading)?;
@@ -66,14 +39,14 @@ fn is_sound(harness: &Tested, size: Vec2, at: &str) {
 
 #[test]
 fn the_key_tells_what_the_keyboard_is_at_and_goes_back_there() {
-    let mut harness = window(vec2(1280.0, 720.0), 1.0);
-    press(&mut harness, Press::F3);
+    let mut harness = window_on(vec2(1280.0, 720.0), 1.0, None);
+    key(&mut harness, Press::F3);
     focus(&mut harness, Role::TextInput, "Base shim");
-    press(&mut harness, Press::F12);
+    key(&mut harness, Press::F12);
     assert_eq!(heading(&harness).as_deref(), Some("Base shim"));
     assert!(harness.query_by_label_contains("Here: ").is_some());
     // Escape leads back to the drawer and the field.
-    press(&mut harness, Press::Escape);
+    key(&mut harness, Press::Escape);
     assert_eq!(heading(&harness), None);
     assert_eq!(harness.state().panel(), Panel::Effects);
     assert_eq!(harness.ctx.memory(|memory| memory.focused()), Some(field_id(Key::BaseShim)));
@@ -81,46 +54,46 @@ fn the_key_tells_what_the_keyboard_is_at_and_goes_back_there() {
 
 #[test]
 fn the_label_of_any_control_leads_to_its_word() {
-    let mut harness = window(vec2(1440.0, 900.0), 1.0);
+    let mut harness = window_on(vec2(1440.0, 900.0), 1.0, None);
     // The fronts of the drawers are controls like all others.
     let front = harness.get_by(|node| {
         node.role() == Role::Button && node.label().is_some_and(|label| label.starts_with("Shims"))
     });
     front.focus();
     harness.run();
-    press(&mut harness, Press::F12);
+    key(&mut harness, Press::F12);
     assert_eq!(heading(&harness).as_deref(), Some("Shim"));
-    press(&mut harness, Press::Escape);
+    key(&mut harness, Press::Escape);
     // Nothing to tell: the whole list.
     focus(&mut harness, Role::Button, "Slate");
-    press(&mut harness, Press::F12);
+    key(&mut harness, Press::F12);
     assert!(harness.query_by_role_and_label(Role::TextInput, "Search the words").is_some());
 }
 
 #[test]
 fn a_word_is_found_by_what_it_is_called_elsewhere_without_a_pointer() {
-    let mut harness = window(vec2(1280.0, 720.0), 1.0);
-    press(&mut harness, Press::W);
+    let mut harness = window_on(vec2(1280.0, 720.0), 1.0, None);
+    key(&mut harness, Press::W);
     harness.event(Event::Text("Kolbenbolzen".into()));
     harness.run();
     assert!(harness.query_by_label("Word: Piston pin").is_some());
     assert!(harness.query_by_label("Word: Bore").is_none());
-    press(&mut harness, Press::Enter);
+    key(&mut harness, Press::Enter);
     assert_eq!(heading(&harness).as_deref(), Some("Piston pin"));
     // On to a word that belongs to it, and back to all of them.
     click(&mut harness, "Compression height");
     assert_eq!(heading(&harness).as_deref(), Some("Compression height"));
     click(&mut harness, "All words");
-    press(&mut harness, Press::ArrowDown);
+    key(&mut harness, Press::ArrowDown);
     let focused = harness.ctx.memory(|memory| memory.focused());
     assert_eq!(focused, Some(egui::Id::unique(("word", place_of("piston_pin").unwrap()))));
-    press(&mut harness, Press::Enter);
+    key(&mut harness, Press::Enter);
     assert_eq!(heading(&harness).as_deref(), Some("Piston pin"));
 }
 
 #[test]
 fn the_other_button_of_the_pointer_asks_what_this_is() {
-    let mut harness = window(vec2(1440.0, 900.0), 1.0);
+    let mut harness = window_on(vec2(1440.0, 900.0), 1.0, None);
     let at = harness.get_by_role_and_label(Role::TextInput, "Bore").rect().left_center() - vec2(60.0, 0.0);
     harness.hover_at(at);
     harness.run();
@@ -135,8 +108,8 @@ fn the_other_button_of_the_pointer_asks_what_this_is() {
 
 #[test]
 fn a_lesson_goes_on_where_it_stood_after_a_look_at_the_words() {
-    let mut harness = window(vec2(1280.0, 720.0), 1.0);
-    press(&mut harness, Press::F1);
+    let mut harness = window_on(vec2(1280.0, 720.0), 1.0, None);
+    key(&mut harness, Press::F1);
     click(&mut harness, "Begin");
     click(&mut harness, "Show me");
     let before = {
@@ -145,7 +118,7 @@ fn a_lesson_goes_on_where_it_stood_after_a_look_at_the_words() {
     };
     click(&mut harness, "Words");
     assert!(harness.query_by_role_and_label(Role::TextInput, "Search the words").is_some());
-    press(&mut harness, Press::Enter);
+    key(&mut harness, Press::Enter);
     click(&mut harness, "Back to the lesson");
     let playing = harness.state().lesson().unwrap();
     let after = (playing.run().step(), playing.run().is_done(), playing.session().history().revision());
@@ -159,14 +132,14 @@ fn every_word_has_its_page_in_a_small_window_and_at_twice_the_size() {
     for density in [1.0, 2.0] {
         // At twice the size the same screen holds half as many points.
         let points = if density > 1.0 { vec2(1024.0, 640.0) } else { size };
-        let mut harness = window(points, density);
-        press(&mut harness, Press::W);
+        let mut harness = window_on(points, density, None);
+        key(&mut harness, Press::W);
         is_sound(&harness, points, "the list");
         for term in glossary() {
             focus(&mut harness, Role::TextInput, "Search the words");
             let name = format!("Word: {}", term.name());
             focus(&mut harness, Role::Button, &name);
-            press(&mut harness, Press::Enter);
+            key(&mut harness, Press::Enter);
             assert_eq!(heading(&harness).as_deref(), Some(term.name()));
             is_sound(&harness, points, term.id());
             click(&mut harness, "All words");
@@ -332,8 +305,8 @@ mod handouts {
     fn a_handout_is_written_from_the_window() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("handout.pdf");
-        let mut harness = window(vec2(1280.0, 720.0), 1.0);
-        press(&mut harness, Press::F1);
+        let mut harness = window_on(vec2(1280.0, 720.0), 1.0, None);
+        key(&mut harness, Press::F1);
         click(&mut harness, "Handout…");
         focus(&mut harness, Role::TextInput, "Path of the file");
         harness.key_press_modifiers(Modifiers::COMMAND, Press::A);
@@ -361,41 +334,33 @@ mod large_view {
     fn enter(harness: &mut Tested, size: Vec2) {
         harness.set_size(size);
         harness.run();
-        press(harness, Press::F11);
+        key(harness, Press::F11);
         harness.set_size(size / zoom(size));
         harness.run();
         assert!(harness.state().is_large());
     }
 
-    fn says(harness: &Tested, words: &str) -> bool {
-        let has = |text: Option<String>| text.is_some_and(|text| text.contains(words));
-        harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).any(|node| {
-            let data = node.accesskit_node();
-            has(data.label()) || has(data.value())
-        })
-    }
-
     #[test]
     fn only_drawing_and_step_are_in_sight_and_the_window_comes_back_as_it_was() {
         let size = vec2(1280.0, 720.0);
-        let mut harness = window(size, 1.0);
-        press(&mut harness, Press::F5);
-        press(&mut harness, Press::Period);
+        let mut harness = window_on(size, 1.0, None);
+        key(&mut harness, Press::F5);
+        key(&mut harness, Press::Period);
         focus(&mut harness, Role::TextInput, "Bore");
         let crank = harness.state().crank_deg();
         enter(&mut harness, size);
         assert!(harness.query_by_role_and_label(Role::TextInput, "Bore").is_none());
         assert!(harness.query_by_label_contains("Section of cylinder").is_some());
         assert!(says(&harness, "Esc: back to the window"));
-        for (key, turned) in [(Press::ArrowRight, 1.0), (Press::ArrowRight, 2.0), (Press::ArrowLeft, 1.0)] {
-            press(&mut harness, key);
+        for (arrow, turned) in [(Press::ArrowRight, 1.0), (Press::ArrowRight, 2.0), (Press::ArrowLeft, 1.0)] {
+            key(&mut harness, arrow);
             assert_eq!(harness.state().crank_deg(), crank + turned);
         }
         // A drawer that is not in sight does not open behind it.
-        press(&mut harness, Press::F6);
-        press(&mut harness, Press::T);
+        key(&mut harness, Press::F6);
+        key(&mut harness, Press::T);
         assert!(harness.query_by_label_contains("Two towers of cylinder").is_some());
-        press(&mut harness, Press::Escape);
+        key(&mut harness, Press::Escape);
         harness.set_size(size);
         harness.run();
         assert!(!harness.state().is_large());
@@ -412,17 +377,17 @@ mod large_view {
     fn a_lesson_is_taught_by_keys_and_all_of_each_step_is_in_sight() {
         for (size, density) in [(vec2(1280.0, 720.0), 1.0), (vec2(960.0, 540.0), 2.0)] {
             for lesson in book() {
-                let mut harness = window(vec2(1280.0, 720.0), density);
-                press(&mut harness, Press::F1);
+                let mut harness = window_on(vec2(1280.0, 720.0), density, None);
+                key(&mut harness, Press::F1);
                 let row = harness.get_by(|node| {
                     let starts = |label: String| label.starts_with(&format!("Lesson: {}", lesson.title));
                     node.role() == Role::Button && node.label().is_some_and(starts)
                 });
                 row.focus();
                 harness.run();
-                press(&mut harness, Press::Enter);
+                key(&mut harness, Press::Enter);
                 focus(&mut harness, Role::Button, "Begin");
-                press(&mut harness, Press::Enter);
+                key(&mut harness, Press::Enter);
                 enter(&mut harness, size);
                 for index in 0..lesson.steps.len() {
                     let at = format!("{}, step {}", lesson.id, index + 1);
@@ -436,17 +401,17 @@ mod large_view {
                     in_sight(&harness, "as it begins");
                     match &lesson.steps[index].task {
                         Task::Read => {}
-                        Task::Todo(_) => press(&mut harness, Press::S),
+                        Task::Todo(_) => key(&mut harness, Press::S),
                         Task::Ask(question) => {
                             let keys = [Press::Num1, Press::Num2, Press::Num3, Press::Num4, Press::Num5];
                             let right = question.choices.iter().position(|choice| choice.right).unwrap();
-                            for (i, key) in keys.into_iter().enumerate().take(question.choices.len()) {
+                            for (i, digit) in keys.into_iter().enumerate().take(question.choices.len()) {
                                 if i != right {
-                                    press(&mut harness, key);
+                                    key(&mut harness, digit);
                                     in_sight(&harness, "after an answer");
                                 }
                             }
-                            press(&mut harness, keys[right]);
+                            key(&mut harness, keys[right]);
                         }
                     }
                     in_sight(&harness, "when it is done");
@@ -455,14 +420,14 @@ mod large_view {
                         assert!(words.is_empty() || says(&harness, words), "{at}: {words}");
                     }
                     if index + 1 < lesson.steps.len() {
-                        press(&mut harness, Press::PageDown);
+                        key(&mut harness, Press::PageDown);
                     }
                 }
-                press(&mut harness, Press::PageUp);
+                key(&mut harness, Press::PageUp);
                 let step = harness.state().lesson().unwrap().run().step();
                 assert_eq!(step + 2, lesson.steps.len());
                 // The lesson goes on in the window where the class left it.
-                press(&mut harness, Press::Escape);
+                key(&mut harness, Press::Escape);
                 harness.set_size(vec2(1280.0, 720.0));
                 harness.run();
                 assert_eq!(harness.state().panel(), Panel::Lessons);

@@ -1,20 +1,20 @@
 //! A new engine: gone through by keyboard, left by Escape, taken from another.
 
-use super::{Bench, Dimension, press, project, says, window, write};
+use super::{Dimension, Tested, activate, project, says, window, write};
 use crowndeck::project::{Construction, Cooling, demos};
 use crowndeck::quantity::LengthUnit;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-fn asked() -> Bench {
+fn asked() -> Tested {
     let mut h = window();
     h.key_press_modifiers(Modifiers::COMMAND, Key::N);
     h.run();
     h
 }
 
-fn keys(h: &mut Bench, keys: &[Key]) {
+fn keys(h: &mut Tested, keys: &[Key]) {
     for &key in keys {
         h.key_press(key);
         h.run();
@@ -62,26 +62,26 @@ fn escape_at_any_step_leaves_everything_as_it_was() {
 #[test]
 fn every_answer_goes_into_the_engine() {
     let mut h = asked();
-    press(&mut h, "Separate barrels");
+    activate(&mut h, "Separate barrels");
     write(&mut h, "Name of the engine", "Shed six");
     for _ in 0..5 {
-        press(&mut h, "More cylinders");
+        activate(&mut h, "More cylinders");
     }
-    press(&mut h, "More heads");
+    activate(&mut h, "More heads");
     assert!(says(&h, "Head B over cylinders 4, 5, 6"));
-    press(&mut h, "Lying, to both sides");
-    press(&mut h, "Water");
-    press(&mut h, "Next");
-    press(&mut h, "Thou");
+    activate(&mut h, "Lying, to both sides");
+    activate(&mut h, "Water");
+    activate(&mut h, "Next");
+    activate(&mut h, "Thou");
     assert!(says(&h, "a gap 43.0 thou"));
-    press(&mut h, "Next");
+    activate(&mut h, "Next");
     assert!(says(&h, "Without a burette"));
     h.get_by_role_and_label(Role::CheckBox, "Burette and flat plate").click_accesskit();
     h.run();
     assert!(!says(&h, "Without a burette"));
     h.get_by_role_and_label(Role::CheckBox, "A gasket lies under the head").click_accesskit();
     h.run();
-    press(&mut h, "Begin");
+    activate(&mut h, "Begin");
     let project = project(&h);
     assert_eq!((project.title.as_str(), project.units.length), ("Shed six", LengthUnit::Thou));
     let engine = &project.engine;
@@ -95,7 +95,7 @@ fn every_answer_goes_into_the_engine() {
 fn another_engine_takes_the_shop_of_the_last_one_along() {
     let mut h = asked();
     let last = project(&h).clone();
-    press(&mut h, &format!("Like {}", last.title));
+    activate(&mut h, &format!("Like {}", last.title));
     let project = project(&h);
     assert_eq!((&project.limits, &project.instruments), (&last.limits, &last.instruments));
     assert_eq!(project.engine.banks, last.engine.banks);
@@ -105,7 +105,7 @@ fn another_engine_takes_the_shop_of_the_last_one_along() {
 #[test]
 fn an_example_opens_from_the_first_step() {
     let mut h = asked();
-    press(&mut h, demos()[3].what);
+    activate(&mut h, demos()[3].what);
     assert_eq!(project(&h).title, demos()[3].project().unwrap().title);
 }
 
@@ -115,11 +115,11 @@ fn an_example_opens_from_the_first_step() {
 fn the_list_on_the_sheet_leads_to_each_field_and_gets_shorter() {
     let mut h = asked();
     keys(&mut h, &[Key::Num1]);
-    press(&mut h, "Begin now");
+    activate(&mut h, "Begin now");
     let missing: Vec<Dimension> = project(&h).engine.wanted(0).collect();
     assert!(missing.contains(&Dimension::BarrelLength));
     for key in &missing {
-        press(&mut h, &format!("{}: to its field", key.name()));
+        activate(&mut h, &format!("{}: to its field", key.name()));
         let field = crowndeck::app::window::field_id(*key);
         assert_eq!(h.ctx.memory(|m| m.focused()), Some(field), "{}", key.name());
     }

@@ -66,7 +66,7 @@ fn texts(shape: &Shape, out: &mut Vec<(String, Color32, Pos2)>) {
 }
 
 /// What can't be read well enough in the frame that is shown.
-fn faint(h: &Bench, least: f64) -> Vec<String> {
+fn faint(h: &Tested, least: f64) -> Vec<String> {
     let shapes = &h.output().shapes;
     let off: Vec<egui::Rect> = h
         .query_all(egui_kittest::kittest::by().predicate(|_| true))
@@ -106,11 +106,11 @@ fn faint(h: &Bench, least: f64) -> Vec<String> {
     faint
 }
 
-fn window_in(theme: Theme) -> Bench {
+fn window_in(theme: Theme) -> Tested {
     let mut h = window_of(vec2(1280.0, 720.0));
     while h.state().theme_shown() != Some(theme) {
         let name = h.state().theme_shown().map_or("Slate", |theme| theme.next().name());
-        press(&mut h, name);
+        activate(&mut h, name);
     }
     h
 }
@@ -138,7 +138,7 @@ fn every_question_and_refusal_can_be_read_in_every_theme() {
     let mut short = Vec::new();
     for theme in Theme::ALL {
         let mut h = window_in(theme);
-        let mut look = |h: &Bench, place: &str| {
+        let mut look = |h: &Tested, place: &str| {
             short.extend(faint(h, TEXT).into_iter().map(|words| format!("{theme:?}, {place}: {words}")));
         };
         write(&mut h, "Bore", "-3");

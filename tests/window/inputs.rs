@@ -1,24 +1,24 @@
 //! What a limit or a proposal asks for has a field in the window: use, speed,
 //! fuel, rods, banks. Typed, refused, undone; old files kept.
 
-use super::{Bench, Dimension, press, project, says, window, window_of, window_on, write};
+use super::{Dimension, Tested, activate, project, says, window, window_of, window_on, write};
 use crowndeck::project::load;
 use crowndeck::schema::Usage;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable as _;
 
-fn engine_page(mut h: Bench) -> Bench {
+fn engine_page(mut h: Tested) -> Tested {
     h.key_press(Key::F9);
     h.run();
     h
 }
 
-fn undo_label(h: &Bench) -> String {
+fn undo_label(h: &Tested) -> String {
     h.state().session().history().undo_label().unwrap_or_default().to_owned()
 }
 
-fn undo(h: &mut Bench) {
+fn undo(h: &mut Tested) {
     h.key_press(Key::Escape);
     h.run();
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
@@ -76,7 +76,7 @@ fn nonsense_is_refused_beside_its_field_and_changes_nothing() {
 fn the_use_is_chosen_from_a_list_and_undone() {
     let mut h = engine_page(window());
     assert_eq!(project(&h).duty.usage, None);
-    press(&mut h, "Use: not said");
+    activate(&mut h, "Use: not said");
     h.get_by_role_and_label(Role::Button, "stationary").click_accesskit();
     h.run();
     assert_eq!(project(&h).duty.usage, Some(Usage::Stationary));
@@ -102,7 +102,7 @@ fn a_bank_gets_another_name_and_its_cylinders_follow() {
 #[test]
 fn a_note_stands_on_the_dimension_that_it_was_written_for() {
     let mut h = engine_page(window());
-    let note = |h: &Bench, key: Dimension| {
+    let note = |h: &Tested, key: Dimension| {
         let entry = project(h).engine.entry(0, key).unwrap().0;
         (entry.note.clone(), entry.value.text().to_owned())
     };
@@ -151,7 +151,7 @@ fn piston_to_valve_is_typed_like_any_other_reading() {
         let mut h = window_of(size);
         h.key_press(Key::F4);
         h.run();
-        press(&mut h, "Read another dimension: Read another dimension …");
+        activate(&mut h, "Read another dimension: Read another dimension …");
         h.get_by_role_and_label(Role::Button, "Piston to intake valve").click_accesskit();
         h.run();
         assert!(says(&h, "every 5° from 15° before to 15° after"), "the caution is beside the field");
@@ -195,13 +195,13 @@ fn a_two_stroke_is_not_asked_for_valves() {
     let mut h = window();
     h.key_press(Key::F9);
     h.run();
-    press(&mut h, "Built as: Separate barrels");
+    activate(&mut h, "Built as: Separate barrels");
     h.get_by_role_and_label(Role::Button, "Two-stroke").click_accesskit();
     h.run();
     h.key_press(Key::Escape);
     h.run();
     h.key_press(Key::F4);
     h.run();
-    press(&mut h, "Read another dimension: Read another dimension …");
+    activate(&mut h, "Read another dimension: Read another dimension …");
     assert!(!says(&h, "Piston to intake valve"));
 }

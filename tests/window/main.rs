@@ -3,45 +3,26 @@
 
 mod begin;
 mod contrast;
+#[path = "../harness/mod.rs"]
+mod harness;
 mod inputs;
 mod reach;
 mod system;
 
-use crowndeck::app::Window;
 use crowndeck::engine::Key as Dimension;
 use crowndeck::project;
 use crowndeck::schema::limit::LimitId;
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use harness::{SMALL, Tested, USUAL, activate, says, window_of};
 
-type Bench = Harness<'static, Window>;
-
-fn window_of(size: egui::Vec2) -> Bench {
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_step_dt(0.02)
-        .with_max_steps(20)
-        .build_eframe(|cc| Window::new(cc, None));
-    harness.run();
-    harness
-}
-
-fn window() -> Bench {
-    window_of(vec2(1440.0, 900.0))
-}
-
-fn says(harness: &Bench, words: &str) -> bool {
-    let has = |label: Option<String>| label.is_some_and(|label| label.contains(words));
-    harness.query_all(egui_kittest::kittest::by().predicate(|_| true)).any(|node| {
-        let data = node.accesskit_node();
-        has(data.label()) || has(data.value())
-    })
+fn window() -> Tested {
+    window_of(USUAL)
 }
 
 /// Types into a field for words and takes it with Enter.
-fn write(harness: &mut Bench, label: &str, text: &str) {
+fn write(harness: &mut Tested, label: &str, text: &str) {
     harness.get_by_role_and_label(Role::TextInput, label).focus();
     harness.run();
     harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
@@ -52,12 +33,12 @@ fn write(harness: &mut Bench, label: &str, text: &str) {
     harness.run();
 }
 
-fn press(harness: &mut Bench, label: &str) {
-    harness.get_by_role_and_label(Role::Button, label).click_accesskit();
-    harness.run();
+/// The window on a file of its own.
+fn window_on(file: &std::path::Path) -> Tested {
+    harness::window_on(SMALL, 1.0, Some(file.to_path_buf()))
 }
 
-fn project(harness: &Bench) -> &project::Project {
+fn project(harness: &Tested) -> &project::Project {
     harness.state().session().project()
 }
 
@@ -81,7 +62,7 @@ fn the_name_of_the_engine_and_its_limits_are_typed_and_each_is_one_step() {
     h.run();
     for _ in 0..2 {
         let undo = format!("Undo: {}", h.state().session().history().undo_label().unwrap());
-        press(&mut h, &undo);
+        activate(&mut h, &undo);
     }
     assert_eq!(*project(&h), start);
 }
@@ -94,10 +75,10 @@ fn a_cylinder_gets_a_name_a_fellow_and_goes() {
     let count = project(&h).engine.cylinders.len();
     write(&mut h, "Cylinder 1", "left");
     assert_eq!(project(&h).engine.cylinders[0].label, "left");
-    press(&mut h, "Add a cylinder");
+    activate(&mut h, "Add a cylinder");
     assert_eq!(project(&h).engine.cylinders.len(), count + 1);
     let readings = project(&h).readings.len();
-    press(&mut h, "Remove cylinder left");
+    activate(&mut h, "Remove cylinder left");
     assert_eq!(project(&h).engine.cylinders.len(), count);
     assert!(project(&h).engine.cylinders.iter().all(|c| c.label != "left"));
     assert!(project(&h).readings.len() < readings, "its readings went with it");
@@ -110,27 +91,15 @@ fn what_is_missing_leads_to_its_field() {
     h.run();
     h.key_press(Key::Enter);
     h.run();
-    press(&mut h, "Begin now");
+    activate(&mut h, "Begin now");
     h.key_press(Key::F9);
     h.run();
     assert!(says(&h, "Dimensions are missing"));
     let missing: Vec<Dimension> = project(&h).engine.missing(0).collect();
     assert!(missing.contains(&Dimension::Bore));
-    press(&mut h, "Bore");
+    activate(&mut h, "Bore");
     let field = h.get_by_role_and_label(Role::TextInput, "Bore");
     assert!(field.accesskit_node().is_focused());
-}
-
-/// The window on a file of its own.
-fn window_on(file: &std::path::Path) -> Bench {
-    let file = file.to_path_buf();
-    let mut harness = Harness::builder()
-        .with_size(vec2(1280.0, 720.0))
-        .with_step_dt(0.02)
-        .with_max_steps(20)
-        .build_eframe(move |cc| Window::new(cc, Some(&file)));
-    harness.run();
-    harness
 }
 
 #[test]
@@ -148,7 +117,7 @@ fn a_file_that_someone_else_changed_is_not_saved_over_unasked() {
     h.run();
     assert!(says(&h, "The file was changed by someone else"));
     assert_eq!(project::load(&file).unwrap().title, "theirs");
-    press(&mut h, "Save over it");
+    activate(&mut h, "Save over it");
     assert_eq!(project::load(&file).unwrap().title, "mine");
     write(&mut h, "Name", "mine too");
     h.key_press_modifiers(Modifiers::COMMAND, Key::S);
@@ -165,7 +134,7 @@ fn work_that_could_not_be_saved_is_offered_and_taken_without_saving_it() {
     project::save(&kept, &project::recovery_path(&file)).unwrap();
     let mut h = window_on(&file);
     assert!(says(&h, "Unsaved work was kept"));
-    press(&mut h, "Take it");
+    activate(&mut h, "Take it");
     assert_eq!(project(&h).title, "kept");
     assert!(h.state().session().history().is_changed());
     assert_eq!(project::load(&file).unwrap(), project::demo());
@@ -184,12 +153,12 @@ fn two_states_stand_side_by_side_and_one_comes_back() {
     write(&mut h, "Stroke", "63");
     assert!(says(&h, "Stroke: 62.00 mm, 63.00 mm, change +1.00 mm"));
     assert!(says(&h, "Deck clearance: 1.20 mm below, 0.70 mm below, change 0.50 closer"));
-    press(&mut h, "Show as built behind the drawing");
+    activate(&mut h, "Show as built behind the drawing");
     assert_eq!(h.state().session().reference().name, "as built");
-    press(&mut h, "Back to as built");
+    activate(&mut h, "Back to as built");
     assert_eq!(project(&h).engine, start);
     assert!(says(&h, "No dimension differs"));
-    press(&mut h, "Drop as built");
+    activate(&mut h, "Drop as built");
     assert!(project(&h).kept.is_empty());
 }
 
@@ -213,9 +182,9 @@ fn every_key_stands_on_the_card_and_escape_puts_it_away() {
 fn in_the_least_window_a_button_calls_the_drawers() {
     let mut h = window_of(vec2(1024.0, 640.0));
     assert!(!says(&h, "All cylinders, worst first"));
-    press(&mut h, "Drawers");
+    activate(&mut h, "Drawers");
     assert!(says(&h, "Figures") && says(&h, "Piston to intake valve"));
-    press(&mut h, "Drawers");
+    activate(&mut h, "Drawers");
     assert!(!says(&h, "Piston to intake valve"));
     let h = window_of(vec2(1280.0, 720.0));
     assert!(h.query_by_role_and_label(Role::Button, "Drawers").is_none(), "they are always there");
@@ -226,7 +195,7 @@ fn in_the_least_window_a_button_calls_the_drawers() {
 #[test]
 fn the_edges_between_the_panes_are_moved_and_go_back() {
     let mut h = window_of(vec2(1280.0, 720.0));
-    let size = |h: &Bench, edge: &str| h.get_by_label(edge).accesskit_node().value().unwrap();
+    let size = |h: &Tested, edge: &str| h.get_by_label(edge).accesskit_node().value().unwrap();
     for (edge, key, before, after) in [
         ("Width of the dimensions", Key::ArrowRight, "272 points", "288 points"),
         ("Width of the right column", Key::ArrowLeft, "312 points", "328 points"),
@@ -287,7 +256,7 @@ fn a_dropped_file_opens_and_unsaved_work_is_asked_about_first() {
     let file = folder.path().join("theirs.ron");
     let theirs = project::Project { title: "theirs".into(), ..project::demo() };
     project::save(&theirs, &file).unwrap();
-    let drop = |h: &mut Bench, path: &std::path::Path| {
+    let drop = |h: &mut Tested, path: &std::path::Path| {
         h.input_mut().dropped_files = vec![std::sync::Arc::new(Dropped(path.to_path_buf()))];
         h.run();
         h.run();
@@ -302,10 +271,10 @@ fn a_dropped_file_opens_and_unsaved_work_is_asked_about_first() {
     project::save(&project::demo(), &other).unwrap();
     drop(&mut h, &other);
     assert!(says(&h, "The changes are not saved"));
-    press(&mut h, "Stay here");
+    activate(&mut h, "Stay here");
     assert_eq!(project(&h).title, "mine");
     drop(&mut h, &other);
-    press(&mut h, "Go on without saving");
+    activate(&mut h, "Go on without saving");
     assert_eq!(project(&h).title, project::demo().title);
     let wrong = folder.path().join("wrong.ron");
     std::fs::write(&wrong, "no project").unwrap();
@@ -319,7 +288,7 @@ fn a_dropped_file_opens_and_unsaved_work_is_asked_about_first() {
 #[test]
 fn a_roll_of_the_wheel_is_one_step() {
     let mut h = window();
-    let shim = |h: &Bench| {
+    let shim = |h: &Tested| {
         let dims = project(h).dims(h.state().cylinder()).unwrap();
         dims.filled(Dimension::BaseShim).unwrap()
     };
@@ -330,7 +299,7 @@ fn a_roll_of_the_wheel_is_one_step() {
     h.run();
     h.hover_at(at);
     h.run();
-    let roll = |h: &mut Bench, notches: usize| {
+    let roll = |h: &mut Tested, notches: usize| {
         for _ in 0..notches {
             h.event(egui::Event::MouseWheel {
                 unit: egui::MouseWheelUnit::Line,

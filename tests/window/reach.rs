@@ -31,7 +31,7 @@ struct Node {
     told: String,
 }
 
-fn tree(h: &Bench) -> Vec<Node> {
+fn tree(h: &Tested) -> Vec<Node> {
     let all = h.query_all(egui_kittest::kittest::by().predicate(|_| true));
     all.map(|node| {
         let node = node.accesskit_node();
@@ -48,7 +48,7 @@ fn tree(h: &Bench) -> Vec<Node> {
 /// Every control has a name, every slider a value, the field of every
 /// dimension its unit, drawing and curves their figures in words. How many
 /// controls there are.
-fn is_told(h: &Bench, place: &str) -> usize {
+fn is_told(h: &Tested, place: &str) -> usize {
     let nodes = tree(h);
     let mut controls = 0;
     for node in &nodes {
@@ -78,7 +78,7 @@ fn is_told(h: &Bench, place: &str) -> usize {
 
 /// Names that several controls of one kind bear: a list of controls in a
 /// screen reader would not tell them apart.
-fn names_twice(h: &Bench) -> Vec<String> {
+fn names_twice(h: &Tested) -> Vec<String> {
     let mut names: Vec<(Role, String)> =
         tree(h).into_iter().filter(|n| CONTROLS.contains(&n.role)).map(|n| (n.role, n.name)).collect();
     names.sort_by_key(|(role, name)| (format!("{role:?}"), name.clone()));
@@ -86,7 +86,7 @@ fn names_twice(h: &Bench) -> Vec<String> {
     twice.collect()
 }
 
-fn says_picture(h: &Bench, place: &str) {
+fn says_picture(h: &Tested, place: &str) {
     let names: Vec<String> = tree(h).into_iter().map(|node| node.name).collect();
     let told = |start: &str, within: &str| names.iter().any(|n| n.starts_with(start) && n.contains(within));
     assert!(told("Section of cylinder", "static ratio"), "{place}: the section is not told");
@@ -116,7 +116,7 @@ fn every_page_of_the_readings_can_be_heard() {
     h.key_press(Key::F4);
     h.run();
     for page in ["Two routes", "Doubt", "Instruments", "Top finder", "Burette"] {
-        press(&mut h, page);
+        activate(&mut h, page);
         assert!(is_told(&h, page) > 20, "{page}");
         assert_eq!(names_twice(&h), [""; 0], "{page}");
     }
@@ -150,7 +150,7 @@ fn every_lesson_and_the_words_can_be_heard() {
         let title = format!("Lesson: {}, not begun", book()[index].title);
         h.get_by_role_and_label(Role::Button, &title).click_accesskit();
         h.run();
-        press(&mut h, "Begin");
+        activate(&mut h, "Begin");
         is_told(&h, &book()[index].title);
         assert_eq!(names_twice(&h), [""; 0], "{}", book()[index].title);
         assert!(says(&h, "Step 1 of "));
@@ -166,7 +166,7 @@ fn whatever_lies_over_the_window_can_be_heard() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("engine.ron");
     project::save(&project::demo(), &file).unwrap();
-    let over = |h: &mut Bench, place: &str, words: &str| {
+    let over = |h: &mut Tested, place: &str, words: &str| {
         assert!(says(h, words), "{place}");
         is_told(h, place);
         h.key_press(Key::Escape);
@@ -182,7 +182,7 @@ fn whatever_lies_over_the_window_can_be_heard() {
     over(&mut h, "keys", "Take what was typed: Enter");
     command(&mut h, "About crowndeck");
     assert!(says(&h, "Permission is hereby granted"), "its own licence");
-    press(&mut h, "Packages");
+    activate(&mut h, "Packages");
     assert!(says(&h, "packages of others"));
     over(&mut h, "about", "Licence: MIT or Apache-2.0");
     h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
@@ -217,7 +217,7 @@ fn whatever_lies_over_the_window_can_be_heard() {
 fn what_was_done_and_what_was_refused_is_announced() {
     let mut h = window();
     command(&mut h, "Copy the figures");
-    let status = |h: &Bench| tree(h).into_iter().find(|node| node.role == Role::Status).unwrap();
+    let status = |h: &Tested| tree(h).into_iter().find(|node| node.role == Role::Status).unwrap();
     assert!(!status(&h).name.starts_with("kept: "), "{:?}", status(&h));
     write(&mut h, "Bore", "-3");
     let field = tree(&h).into_iter().find(|n| n.role == Role::TextInput && n.name == "Bore").unwrap();

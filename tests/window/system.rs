@@ -6,13 +6,13 @@ use crowndeck::app::appearance::SystemAppearance;
 use crowndeck::app::theme::Theme;
 
 /// Gives the keyboard back to the window.
-pub(crate) fn leave_field(h: &mut Bench) {
+pub(crate) fn leave_field(h: &mut Tested) {
     h.ctx.memory_mut(egui::Memory::stop_text_input);
     h.run();
 }
 
 /// Runs a command by its name in the search, as somebody without its key does.
-pub(crate) fn command(h: &mut Bench, name: &str) {
+pub(crate) fn command(h: &mut Tested, name: &str) {
     leave_field(h);
     h.key_press(Key::Slash);
     h.run();
@@ -25,7 +25,7 @@ pub(crate) fn command(h: &mut Bench, name: &str) {
 #[test]
 fn theme_and_movement_follow_the_system_until_something_else_is_chosen() {
     let mut h = window();
-    let shows = |h: &mut Bench, appearance: SystemAppearance, theme: Theme| {
+    let shows = |h: &mut Tested, appearance: SystemAppearance, theme: Theme| {
         h.state().appearance().update(appearance);
         h.run();
         assert_eq!(h.state().theme_shown(), Some(theme), "{appearance:?}");
@@ -35,7 +35,7 @@ fn theme_and_movement_follow_the_system_until_something_else_is_chosen() {
     shows(&mut h, SystemAppearance { contrast: true, ..dark }, Theme::ContrastDark);
     shows(&mut h, SystemAppearance { contrast: true, ..SystemAppearance::default() }, Theme::ContrastLight);
     shows(&mut h, SystemAppearance::default(), Theme::Paper);
-    press(&mut h, "Slate");
+    activate(&mut h, "Slate");
     shows(&mut h, SystemAppearance::default(), Theme::Slate);
     shows(&mut h, SystemAppearance { contrast: true, ..SystemAppearance::default() }, Theme::Slate);
     command(&mut h, "Look as the system asks");
@@ -49,7 +49,7 @@ fn with_less_movement_the_crank_turns_by_steps() {
     let mut h = window();
     h.state().appearance().update(SystemAppearance { still: true, ..SystemAppearance::default() });
     h.run();
-    let walk = |h: &mut Bench| {
+    let walk = |h: &mut Tested| {
         let mut moves = Vec::new();
         let mut last = h.state().crank_deg();
         for _ in 0..120 {
