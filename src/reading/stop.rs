@@ -82,8 +82,8 @@ impl StopError {
 /// Without pin offset it lies in the middle between the two stops. With offset
 /// the piston rises and falls at different rates: it is equally deep at an
 /// angle a before its top and at another, b, after it, so the middle of the
-/// stops lies m = (b − a)/2 after the top. m follows from half of the span, (a
-/// + b)/2, alone, by solving position(m + half) = position(m − half): the depth
+/// stops lies m = (b − a)/2 after the top. m follows from half of the
+/// span, (a + b)/2, alone, by solving position(m + half) = position(m − half): the depth
 /// of the stop need not be known.
 ///
 /// # Errors

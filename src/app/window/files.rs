@@ -5,7 +5,7 @@ use super::Window;
 use crate::app::command::{Action, Command};
 use crate::app::export_job::ExportOutput;
 use crate::app::file_tasks::Done;
-use crate::app::output::{self, Form};
+use crate::app::output::{self, Form, Printout};
 use crate::app::prompt::{Prompt, Purpose};
 use crate::app::session::Session;
 use crate::engine::{Group, Key};
@@ -167,14 +167,16 @@ impl Window {
         }
     }
 
+    fn print(&mut self, pages: Printout, ctx: &egui::Context) {
+        if !self.file_tasks.print(pages, ctx) {
+            self.warn("Another dialog is open; close it and print again");
+        }
+    }
+
     pub(super) fn take_events(&mut self, ctx: &egui::Context) {
         match self.export.ended() {
             Some(Ok(ExportOutput::Written(path))) => self.say(format!("Written to {}", path.display())),
-            Some(Ok(ExportOutput::ForPrinter(job))) => {
-                if !self.file_tasks.print(job, ctx) {
-                    self.warn("Another dialog is open; close it and print again");
-                }
-            }
+            Some(Ok(ExportOutput::ForPrinter(pages))) => self.print(pages, ctx),
             None => {}
             Some(Err(why)) => self.warn(why),
         }
