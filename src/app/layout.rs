@@ -6,11 +6,12 @@
 //! sheet and the curves grow with the window.
 
 use super::theme::{AnswerSizes, space};
+use super::views::panel::PANELS;
 use egui::{Rect, Vec2, pos2, vec2};
 use serde::{Deserialize, Serialize};
 
 /// Drawers that are closed while one is open.
-pub const FRONTS: usize = 9;
+pub const FRONTS: usize = PANELS.len() - 1;
 /// The least window that the layout is made for.
 pub const LEAST: Vec2 = vec2(1024.0, 640.0);
 

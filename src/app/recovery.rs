@@ -92,15 +92,21 @@ impl Recovery {
     }
 
     fn hand_over(&mut self, task: Task) {
-        if self.worker.is_none() {
-            let (sender, receiver) = channel();
-            let thread = std::thread::Builder::new().name("recovery".into());
-            self.worker = thread.spawn(move || work(&receiver)).ok().map(|worker| (sender, worker));
-        }
-        if let Some((sender, _)) = &self.worker
-            && sender.send(task).is_err()
-        {
-            log_failure("the thread that keeps unsaved work has ended");
+        let task = match &self.worker {
+            None => task,
+            Some((sender, _)) => match sender.send(task) {
+                Ok(()) => return,
+                // The worker has ended, which it never does by itself: another
+                // one goes on.
+                Err(unsent) => unsent.0,
+            },
+        };
+        let (sender, receiver) = channel();
+        let handed = sender.send(task).is_ok();
+        let thread = std::thread::Builder::new().name("recovery".into());
+        self.worker = thread.spawn(move || work(&receiver)).ok().map(|worker| (sender, worker));
+        if !handed || self.worker.is_none() {
+            log_failure("the thread that keeps unsaved work can't begin");
         }
     }
 }
@@ -197,5 +203,21 @@ mod tests {
         recovery.follow(&session);
         recovery.finish();
         assert!(!place.exists());
+    }
+
+    #[test]
+    fn a_worker_that_ended_is_replaced_by_another_one() {
+        let folder = tempfile::tempdir().unwrap();
+        let (mut session, place) = kept_beside(&folder);
+        let mut recovery = Recovery::default();
+        let (sender, receiver) = channel();
+        drop(receiver);
+        recovery.worker = Some((sender, std::thread::spawn(|| {})));
+        renamed(&mut session, "one");
+        recovery.follow(&session);
+        let (sender, worker) = recovery.worker.take().unwrap();
+        drop(sender);
+        worker.join().unwrap();
+        assert_eq!(project::load(&place).unwrap().title, "one");
     }
 }

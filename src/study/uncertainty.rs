@@ -265,12 +265,30 @@ pub(crate) fn by_trials(
     trials: Trials,
     seed: u64,
 ) -> Result<[Sample; 4], TrialError> {
+    by_trials_until(engine, doubts, trials, seed, &|| false)
+}
+
+/// As [`by_trials`]; asked before each trial whether it is to end, and then no
+/// further one counts as possible, so that it ends within a block of them.
+///
+/// # Errors
+/// As [`by_trials`]; when it is ended.
+pub(crate) fn by_trials_until(
+    engine: &Engine,
+    doubts: &Components,
+    trials: Trials,
+    seed: u64,
+    is_ended: &dyn Fn() -> bool,
+) -> Result<[Sample; 4], TrialError> {
     let dims = engine.dims();
     let moving: Vec<(Key, f64, &[UncertaintyComponent])> =
         doubts.iter().filter_map(|(key, known)| Some((key, dims.filled(key)?, known))).collect();
     let variables: Vec<Variable<'_>> =
         moving.iter().map(|&(_, value, doubts)| Variable { value, doubts }).collect();
     let model = |values: &[f64]| {
+        if is_ended() {
+            return None;
+        }
         let mut drawn = *dims;
         for (&(key, ..), &value) in moving.iter().zip(values) {
             drawn.set(key, Some(value));
@@ -402,6 +420,19 @@ mod tests {
         let doubts = Components::new().with(Key::ChamberVolume, stated(1.0));
         let error = by_trials(&engine, &doubts, Trials::Fixed(10_000), 1).unwrap_err();
         assert!(matches!(error, TrialError::Impossible { .. }), "{error}");
+    }
+
+    #[test]
+    fn trials_that_are_ended_make_no_further_block() {
+        let engine = Engine::new(dims()).unwrap();
+        let doubts = Components::new().with(Key::ChamberVolume, stated(0.1));
+        let asked = std::cell::Cell::new(0);
+        let is_ended = || {
+            asked.set(asked.get() + 1);
+            true
+        };
+        assert!(by_trials_until(&engine, &doubts, Trials::Adaptive, 1, &is_ended).is_err());
+        assert!((1..=10_000).contains(&asked.get()), "{} trials", asked.get());
     }
 
     proptest! {

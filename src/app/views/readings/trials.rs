@@ -4,7 +4,7 @@ use super::ViewContext;
 use crate::app::job::{LatestJob, Monitor};
 use crate::app::memo::Revision;
 use crate::reading::{Sample, Trials};
-use crate::study::uncertainty::by_trials;
+use crate::study::uncertainty::by_trials_until;
 use std::sync::Arc;
 
 /// The seed of the trials in the window: the same engine shows the same
@@ -31,10 +31,12 @@ impl TrialsRun {
         let key = (shown.session.revision(), shown.cylinder);
         self.0.ask(&key, ctx, || {
             let (question, cylinder) = (Arc::clone(shown.session.question()), shown.cylinder);
-            move |_: &Monitor| {
+            move |monitor: &Monitor| {
                 let input = question.cylinders.get(cylinder).ok_or("there is no such cylinder")?;
                 let (engine, doubts) = input.measured.propagated(&engine);
-                by_trials(&engine, &doubts, Trials::Adaptive, SEED).map_err(|error| error.to_string())
+                let is_ended = || monitor.is_stopped();
+                by_trials_until(&engine, &doubts, Trials::Adaptive, SEED, &is_ended)
+                    .map_err(|error| error.to_string())
             }
         });
         match self.0.found(&key)? {
