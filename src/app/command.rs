@@ -30,7 +30,7 @@ pub enum Command {
     GoTo(crate::engine::Key),
     /// Open this demo engine.
     OpenDemo(usize),
-    /// Open this drawer, or go back to the figures if it is open.
+    /// Open this panel, or go back to the figures if it is open.
     Show(Panel),
     /// Show a word of the trade, by its place in the glossary, or all of them.
     Explain(Option<usize>),

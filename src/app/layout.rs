@@ -2,7 +2,7 @@
 //! size, so that it can be tested without a window.
 //!
 //! Left the dimensions, in the middle the sheet above the curves, right the
-//! cylinders, the open drawer and the fronts of the closed ones. Only the
+//! cylinders, the open panel and the fronts of the closed ones. Only the
 //! sheet and the curves grow with the window.
 
 use super::theme::{AnswerSizes, space};
@@ -37,7 +37,7 @@ pub enum Rows {
     Full,
     /// 27 high, the rule only under the row in hand.
     Compact,
-    /// Beside a wide drawer: mark, name and field.
+    /// Beside a wide panel: mark, name and field.
     Plain,
 }
 
@@ -61,7 +61,7 @@ pub struct Panes {
     pub left: f32,
     /// The right column.
     pub right: f32,
-    /// The right column with a wide drawer open.
+    /// The right column with a wide panel open.
     pub wide: f32,
     /// The curves.
     pub curves: f32,
@@ -86,10 +86,10 @@ pub struct Layout {
     pub right_over_sheet: bool,
     /// All cylinders, worst first.
     pub cylinders: Rect,
-    /// The open drawer.
+    /// The open panel.
     pub panel: Rect,
-    /// Fronts of the closed drawers, top to bottom; in two columns beside a
-    /// wide drawer and in a small window.
+    /// Fronts of the closed panels, top to bottom; in two columns beside a
+    /// wide panel and in a small window.
     pub fronts: [Rect; FRONTS],
     /// How the rows of the dimension list are written.
     pub rows: Rows,
@@ -281,7 +281,7 @@ fn measures(class: Class, size: Vec2, wide: bool) -> Measures {
     }
 }
 
-/// In a small window they stand in two columns, as beside a wide drawer.
+/// In a small window they stand in two columns, as beside a wide panel.
 fn fronts(right: Rect, m: &Measures, wide: bool, small: bool) -> [Rect; FRONTS] {
     let columns = if wide || small { 2 } else { 1 };
     let rows = FRONTS.div_ceil(columns);

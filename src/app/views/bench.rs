@@ -1,4 +1,4 @@
-//! The bench log drawer: the checklist of the job, ticked with initials and
+//! The bench log panel: the checklist of the job, ticked with initials and
 //! time, what was read, torques in stages of the builder's own figure; and
 //! what is written down beside it.
 
@@ -25,7 +25,7 @@ const BY: f32 = 124.0;
 /// Width of the button that opens a step.
 const EDIT: f32 = 46.0;
 
-/// What the drawer remembers.
+/// What the panel remembers.
 #[derive(Default)]
 pub(crate) struct BenchView {
     /// Who is at the bench.
@@ -91,7 +91,7 @@ fn bench_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut BenchView, out: &mu
     }
 }
 
-/// How much of the list is done, for the closed drawer.
+/// How much of the list is done, for the closed panel.
 fn bench_status(shown: &ViewContext<'_>) -> String {
     let steps = &shown.project().bench;
     let done = steps.iter().filter(|step| step.done).count();

@@ -1,4 +1,4 @@
-//! The binder drawer: which sheets, on which paper; the page itself as it
+//! The binder panel: which sheets, on which paper; the page itself as it
 //! will lie on the bench; and where it goes.
 
 use super::ViewContext;

@@ -1,4 +1,4 @@
-//! The right column: all cylinders, the open drawer, and the fronts of the
+//! The right column: all cylinders, the open panel, and the fronts of the
 //! closed ones, which still say what is inside.
 
 use super::panel::{PANELS, Panel, PanelRow, PanelView};
@@ -42,7 +42,7 @@ impl Cabinet {
     }
 }
 
-/// Identity of the head of the open drawer.
+/// Identity of the head of the open panel.
 #[must_use]
 pub(crate) fn head_id() -> Id {
     Id::unique("drawer head")
@@ -82,7 +82,7 @@ pub(crate) fn cabinet_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut Cabine
     let open = shown.panel.row();
     let closed: Vec<&PanelRow> =
         PANELS.iter().filter(|row| beside.fronts && row.panel != open.panel).collect();
-    // The fronts that exist stand at the bottom; the drawer takes the rest.
+    // The fronts that exist stand at the bottom; the panel takes the rest.
     let places: Vec<Rect> = layout.fronts.iter().rev().take(closed.len()).rev().copied().collect();
     let bottom = places.first().map_or(layout.right.bottom(), |front| front.top() - 4.0);
     let top = if beside.cylinders { layout.panel.top() } else { layout.cylinders.top() };

@@ -1,4 +1,4 @@
-//! The drawer of kept states: any two side by side in figures and in the
+//! The panel of kept states: any two side by side in figures and in the
 //! dimensions that differ; which one stands behind the drawing; another name,
 //! back to one, and away with one.
 
@@ -24,7 +24,7 @@ const ROW: f32 = 24.0;
 /// Width of a choice of a state.
 const CHOICE: f32 = 200.0;
 
-/// What the drawer remembers.
+/// What the panel remembers.
 #[derive(Default)]
 pub(crate) struct CompareView {
     left: StateName,
@@ -94,7 +94,7 @@ fn compare_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut CompareView, out:
     }
 }
 
-/// How many states are kept, for the closed drawer.
+/// How many states are kept, for the closed panel.
 fn compare_status(shown: &ViewContext<'_>) -> String {
     match shown.project().kept.len() {
         0 => "none kept yet".into(),

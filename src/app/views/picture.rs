@@ -1,4 +1,4 @@
-//! A drawing of the sheet's kind inside a drawer.
+//! A drawing of the sheet's kind inside a panel.
 
 use super::sheet::colour;
 use crate::app::theme::Tokens;

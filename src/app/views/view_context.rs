@@ -31,7 +31,7 @@ pub(crate) struct ViewContext<'a> {
     pub in_hand: Option<Key>,
     /// The dimension under the pointer, in the list or on the drawing.
     pub lit: Option<Key>,
-    /// The drawer that is open.
+    /// The panel that is open.
     pub panel: Panel,
     /// The lesson that is open; `session` is then its copy.
     pub lesson: Option<&'a LessonSession>,

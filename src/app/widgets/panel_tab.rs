@@ -1,4 +1,4 @@
-//! Fronts of the cabinet's drawers. A closed drawer still says what is
+//! Fronts of the cabinet's panels. A closed panel still says what is
 //! inside: its status stands at the right, brick with its shape where a limit
 //! is broken or near.
 
@@ -17,7 +17,7 @@ const CAP_GAP: f32 = 10.0;
 /// Size of the shape in a front.
 const SHAPE: f32 = 13.5;
 
-/// A drawer's front, for one frame.
+/// A panel's front, for one frame.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct PanelTab<'a> {
     /// Identity, the same in every frame.
@@ -35,7 +35,7 @@ pub(crate) struct PanelTab<'a> {
 }
 
 impl PanelTab<'_> {
-    /// Shows the front in `rect`; a click opens the drawer.
+    /// Shows the front in `rect`; a click opens the panel.
     pub(crate) fn show(&self, ui: &Ui, rect: Rect, t: &Tokens) -> Response {
         let response = ui.interact(rect, self.id, Sense::click());
         let painter = ui.painter();
@@ -91,8 +91,8 @@ impl PanelTab<'_> {
     }
 }
 
-/// The head of the open drawer: icon, title, and the key that closes it.
-/// Gives back the response of the key cap, which closes the drawer.
+/// The head of the open panel: icon, title, and the key that closes it.
+/// Gives back the response of the key cap, which closes the panel.
 pub(crate) fn panel_head(
     ui: &Ui,
     rect: Rect,

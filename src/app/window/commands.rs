@@ -121,7 +121,7 @@ impl Window {
             Action::Handout => self.ask_path(Purpose::Handout(self.lesson_in_hand())),
             Action::WhatIsThis => self.explain(self.what_is_this(ctx), ctx),
             Action::Panel(panel) => {
-                // From a field elsewhere the key of the open drawer leads into it.
+                // From a field elsewhere the key of the open panel leads into it.
                 if self.settings.panel != panel || !self.cabinet.keyboard_elsewhere {
                     self.run(Command::Show(panel), ctx, frame);
                 }

@@ -245,7 +245,7 @@ impl Window {
     }
 }
 
-/// The drawer that a lesson calls so.
+/// The panel that a lesson calls so.
 fn panel_of(shows: Shows) -> Option<Panel> {
     match shows {
         Shows::Figures => Some(Panel::Figures),

@@ -147,7 +147,7 @@ impl Window {
         self.cylinder
     }
 
-    /// The drawer that is open.
+    /// The panel that is open.
     #[must_use]
     pub fn panel(&self) -> super::views::Panel {
         self.settings.panel

@@ -1,4 +1,4 @@
-//! What the window keeps between two runs: the look, the open drawer, the
+//! What the window keeps between two runs: the look, the open panel, the
 //! files opened before.
 
 use super::Window;

@@ -7,7 +7,7 @@ use crate::lesson::place_of_key;
 use egui::Context;
 
 impl Window {
-    /// Shows a word in the drawer of the lessons, or all words; a lesson that
+    /// Shows a word in the panel of the lessons, or all words; a lesson that
     /// is open goes on where it stands.
     pub(super) fn explain(&mut self, word: Option<usize>, ctx: &Context) {
         let words = &mut self.words;
@@ -21,7 +21,7 @@ impl Window {
         self.cabinet.overlay_open = true;
     }
 
-    /// Back to the drawer where a word was asked for, and to what had the
+    /// Back to the panel where a word was asked for, and to what had the
     /// keyboard there.
     pub(super) fn leave_words(&mut self, ctx: &Context) {
         self.words.open = false;

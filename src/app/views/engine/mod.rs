@@ -1,4 +1,4 @@
-//! The engine drawer: what the project is called, how the engine is built and
+//! The engine panel: what the project is called, how the engine is built and
 //! used, its cylinders and heads, the limits that it is judged by, notes on its
 //! dimensions, and what is still missing.
 
@@ -27,7 +27,7 @@ const LIMIT_NAME: f32 = 232.0;
 /// Height of a line with a field.
 const LINE: f32 = 26.0;
 
-/// What the drawer remembers.
+/// What the panel remembers.
 #[derive(Default)]
 pub(crate) struct EngineView {
     /// Why the last text of a limit was not taken.
@@ -69,7 +69,7 @@ fn engine_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut EngineView, out: &
     });
 }
 
-/// How much is missing, or how the engine is built, for the closed drawer.
+/// How much is missing, or how the engine is built, for the closed panel.
 fn engine_status(shown: &ViewContext<'_>) -> String {
     match missing::count(shown) {
         0 => shown.project().engine.construction.name().to_lowercase(),

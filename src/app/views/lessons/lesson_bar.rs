@@ -1,4 +1,4 @@
-//! While another drawer is open: what the lesson waits for, and the way back.
+//! While another panel is open: what the lesson waits for, and the way back.
 
 use crate::app::command::Command;
 use crate::app::theme::{radius, regular, semibold, text, width};
@@ -10,7 +10,7 @@ use egui::{Id, Rect, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 const PAD: f32 = 10.0;
 
-/// Shows the strip at the top of a drawer's room; what is left of the room.
+/// Shows the strip at the top of a panel's room; what is left of the room.
 pub(crate) fn strip_ui(ui: &Ui, room: Rect, shown: &ViewContext<'_>, out: &mut Vec<Command>) -> Rect {
     let Some(playing) = shown.lesson.filter(|_| shown.panel != Panel::Lessons) else { return room };
     let t = shown.t;

@@ -1,4 +1,4 @@
-//! The drawer of lessons: the list of them, the step of the one that is open,
+//! The panel of lessons: the list of them, the step of the one that is open,
 //! and the words of the trade.
 
 pub(crate) mod flags;
@@ -56,18 +56,18 @@ impl PanelView for LessonsView {
     }
 }
 
-/// What stands beside the open drawer.
+/// What stands beside the open panel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct LessonPanel {
     /// The panel of all cylinders.
     pub cylinders: bool,
-    /// The fronts of the closed drawers.
+    /// The fronts of the closed panels.
     pub fronts: bool,
 }
 
 /// The step of a lesson takes the place of what it does not speak of, and in a
 /// small window a page of words that of all, the list of lessons that of the
-/// cylinders; the keys of the drawers go on working.
+/// cylinders; the keys of the panels go on working.
 #[must_use]
 pub(crate) fn beside(shown: &ViewContext<'_>) -> LessonPanel {
     let words = shown.words.open;
@@ -77,7 +77,7 @@ pub(crate) fn beside(shown: &ViewContext<'_>) -> LessonPanel {
         _ if words && shown.panel == Panel::Lessons => LessonPanel { cylinders: false, fronts: !small },
         Some(step) if shown.panel == Panel::Lessons || small => {
             let speaks = |panel| step.look.iter().any(|(place, _)| *place == ScreenPlace::Area(panel));
-            // Beside another drawer its fronts are the way back.
+            // Beside another panel its fronts are the way back.
             let fronts = speaks(WindowArea::Fronts) || shown.panel != Panel::Lessons;
             LessonPanel { cylinders: speaks(WindowArea::Cylinders), fronts }
         }
@@ -86,7 +86,7 @@ pub(crate) fn beside(shown: &ViewContext<'_>) -> LessonPanel {
     }
 }
 
-/// What the closed drawer says.
+/// What the closed panel says.
 fn status(shown: &ViewContext<'_>) -> PanelStatus {
     let words = match shown.lesson {
         Some(playing) => {

@@ -1,4 +1,4 @@
-//! What the pages of the drawer are made of.
+//! What the pages of the panel are made of.
 
 use crate::app::theme::{Tokens, radius, regular, width};
 use crate::app::widgets::paint;
@@ -54,7 +54,7 @@ pub(super) fn choice_height(painter: &Painter, words: &str, size: f32, width: f3
     (galley.size().y + 9.0).max(28.0)
 }
 
-/// A choice: a button as wide as the drawer, with as many lines as it needs.
+/// A choice: a button as wide as the panel, with as many lines as it needs.
 pub(super) fn choice(ui: &mut Ui, id: Id, words: &str, tried: Tried, size: f32, t: &Tokens) -> Response {
     let k = times(size);
     let mark = MARK * k;

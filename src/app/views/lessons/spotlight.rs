@@ -31,7 +31,7 @@ pub(crate) fn spotlight_ui(ui: &Ui, shown: &ViewContext<'_>, rows: &[(Key, Rect)
         let stroke = t.stroke(width::HEAVY, t.accent);
         ui.painter().rect_stroke(rect.shrink(1.0), radius::BUTTON, stroke, StrokeKind::Inside);
     }
-    // The drawer takes the places of fronts that do not exist.
+    // The panel takes the places of fronts that do not exist.
     let closed = super::super::panel::PANELS.len() - 1;
     let fronts =
         layout.fronts.iter().rev().take(closed).copied().reduce(Rect::union).unwrap_or(Rect::NOTHING);

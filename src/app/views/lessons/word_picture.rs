@@ -41,7 +41,7 @@ pub(super) struct LaidOutPicture {
 /// The picture of the word shown last; none where the engine has none of it.
 pub(super) type KeptPicture = Memo<Cause, Option<LaidOutPicture>>;
 
-/// How tall a picture is for a drawer of this width.
+/// How tall a picture is for a panel of this width.
 fn height(picture: &TermPicture, width: f32) -> f32 {
     let share = match picture {
         TermPicture::Section { .. } | TermPicture::Towers(_) => 1.0,

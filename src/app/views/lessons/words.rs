@@ -33,7 +33,7 @@ pub(crate) struct WordsView {
     found: Memo<String, Vec<usize>>,
     /// The keyboard is to be put here.
     take_keyboard: bool,
-    /// Something in the drawer had the keyboard in the frame before.
+    /// Something in the panel had the keyboard in the frame before.
     had_keyboard: bool,
     picture: KeptPicture,
 }
@@ -53,7 +53,7 @@ impl WordsView {
     }
 }
 
-/// Shows the words in the drawer.
+/// Shows the words in the panel.
 pub(crate) fn words_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView, out: &mut Vec<Command>) {
     view.follow(&shown.words);
     let panel = ui.max_rect().expand(space::INNER);
@@ -68,7 +68,7 @@ pub(crate) fn words_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsVie
         .is_some_and(|response| panel.intersects(response.rect));
 }
 
-/// The two halves of the drawer; from the words back to where they were asked
+/// The two halves of the panel; from the words back to where they were asked
 /// for.
 fn tabs_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut WordsView, out: &mut Vec<Command>) {
     let t = shown.t;

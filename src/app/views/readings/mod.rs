@@ -1,4 +1,4 @@
-//! The readings drawer: what was read of the chosen cylinder, what that
+//! The readings panel: what was read of the chosen cylinder, what that
 //! gives, whether two routes agree, where the doubt comes from, and the
 //! instruments.
 
@@ -30,7 +30,7 @@ use egui::{Id, Rect, ScrollArea, Ui, pos2, vec2};
 use parts::{DropDown, ROW, row};
 use std::collections::BTreeMap;
 
-/// A page of the drawer.
+/// A page of the panel.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 enum Page {
     /// What was read.
@@ -59,7 +59,7 @@ impl Page {
     ];
 }
 
-/// What the drawer remembers.
+/// What the panel remembers.
 #[derive(Default)]
 pub(crate) struct ReadingsView {
     page: Page,
@@ -208,7 +208,7 @@ fn list_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ReadingsView, out: &
     }
 }
 
-/// What the drawer says when it is closed: values that wait for a decision,
+/// What the panel says when it is closed: values that wait for a decision,
 /// else routes that part, else how much was read.
 fn readings_status(shown: &ViewContext<'_>) -> PanelStatus {
     let answers = &shown.answers().cylinders;

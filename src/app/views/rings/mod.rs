@@ -1,4 +1,4 @@
-//! The drawer of rings: every ring of the piston in hand with its gap wanted
+//! The panel of rings: every ring of the piston in hand with its gap wanted
 //! and read, what to file and where to stop; where the gaps stand; ring and
 //! groove; what heat leaves of the gaps; the set itself.
 
@@ -27,7 +27,7 @@ use crate::project::Edit;
 use egui::accesskit::Role as Spoken;
 use egui::{Id, Rect, RichText, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 
-/// A page of the drawer.
+/// A page of the panel.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 enum Page {
     /// What is read, filed and turned.
@@ -46,7 +46,7 @@ impl Page {
         [(Self::Gaps, "Gaps"), (Self::Groove, "In the groove"), (Self::Hot, "Hot"), (Self::Set, "The set")];
 }
 
-/// What the drawer remembers.
+/// What the panel remembers.
 #[derive(Default)]
 pub(crate) struct RingsView {
     page: Page,
@@ -137,7 +137,7 @@ fn pages_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut RingsView) {
     }
 }
 
-/// What is left to do, for the closed drawer.
+/// What is left to do, for the closed panel.
 fn rings_status(shown: &ViewContext<'_>) -> String {
     let left = shown.session.rings().left_to_do();
     match (left.rings, left.to_file, left.unmeasured) {

@@ -1,4 +1,4 @@
-//! The drawer of shims: what is in stock, every choice for the head in hand
+//! The panel of shims: what is in stock, every choice for the head in hand
 //! with what it gives up, why others were not chosen, and the one step that
 //! puts a choice under the barrels.
 
@@ -39,7 +39,7 @@ const LOOKS_A_ROUND: u64 = 1 << 16;
 /// Height of the bar with the main button.
 const BAR: f32 = 38.0;
 
-/// What the drawer remembers.
+/// What the panel remembers.
 #[derive(Default)]
 pub(crate) struct ShimsView {
     shims: SearchRunner<ShimSearch>,
@@ -62,7 +62,7 @@ pub(crate) struct ShimsView {
     ladder: ladder::KeptLadder,
 }
 
-/// A section of the drawer.
+/// A section of the panel.
 struct Section {
     /// Its heading.
     title: &'static str,
@@ -215,7 +215,7 @@ fn heading_ui(ui: &mut Ui, section: &Section, shown: &ViewContext<'_>, view: &mu
     open
 }
 
-/// What the closed drawer says.
+/// What the closed panel says.
 fn shims_status(shown: &ViewContext<'_>) -> String {
     let project = shown.project();
     if project.engine.construction.is_block() {
