@@ -2,6 +2,7 @@
 
 use super::failure::Failure;
 use crate::project;
+use crate::report::text::aligned;
 use std::io::{self, Write as _};
 use std::path::Path;
 
@@ -57,22 +58,7 @@ impl TextTable {
 
     /// The text, one line a row, no trailing spaces.
     pub(super) fn text(&self) -> String {
-        let width = |column: usize| {
-            self.rows.iter().filter_map(|r| r.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
-        };
-        let widths: Vec<usize> = (0..self.right.len()).map(width).collect();
-        let mut text = String::new();
-        for row in &self.rows {
-            let mut line = String::new();
-            for ((cell, &width), &right) in row.iter().zip(&widths).zip(&self.right) {
-                let pad = " ".repeat(width.saturating_sub(cell.chars().count()));
-                let (before, after) = if right { (pad.as_str(), "") } else { ("", pad.as_str()) };
-                line.push_str(&format!("{before}{cell}{after}  "));
-            }
-            text.push_str(line.trim_end());
-            text.push('\n');
-        }
-        text
+        aligned(&self.rows, &self.right)
     }
 }
 

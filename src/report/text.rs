@@ -58,7 +58,7 @@ pub(crate) fn table_text(table: &Table, units: &UnitChoice) -> String {
 /// Returns rows as lines, each column as wide as its widest cell and at the
 /// right where it says so, no spaces at the end.
 #[must_use]
-pub(super) fn aligned(rows: &[Vec<String>], right: &[bool]) -> String {
+pub(crate) fn aligned(rows: &[Vec<String>], right: &[bool]) -> String {
     let width = |column: usize| {
         rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
     };

@@ -10,7 +10,7 @@ use crate::app::views::readings::parts::{caption, row, say};
 use crate::app::widgets::button::{Button, Kind as ButtonKind};
 use crate::project::Edit;
 use crate::quantity::{Kind, write};
-use crate::report::work_order::{openings_table, swap_measure, swap_moves};
+use crate::report::openings::{openings_table, swap_measure, swap_moves};
 use crate::study::words::plain;
 use egui::{Id, Rect, Ui, pos2};
 

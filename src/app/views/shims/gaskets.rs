@@ -3,7 +3,7 @@
 //! highest.
 
 use super::{ShimsView, gap, title};
-use crate::advise::gaskets::{HeadChoice, Offered, Tried, choose, graded};
+use crate::advise::gaskets::{HeadChoice, Offered, Tried, choose};
 use crate::app::command::Command;
 use crate::app::entry;
 use crate::app::theme::{regular, semibold, text};
@@ -15,6 +15,7 @@ use crate::app::widgets::verdict::Verdict as Shape;
 use crate::app::widgets::{paint, panel};
 use crate::project::Edit;
 use crate::quantity::{Kind, Quantity, write};
+use crate::report::gaskets::by_class;
 use crate::schema::{HeadGasket, StandClass};
 use crate::study::words::plain;
 use egui::accesskit::Role;
@@ -54,10 +55,9 @@ pub(super) fn gaskets_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsV
             tried_ui(ui, shown, choice, tried, out);
         }
     }
-    match graded(question, &offered) {
-        Ok(Some(by_class)) => {
-            let words = format!("{}.", by_class.sentence(question, &offered, shown.units()));
-            say(ui, &words, semibold(text::CAPTION), t.ink);
+    match by_class(question, &offered, shown.units()) {
+        Ok(Some(words)) => {
+            say(ui, &format!("{words}."), semibold(text::CAPTION), t.ink);
         }
         Ok(None) if !offered.is_empty() => {
             caption(
@@ -67,12 +67,8 @@ pub(super) fn gaskets_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut ShimsV
             );
         }
         Ok(None) => {}
-        Err(unknown) => {
-            let label = |place: &usize| question.cylinders.get(*place).map_or("", |c| c.label.as_str());
-            let labels: Vec<&str> = unknown.iter().map(label).collect();
-            let words =
-                format!("No class is chosen while the deck of cylinder {} is not known.", labels.join(", "));
-            caption(ui, &words, t);
+        Err(words) => {
+            caption(ui, &format!("{words}."), t);
         }
     }
     caption(
