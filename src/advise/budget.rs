@@ -15,6 +15,14 @@ pub struct Budget<'a> {
 /// times what common engines need.
 pub const MAX_NODES: u64 = 2_000_000_000;
 
+/// Looks that a call without a window allows: nobody can stop it there. Up to
+/// sixteen cylinders and as many thicknesses as a drawer holds it takes what a
+/// proof takes; beyond them about a second.
+#[must_use]
+pub(crate) fn nodes_for(cylinders: usize, kinds: usize) -> u64 {
+    if cylinders <= 16 && kinds <= 100 { MAX_NODES } else { MAX_NODES / 100 }
+}
+
 impl<'a> Budget<'a> {
     /// Creates a budget of so many nodes, or until `stop` says so.
     #[must_use]

@@ -56,7 +56,7 @@ pub struct Reading {
 }
 
 /// The subject of a reading.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Subject {
     /// A dimension of the engine, read on the part itself.
@@ -75,7 +75,7 @@ pub enum Subject {
 }
 
 /// A valve of a cylinder.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Valve {
     /// Lets the charge in.

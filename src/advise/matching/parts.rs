@@ -173,6 +173,10 @@ fn heights(dims: &Dims) -> Option<(f64, f64)> {
     Some((engine.figures().deck_clearance, level::top(dims)?))
 }
 
+/// At most so many ways to fill a hole are listed, all holes together: those
+/// of 26 cylinders whose parts may all change places.
+const MAX_WAYS: usize = 26 * 26 * 26 * 26;
+
 /// Returns the best pairing that the search finds within its budget.
 ///
 /// # Errors
@@ -186,6 +190,14 @@ pub(crate) fn pair(question: &Question, locks: &Locks, budget: &mut Budget<'_>) 
     let locked = |of: &[bool], i: usize| of.get(i).copied().unwrap_or(false);
     let fits =
         |of: &[bool], hole: usize, from: usize| hole == from || !(locked(of, hole) || locked(of, from));
+    let free = |of: &[bool]| (0..count).filter(|&place| !locked(of, place)).count().max(1);
+    let pistons = if locks.pistons_stay_in_their_barrels { 1 } else { free(&locks.pistons) };
+    let ways = [count, free(&locks.rods), pistons, free(&locks.barrels)];
+    if ways.into_iter().try_fold(1_usize, usize::checked_mul).is_none_or(|ways| ways > MAX_WAYS) {
+        return Err(format!(
+            "{count} cylinders can be paired in too many ways to look at: lock parts that stay where they are"
+        ));
+    }
     let mut problem = Problem::default();
     for head in &question.heads {
         let tolerance = head.tolerance.as_ref().map(Limit::base).or(question.limits.value(LimitId::Level));

@@ -15,7 +15,11 @@ use crate::study::verdict::TOUCH;
 /// At most so many different stacks are looked at; where there are more, the
 /// answer says that it looked at those of fewer pieces only. Eight pieces of
 /// ten thicknesses are 43 758.
-pub(super) const MAX_STACKS: usize = 60_000;
+const MAX_STACKS: usize = 60_000;
+
+/// At most so many cylinders with a stack are worked out, all together: with
+/// more than sixteen cylinders fewer stacks are looked at.
+const MAX_LOOKS: usize = 16 * MAX_STACKS;
 
 /// Shims on top of each other.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -83,7 +87,8 @@ pub(super) struct StackTable {
 impl StackTable {
     /// Everything with up to so many pieces, drawn from `stock`.
     pub(super) fn of(ask: &ShimQuestion, stock: &Stock, pieces_most: u32) -> Self {
-        let (stacks, cut_short) = stacks(stock, pieces_most);
+        let cylinders = ask.question.cylinders.len().max(1);
+        let (stacks, cut_short) = stacks(stock, pieces_most, MAX_STACKS.min(MAX_LOOKS / cylinders));
         let heights = heights(stock, stacks);
         let mut faults = Vec::new();
         let mut cylinders = Vec::new();
@@ -115,7 +120,7 @@ impl StackTable {
 
 /// Every stack of up to so many pieces that the stock allows under one
 /// barrel, fewest pieces first.
-fn stacks(stock: &Stock, pieces_most: u32) -> (Vec<Stack>, Option<u32>) {
+fn stacks(stock: &Stock, pieces_most: u32, most: usize) -> (Vec<Stack>, Option<u32>) {
     let foils = stock.foils();
     let mut all = vec![Stack { foils: Vec::new(), soft: 0 }];
     let mut last = 0;
@@ -133,7 +138,7 @@ fn stacks(stock: &Stock, pieces_most: u32) -> (Vec<Stack>, Option<u32>) {
                     longer.push(Stack { foils, soft: stack.soft + u32::from(foil.soft) });
                 }
             }
-            if all.len() + longer.len() > MAX_STACKS {
+            if all.len() + longer.len() > most {
                 return (all, Some(pieces - 1));
             }
         }

@@ -12,6 +12,7 @@ use super::run::{AtPlace, Axis, Mean, Run, above_piston, axis, counted, floats, 
 use super::scale::Scale;
 use super::stats::{mean, median, standard_deviation};
 use crate::quantity::{Quantity, UnitChoice, write};
+use std::collections::HashMap;
 
 /// The evaluation of one thing in one cylinder. Raw values are never changed or
 /// dropped; a value that was struck out does not count.
@@ -140,22 +141,26 @@ pub(crate) fn evaluate(
     readings: &[Reading],
     instruments: &[Instrument],
 ) -> Result<Vec<Evaluation>, ComponentError> {
-    let mut subjects: Vec<(&str, &Subject)> = Vec::new();
-    for reading in readings {
-        let subject = (reading.cylinder.as_str(), &reading.of);
-        if !subjects.contains(&subject) {
-            subjects.push(subject);
+    let mut groups: Vec<Vec<(usize, &Reading)>> = Vec::new();
+    let mut places: HashMap<(&str, &Subject), usize> = HashMap::new();
+    for (index, reading) in readings.iter().enumerate() {
+        let place = *places.entry((reading.cylinder.as_str(), &reading.of)).or_insert_with(|| {
+            groups.push(Vec::new());
+            groups.len() - 1
+        });
+        if let Some(group) = groups.get_mut(place) {
+            group.push((index, reading));
         }
     }
-    let one = |&(cylinder, of): &(&str, &Subject)| {
-        let own = readings.iter().enumerate().filter(|(_, r)| r.cylinder == cylinder && r.of == *of);
-        let own: Vec<_> = own.collect();
-        match of {
-            Subject::PistonToValve(_) => evaluate_sweep(cylinder, of, &own, instruments),
-            _ => evaluate_one(cylinder, of, &own, instruments),
-        }
+    let one = |group: &Vec<(usize, &Reading)>| {
+        let (_, first) = group.first()?;
+        let evaluated = match first.of {
+            Subject::PistonToValve(_) => evaluate_sweep(&first.cylinder, &first.of, group, instruments),
+            _ => evaluate_one(&first.cylinder, &first.of, group, instruments),
+        };
+        Some(evaluated)
     };
-    subjects.iter().map(one).collect()
+    groups.iter().filter_map(one).collect()
 }
 
 fn evaluate_one(
@@ -384,33 +389,45 @@ fn place_means(run: &Run) -> impl Iterator<Item = PlaceMean> {
 /// Returns the outliers among values read at the same place or, where fewer
 /// than three were read there, along the same axis.
 fn outliers_in(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Instrument]) -> Vec<Outlier> {
+    let scales: Vec<Scale> = readings.iter().map(|(_, reading)| Scale::of(reading, instruments)).collect();
+    // What a reading is compared with: read in the same way, at the same place
+    // or, with `None`, anywhere along the pin.
+    let way = |reading: &Reading, scale: &Scale, same_place: bool| Way {
+        // A place may hold an angle as it was typed, which has no hash.
+        place: same_place.then(|| format!("{:?}", reading.place)),
+        scale: scale.id.clone(),
+        // Adding 0 turns −0 into 0.
+        shim: reading.shim.as_ref().map(|shim| (shim.base() + 0.0).to_bits()),
+        floats: above_piston(of) && floats(reading.state),
+    };
+    let mut pools: HashMap<Way, Vec<f64>> = HashMap::new();
+    for ((_, reading), scale) in readings.iter().zip(&scales) {
+        let mut add = |same_place| {
+            let values = counting(reading).map(|(_, base)| base);
+            pools.entry(way(reading, scale, same_place)).or_default().extend(values);
+        };
+        add(true);
+        if above_piston(of) && axis(reading.place.as_ref()) == Axis::Pin {
+            add(false);
+        }
+    }
+    let mut judged: HashMap<(Way, u64), Option<Pool>> = HashMap::new();
     let mut found = Vec::new();
-    for &(index, reading) in readings {
-        let scale = Scale::of(reading, instruments);
+    for (&(index, reading), scale) in readings.iter().zip(&scales) {
         let floor = outlier::floor(scale.step.unwrap_or(0.0), scale.repeatability);
-        // What it is compared with: read in the same way, at the same place.
-        let alike = |other: &Reading, same_place: bool| {
-            let place = if same_place || !above_piston(of) {
-                other.place == reading.place
-            } else {
-                axis(other.place.as_ref()) == Axis::Pin && axis(reading.place.as_ref()) == Axis::Pin
-            };
-            place
-                && Scale::of(other, instruments).id == scale.id
-                && other.shim.as_ref().map(|s| s.base()) == reading.shim.as_ref().map(|s| s.base())
-                && (!above_piston(of) || floats(other.state) == floats(reading.state))
-        };
-        let pool = |same_place: bool| -> Vec<f64> {
-            let others = readings.iter().filter(|(_, other)| alike(other, same_place));
-            others.flat_map(|(_, other)| counting(other)).map(|(_, base)| base).collect()
-        };
-        let values = Some(pool(true)).filter(|values| values.len() >= 3).unwrap_or_else(|| pool(false));
-        let (Some(scores), Some(middle)) = (outlier::scores(&values, floor), median(&values)) else {
-            continue;
-        };
+        let mut own = way(reading, scale, true);
+        if pools.get(&own).is_none_or(|values| values.len() < 3) && above_piston(of) {
+            if axis(reading.place.as_ref()) != Axis::Pin {
+                continue;
+            }
+            own.place = None;
+        }
+        let Some(values) = pools.get(&own) else { continue };
+        let pool = judged.entry((own, floor.to_bits())).or_insert_with(|| Pool::of(values, floor));
+        let Some(Pool { middle, scores }) = pool else { continue };
+        let middle = *middle;
         for (value, read) in counting(reading) {
-            let score =
-                values.iter().zip(&scores).find(|(v, _)| **v == read).map_or(0.0, |(_, score)| *score);
+            let score = scores.get(&(read + 0.0).to_bits()).copied().unwrap_or(0.0);
             if score.abs() > outlier::LIMIT {
                 let near = outlier::LIMIT * floor;
                 let cause = cause::likely(of, reading.place.as_ref(), reading.state, read, middle, near);
@@ -421,6 +438,30 @@ fn outliers_in(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Inst
         }
     }
     found
+}
+
+/// In which way a value was read: those read in one way are compared.
+#[derive(Clone, PartialEq, Eq, Hash)]
+struct Way {
+    /// Where; `None` for anywhere along the pin.
+    place: Option<String>,
+    scale: Option<String>,
+    shim: Option<u64>,
+    floats: bool,
+}
+
+/// The middle of values that are compared, and the score of each.
+struct Pool {
+    middle: f64,
+    scores: HashMap<u64, f64>,
+}
+
+impl Pool {
+    fn of(values: &[f64], floor: f64) -> Option<Self> {
+        let scores = outlier::scores(values, floor)?;
+        let bits = values.iter().map(|value| (value + 0.0).to_bits());
+        Some(Self { middle: median(values)?, scores: bits.zip(scores).collect() })
+    }
 }
 
 /// Remarks, each at most once.
