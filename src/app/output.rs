@@ -6,7 +6,10 @@ use crate::project::replace;
 use crate::render::{pdf, png, svg};
 use crate::report::{Context, SheetKind, csv_file, figures_in_markdown, tables};
 use crate::sheet::Paper;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+use tempfile::TempDir;
 
 /// What a file is made as. A page is counted from 0; without one the file
 /// holds all pages.
@@ -150,13 +153,43 @@ pub(super) fn print(job: &Printout) -> Result<Handed, String> {
 /// # Errors
 /// A sentence that says why, with the path of the file where it was written.
 fn open_in_viewer(title: &str, bytes: &[u8]) -> Result<PathBuf, String> {
-    let folder = std::env::temp_dir().join("crowndeck");
-    std::fs::create_dir_all(&folder).map_err(|error| format!("{}: {error}", folder.display()))?;
-    let path = folder.join(file_name(title, "pdf"));
-    write(&path, bytes)?;
+    let path = for_viewer(title, bytes)?;
     open::that_detached(&path)
         .map_err(|_| format!("No viewer could be opened. The pages are in {}", path.display()))?;
     Ok(path)
+}
+
+/// The folders of pages that were handed to a viewer, which reads them as
+/// long as it likes: they stay until the program ends.
+static FOR_VIEWERS: Mutex<Vec<TempDir>> = Mutex::new(Vec::new());
+
+/// Writes pages for a viewer into a new folder with a random name that nobody
+/// else may enter: what others may have put into the common temporary place
+/// is neither followed nor overwritten.
+///
+/// # Errors
+/// A sentence that says why.
+fn for_viewer(title: &str, bytes: &[u8]) -> Result<PathBuf, String> {
+    let place = std::env::temp_dir();
+    let refused = |error: std::io::Error| format!("{} can't be written to: {error}", place.display());
+    let mut builder = tempfile::Builder::new();
+    builder.prefix("crowndeck-");
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o700));
+    let folder = builder.tempdir_in(&place).map_err(refused)?;
+    let path = folder.path().join(file_name(title, "pdf"));
+    let mut options = std::fs::OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    options.open(&path).and_then(|mut file| file.write_all(bytes)).map_err(refused)?;
+    FOR_VIEWERS.lock().unwrap_or_else(PoisonError::into_inner).push(folder);
+    Ok(path)
+}
+
+/// Removes the pages that were handed to viewers.
+pub(super) fn clear() {
+    FOR_VIEWERS.lock().unwrap_or_else(PoisonError::into_inner).clear();
 }
 
 /// Writes a file whole or not at all.
@@ -171,6 +204,20 @@ pub(super) fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[cfg(unix)]
+    #[test]
+    fn pages_for_a_viewer_are_private_and_go_when_the_program_ends() {
+        use std::os::unix::fs::PermissionsExt as _;
+        let [one, two] = [b"one", b"two"].map(|pages| for_viewer("Twin", pages).unwrap());
+        assert_eq!(std::fs::read(&one).unwrap(), b"one");
+        assert_eq!(one.file_name(), two.file_name());
+        assert_ne!(one.parent(), two.parent(), "each has a folder that nobody can foresee");
+        let mode = |path: &Path| std::fs::metadata(path).unwrap().permissions().mode() & 0o777;
+        assert_eq!((mode(&one), mode(one.parent().unwrap())), (0o600, 0o700));
+        clear();
+        assert!(!one.exists() && !two.parent().unwrap().exists());
+    }
 
     #[test]
     fn a_title_becomes_a_plain_file_name() {
