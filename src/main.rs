@@ -17,9 +17,7 @@ fn main() -> ExitCode {
     match result {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            for message in failure.messages() {
-                eprintln!("{message}");
-            }
+            failure.tell();
             ExitCode::from(failure.exit_code())
         }
     }

@@ -3,6 +3,7 @@
 use crate::engine::Key;
 use crate::quantity::{Kind, Quantity};
 use crate::reading::{Shape, UncertaintyComponent, monte_carlo};
+use crate::schema::bounds;
 use crate::sheet::SheetKind;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -113,8 +114,8 @@ pub enum Command {
     Rings(RingsArgs),
 
     /// Read a project or a lesson and tell what is wrong with it, one line a finding.
-    #[command(after_help = "Example:\n  crowndeck check engine.ron\n\n\
-                            Faults go to standard error and the exit code is 1; what is only questioned goes to standard output.")]
+    #[command(after_help = CHECK_HELP,
+              after_long_help = format!("{CHECK_HELP}\n\nThe most that is read of a file:\n{}", bounds::as_text()))]
     Check(CheckArgs),
 
     /// The manual page, the words that a shell can complete, or the licences,
@@ -237,8 +238,8 @@ pub struct SheetArgs {
     #[arg(long, value_name = "NUMBER")]
     pub page: Option<usize>,
 
-    /// Dots to an inch of a .png.
-    #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u16).range(20..=1200))]
+    /// Dots to an inch of a .png, 36 to 600.
+    #[arg(long, default_value_t = 150, value_parser = clap::value_parser!(u16).range(36..=600))]
     pub dpi: u16,
 
     /// The crank angle at which the section is drawn, degrees after top dead
@@ -373,6 +374,10 @@ pub struct RingsArgs {
     #[arg(long)]
     pub json: bool,
 }
+
+/// What stands below the options of `check`.
+const CHECK_HELP: &str = "Example:\n  crowndeck check engine.ron\n\n\
+    Faults go to standard error and the exit code is 1; what is only questioned goes to standard output.";
 
 /// For `check`.
 #[derive(Debug, Args)]

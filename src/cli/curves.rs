@@ -2,9 +2,10 @@
 
 use super::args::CurvesArgs;
 use super::failure::Failure;
-use super::input::{Input, solved};
+use super::input::{Input, Reader, solved};
 use super::json::{At, NO_NUMBER};
 use super::output::{print, write_file};
+use crate::report::csv_text;
 use crate::study::curves::{MIN_STEP_DEG, curves};
 
 /// Answers `curves`.
@@ -15,13 +16,15 @@ pub(super) fn run(args: &CurvesArgs) -> Result<(), Failure> {
     if !(MIN_STEP_DEG..=180.0).contains(&args.step) {
         return Err(Failure::Call(format!("--step {}: accepted: {MIN_STEP_DEG} to 180 degrees", args.step)));
     }
-    let input = Input::of(&args.source)?;
+    // A file keeps every label as it is.
+    let reader = if args.out.is_some() { Reader::Program } else { Reader::Terminal };
+    let input = Input::of(&args.source, reader)?;
     let answers = input.answers()?;
     let mut text = format!("cylinder,{}\n", At::COLUMNS.join(","));
     for (index, cylinder) in input.question.cylinders.iter().enumerate() {
         let points = curves(&solved(&answers, index)?.engine, args.step).map_err(Failure::Call)?;
         for point in &points {
-            text.push_str(&quoted(&cylinder.label));
+            text.push_str(&csv_text(&cylinder.label));
             for value in At::of(point).values() {
                 if !value.0.is_finite() {
                     return Err(Failure::engine(NO_NUMBER));
@@ -33,26 +36,6 @@ pub(super) fn run(args: &CurvesArgs) -> Result<(), Failure> {
     }
     match &args.out {
         Some(path) => write_file(path, text.as_bytes()),
-        None => print(&text),
-    }
-}
-
-/// A label as a field of a CSV table (RFC 4180, 2.5 to 2.7).
-fn quoted(label: &str) -> String {
-    if label.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", label.replace('"', "\"\""))
-    } else {
-        label.to_owned()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::quoted;
-
-    #[test]
-    fn a_label_can_hold_anything() {
-        assert_eq!(quoted("1"), "1");
-        assert_eq!(quoted("front, \"A\""), "\"front, \"\"A\"\"\"");
+        None => print(&text, reader),
     }
 }

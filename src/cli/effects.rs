@@ -2,7 +2,7 @@
 
 use super::args::EffectsArgs;
 use super::failure::Failure;
-use super::input::{Input, solved};
+use super::input::{Input, Reader, solved};
 use super::json;
 use super::output::{TextTable, print};
 use crate::quantity::{Kind, UnitChoice, write};
@@ -14,7 +14,7 @@ use crate::study::{Effect, Outputs, Solved, TargetRatio, words};
 /// # Errors
 /// Faults of the engine, the file or the call; a target that is not above 1.
 pub(super) fn run(args: &EffectsArgs) -> Result<(), Failure> {
-    let mut input = Input::of(&args.source)?;
+    let mut input = Input::of(&args.source, Reader::of(args.json))?;
     if let Some(ratio) = args.target_ratio {
         input.question.target = Some(TargetRatio::new(ratio).map_err(Failure::engine)?);
     }
@@ -35,7 +35,7 @@ pub(super) fn run(args: &EffectsArgs) -> Result<(), Failure> {
     } else {
         as_text(&input, index, label, solved)
     };
-    print(&text)
+    print(&text, Reader::of(args.json))
 }
 
 fn as_text(input: &Input, index: usize, label: &str, solved: &Solved) -> String {

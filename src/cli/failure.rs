@@ -1,6 +1,9 @@
 //! Why a call gave no answer, and the exit code that says so.
 
 use crate::engine::Fault;
+use crate::project::visible;
+use crate::schema::bounds::first_messages;
+use std::io::Write as _;
 
 /// Why a call gave no answer.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,6 +27,19 @@ impl Failure {
             Self::Engine(_) => 1,
             Self::Call(_) => 2,
         }
+    }
+
+    /// Writes the messages to standard error, one a line whatever is in them,
+    /// the first hundred of them. An error that nobody can read is no reason
+    /// to fail in another way.
+    pub fn tell(&self) {
+        let mut lines = String::new();
+        for message in first_messages(self.messages().to_vec()) {
+            lines.push_str(&visible(&message));
+            lines.push('\n');
+        }
+        let mut out = std::io::stderr().lock();
+        let _ = out.write_all(lines.as_bytes());
     }
 
     /// The messages, one a line.

@@ -2,7 +2,7 @@
 
 use super::args::FiguresArgs;
 use super::failure::Failure;
-use super::input::{Input, solved};
+use super::input::{Input, Reader, solved};
 use super::json;
 use super::output::{TextTable, print};
 use crate::engine::Key;
@@ -16,7 +16,7 @@ use crate::study::{Answers, Judgement, Solved, Subject, curves, words};
 /// # Errors
 /// Faults of the engine, the file or the call.
 pub(super) fn run(args: &FiguresArgs) -> Result<(), Failure> {
-    let input = Input::of(&args.source)?;
+    let input = Input::of(&args.source, Reader::of(args.json))?;
     let chosen = match &args.cylinder {
         Some(label) => vec![input.cylinder(label)?],
         None => (0..input.question.cylinders.len()).collect(),
@@ -27,7 +27,7 @@ pub(super) fn run(args: &FiguresArgs) -> Result<(), Failure> {
     } else {
         as_text(&input, &answers, &chosen, &args.at)?
     };
-    print(&text)
+    print(&text, Reader::of(args.json))
 }
 
 fn labels(input: &Input, index: usize) -> (&str, &str) {

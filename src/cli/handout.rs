@@ -1,15 +1,14 @@
 //! `crowndeck sheet --lesson`: the handout of a lesson.
 
 use super::failure::Failure;
-use super::input::load;
+use super::input::{Reader, load, unreadable};
 use crate::clock::stamp;
 use crate::drawing::page::Document;
 use crate::lesson::{Lesson, book, by_id, fits};
-use crate::project::text::MAX_BYTES;
+use crate::project::read_text;
+use crate::schema::bounds::alternatives;
 use crate::sheet::{Paper, handout, worst_cylinder};
 use crate::study::Answers;
-use std::fs::File;
-use std::io::Read as _;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -29,7 +28,7 @@ pub(super) fn document(
     let (base, cylinder) = match project {
         None => (Arc::clone(&lesson.engine), lesson.cylinder),
         Some(path) => {
-            let project = load(path)?;
+            let project = load(path, Reader::Program)?;
             let place = match cylinder {
                 Some(label) => project.cylinder_index(label).ok_or_else(|| {
                     Failure::Call(format!("--cylinder {label}: {} has no such cylinder", path.display()))
@@ -61,13 +60,10 @@ fn lesson(name: &str) -> Result<Arc<Lesson>, Failure> {
         let known: Vec<&str> = book().iter().map(|lesson| lesson.id.as_str()).collect();
         return Err(Failure::Call(format!(
             "--lesson {name}: no lesson and no file is called so; there are: {}",
-            known.join(", ")
+            alternatives(known)
         )));
     }
-    let mut text = String::new();
-    File::open(path)
-        .and_then(|file| file.take(MAX_BYTES).read_to_string(&mut text))
-        .map_err(|error| Failure::engine(format!("{name}: {error}")))?;
+    let text = read_text(path).map_err(|error| unreadable(path, &error))?;
     Lesson::read(&text).map(Arc::new).map_err(|errors| {
         Failure::Engine(errors.iter().map(|error| format!("{name}: {error}; {}", error.hint())).collect())
     })

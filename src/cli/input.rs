@@ -4,11 +4,28 @@
 use super::args::{Settable, Setting, SourceArgs};
 use super::failure::{Failure, fault_messages};
 use crate::engine::Key;
-use crate::project::{self, LoadError, Project};
+use crate::project::{self, LoadError, Project, visible};
 use crate::quantity::{Quantity, UnitChoice};
 use crate::schema::Usage;
+use crate::schema::bounds::{alternatives, shortened};
 use crate::study::{Answers, CylinderAnswer, CylinderInput, Question, Solved, Subject};
 use std::path::Path;
+
+/// Who reads what is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Reader {
+    /// A person at a terminal: what would steer it is made visible.
+    Terminal,
+    /// Another program: every text as it is.
+    Program,
+}
+
+impl Reader {
+    /// The reader of an answer as text, or as JSON.
+    pub(super) fn of(json: bool) -> Self {
+        if json { Self::Program } else { Self::Terminal }
+    }
+}
 
 /// What a call is about.
 pub(super) struct Input {
@@ -27,9 +44,9 @@ impl Input {
     ///
     /// # Errors
     /// When the project can't be read or a value can't be used.
-    pub(super) fn of(source: &SourceArgs) -> Result<Self, Failure> {
+    pub(super) fn of(source: &SourceArgs, reader: Reader) -> Result<Self, Failure> {
         let project = match &source.project {
-            Some(path) => load(path)?,
+            Some(path) => load(path, reader)?,
             None => project::example(),
         };
         let mut input = Self::of_project(&project);
@@ -75,8 +92,9 @@ impl Input {
     /// When there is none.
     pub(super) fn cylinder(&self, label: &str) -> Result<usize, Failure> {
         let labels = || self.question.cylinders.iter().map(|c| c.label.as_str());
-        labels().position(|l| l == label).ok_or_else(|| {
-            let all = labels().collect::<Vec<_>>().join(", ");
+        let shown = visible(label);
+        labels().position(|l| l == label || l == shown).ok_or_else(|| {
+            let all = alternatives(labels());
             Failure::Call(format!("--cylinder ‘{label}’: there is no such cylinder; there are: {all}"))
         })
     }
@@ -135,16 +153,25 @@ pub(super) fn solved(answers: &Answers, index: usize) -> Result<&Solved, Failure
 ///
 /// # Errors
 /// When it can't be read: each message says where and what to do.
-pub(super) fn load(path: &Path) -> Result<Project, Failure> {
+pub(super) fn load(path: &Path, reader: Reader) -> Result<Project, Failure> {
+    let read = match reader {
+        Reader::Terminal => project::load_visible(path),
+        Reader::Program => project::load(path),
+    };
+    read.map_err(|error| unreadable(path, &error))
+}
+
+/// Why a file can't be read: each message says where and what to do.
+pub(super) fn unreadable(path: &Path, error: &LoadError) -> Failure {
     let file = path.display();
-    project::load(path).map_err(|error| match &error {
+    match error {
         LoadError::Content(findings) => {
             Failure::Engine(findings.iter().map(|f| format!("{file}: {f}; {}", f.hint)).collect())
         }
         // It names the file itself.
         LoadError::Io { .. } => Failure::engine(format!("{error}; {}", error.hint())),
         _ => Failure::engine(format!("{file}: {error}; {}", error.hint())),
-    })
+    }
 }
 
 /// The use of the engine that a text names.
@@ -159,9 +186,11 @@ fn value(key: Key, text: &str) -> Result<f64, String> {
         let not_finite = text.parse::<f64>().is_ok_and(|number| !number.is_finite());
         let name = Key::name(key);
         if not_finite {
+            let text = shortened(text);
             format!("{key} ({name}) {text}: it is not a finite number; accepted: a finite number")
         } else {
             let kind = key.kind();
+            let text = shortened(text);
             let accepted = format!("{} in {}", kind.with_article(), kind.units_in_words());
             format!("{key} ({name}) ‘{text}’: {error}; accepted: {accepted}; {}", error.hint())
         }

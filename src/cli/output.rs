@@ -1,17 +1,39 @@
 //! Where answers go: standard output, or a file that is never half written.
 
 use super::failure::Failure;
-use crate::project;
+use super::input::Reader;
+use crate::project::{self, steers, visible_lines};
 use crate::report::text::aligned;
 use std::io::{self, Write as _};
 use std::path::Path;
 
-/// Writes a whole answer to standard output. A reader that has seen enough
-/// and closed the pipe is no failure.
+/// Writes a whole answer to standard output. What would steer a terminal is
+/// made visible in a text and, in JSON, written as its escape, which reads
+/// back to the same (RFC 8259, section 7). A reader that has seen enough and
+/// closed the pipe is no failure.
 ///
 /// # Errors
 /// When the system refuses.
-pub(super) fn print(text: &str) -> Result<(), Failure> {
+pub(super) fn print(text: &str, reader: Reader) -> Result<(), Failure> {
+    match reader {
+        Reader::Terminal => write_out(&visible_lines(text)),
+        Reader::Program => write_out(&escaped(text)),
+    }
+}
+
+fn escaped(json: &str) -> String {
+    let mut out = String::with_capacity(json.len());
+    for c in json.chars() {
+        if steers(c) && !matches!(c, '\n' | '\r' | '\t') {
+            out.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            out.push(c);
+        }
+    }
+    out
+}
+
+fn write_out(text: &str) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {

@@ -2,7 +2,7 @@
 
 use super::args::RingsArgs;
 use super::failure::Failure;
-use super::input::load;
+use super::input::{Reader, load};
 use super::json;
 use super::json_rings as j;
 use super::output::print;
@@ -25,7 +25,7 @@ pub(super) struct Rings {
 /// # Errors
 /// Faults of the file, or of what it says about rings.
 pub(super) fn run(args: &RingsArgs) -> Result<(), Failure> {
-    let project = load(&args.project)?;
+    let project = load(&args.project, Reader::of(args.json))?;
     let heat = match (args.ring_temperature, args.bore_temperature) {
         (Some(ring), Some(bore)) => Some(Temperatures { ring, bore, measured_at: args.measured_at }),
         _ => project.ring_layout.heat,
@@ -36,7 +36,7 @@ pub(super) fn run(args: &RingsArgs) -> Result<(), Failure> {
     } else {
         terminal(&ring_by_ring(&rings.project, &rings.study), &rings.project.units)
     };
-    print(&text)
+    print(&text, Reader::of(args.json))
 }
 
 impl Rings {

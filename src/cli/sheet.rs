@@ -3,7 +3,7 @@
 use super::args::{PaperSize, SheetArgs};
 use super::failure::Failure;
 use super::handout;
-use super::input::{Input, load};
+use super::input::{Input, Reader, load};
 use super::output::write_file;
 use crate::clock::stamp;
 use crate::drawing::page::Document;
@@ -60,7 +60,7 @@ pub(super) fn run(args: &SheetArgs) -> Result<(), Failure> {
     let Some(project) = &args.project else {
         return Err(Failure::Call("a project file is needed".to_owned()));
     };
-    let project = load(project)?;
+    let project = load(project, Reader::Program)?;
     let input = Input::of_project(&project);
     let chosen = args.cylinder.as_deref().map(|label| input.cylinder(label)).transpose()?;
     let answers = input.answers()?;

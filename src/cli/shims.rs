@@ -2,11 +2,12 @@
 
 use super::args::{MarginArg, ShimsArgs};
 use super::failure::{Failure, fault_messages};
-use super::input::load;
+use super::input::{Reader, load};
 use super::json;
 use super::json_shims::ShimsObject;
 use super::output::print;
-use crate::advise::shims::{Budget, MAX_NODES, ShimAnswer, ShimFormatter, ShimQuestion, answer};
+use crate::advise::budget::nodes_for;
+use crate::advise::shims::{Budget, ShimAnswer, ShimFormatter, ShimQuestion, answer};
 use crate::project::Project;
 use crate::report::shims::choices;
 use crate::report::text::terminal;
@@ -29,9 +30,9 @@ pub(super) struct Shims {
 /// Faults of the file, or of a cylinder that can't exist whatever lies under
 /// it.
 pub(super) fn run(args: &ShimsArgs) -> Result<(), Failure> {
-    let shims = Shims::of(load(&args.project)?, args)?;
+    let shims = Shims::of(load(&args.project, Reader::of(args.json))?, args)?;
     let text = if args.json { json::text(&ShimsObject::of(&shims))? } else { shims.text() };
-    print(&text)
+    print(&text, Reader::of(args.json))
 }
 
 impl Shims {
@@ -41,7 +42,8 @@ impl Shims {
             MarginArg::Doubt => Margin::Uncertainty,
         };
         let ask = project.shim_ask(margin, Aim::Ratio);
-        let answer = answer(&ask, &mut Budget::new(MAX_NODES, &|| false));
+        let nodes = nodes_for(project.engine.cylinders.len(), project.shims.len());
+        let answer = answer(&ask, &mut Budget::new(nodes, &|| false));
         let faults: Vec<String> = answer
             .faults
             .iter()

@@ -4,6 +4,7 @@
 
 use super::args::{CommandLine, SupportKind};
 use super::failure::Failure;
+use super::input::Reader;
 use super::output;
 use crate::licences;
 use clap::{Arg, Command, CommandFactory as _};
@@ -14,7 +15,7 @@ use std::fmt::Write as _;
 /// # Errors
 /// When the system refuses.
 pub(super) fn run(kind: SupportKind) -> Result<(), Failure> {
-    output::print(&text(kind))
+    output::print(&text(kind), Reader::Terminal)
 }
 
 /// The whole text.

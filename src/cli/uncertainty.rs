@@ -2,7 +2,7 @@
 
 use super::args::{Stated, UncertaintyArgs};
 use super::failure::Failure;
-use super::input::{Input, solved};
+use super::input::{Input, Reader, solved};
 use super::json;
 use super::output::{TextTable, print};
 use crate::advise::measure_next::measure_next;
@@ -18,7 +18,7 @@ use crate::study::{CylinderInput, Figure, Propagated, Solved, words};
 /// Faults of the engine, the file or the call; a doubt of a dimension that has
 /// no value; doubts within which the engine can't exist.
 pub(super) fn run(args: &UncertaintyArgs) -> Result<(), Failure> {
-    let mut input = Input::of(&args.source)?;
+    let mut input = Input::of(&args.source, Reader::of(args.json))?;
     let chosen = match &args.cylinder {
         Some(label) => vec![input.cylinder(label)?],
         None => (0..input.question.cylinders.len()).collect(),
@@ -45,7 +45,7 @@ pub(super) fn run(args: &UncertaintyArgs) -> Result<(), Failure> {
         text.push_str(NOTES);
         text
     };
-    print(&text)
+    print(&text, Reader::of(args.json))
 }
 
 /// What the columns mean, and what they do not promise.

@@ -9,8 +9,9 @@ use super::plan::{self, Act, Whom};
 use super::script::{ActFile, ChoiceFile, EngineFile, FORMAT, LessonFile, StepFile, TaskFile, WrongFile};
 use super::words::Text;
 use crate::engine::Key;
-use crate::project::{Construction, Project, demos, text};
+use crate::project::{Construction, Project, demos, syntax, text};
 use crate::schema::Role;
+use crate::schema::bounds::{self, alternatives, grouped};
 use crate::study::cautions::{self, Caution};
 use std::sync::Arc;
 
@@ -153,7 +154,7 @@ impl Lesson {
             vec![LessonError::Syntax {
                 line: error.span.start.line,
                 column: error.span.start.col,
-                what: text::what(&error.code),
+                what: syntax::what(&error.code),
             }]
         })?;
         if file.lesson != FORMAT {
@@ -175,6 +176,9 @@ struct Reader {
     errors: Vec<LessonError>,
     labels: Vec<String>,
     rings: usize,
+    cylinders: usize,
+    /// Facts that all expressions together ask for.
+    work: usize,
 }
 
 impl Reader {
@@ -190,8 +194,18 @@ impl Reader {
     }
 
     fn text(&mut self, place: &str, text: &str) -> Text {
+        let letters = text.chars().count();
+        if letters > bounds::NOTES.most {
+            let most = grouped(bounds::NOTES.most);
+            self.wrong(place, format!("has {} letters; at most {most} are read", grouped(letters)));
+            return Text::default();
+        }
         let read = Text::parse(text, &self.names);
-        self.taken(place, read)
+        let read = self.taken(place, read);
+        for expr in read.values() {
+            self.count(place, expr);
+        }
+        read
     }
 
     /// Reads a text that must not be empty.
@@ -204,7 +218,10 @@ impl Reader {
 
     fn expr(&mut self, place: &str, text: &str) -> Option<Expr> {
         match Expr::parse(text, &self.names) {
-            Ok(expr) => Some(expr),
+            Ok(expr) => {
+                self.count(place, &expr);
+                Some(expr)
+            }
             Err(error) => {
                 self.wrong(place, error.to_string());
                 None
@@ -226,8 +243,8 @@ impl Reader {
             EngineFile::Demo(id) | EngineFile::Unread(id) => {
                 let demo = demos().iter().find(|demo| demo.id == id);
                 let Some(demo) = demo else {
-                    let known: Vec<&str> = demos().iter().map(|demo| demo.id).collect();
-                    self.wrong("engine", format!("there is no demo ‘{id}’; there are {}", known.join(", ")));
+                    let known = alternatives(demos().iter().map(|demo| demo.id));
+                    self.wrong("engine", format!("there is no demo ‘{id}’; there are {known}"));
                     return None;
                 };
                 let mut project = demo.project().ok()?;
@@ -253,7 +270,11 @@ impl Reader {
                 self.wrong(place, "is empty");
             }
         }
+        if !self.size(file) {
+            return None;
+        }
         let engine = self.engine(file)?;
+        self.cylinders = engine.engine.cylinders.len();
         self.rings = engine.rings.len();
         self.labels = engine.engine.cylinders.iter().map(|c| c.label.clone()).collect();
         let cylinder = match &file.cylinder {
@@ -290,10 +311,57 @@ impl Reader {
         })
     }
 
+    /// Whether the lesson is no longer than any may be. Told before anything
+    /// in it is worked out.
+    fn size(&mut self, file: &LessonFile) -> bool {
+        let parts = |step: &StepFile| {
+            let task = match &step.task {
+                None => 0,
+                Some(TaskFile::Todo { wrong, show, .. }) => {
+                    show.len() + wrong.iter().map(|wrong| 1 + wrong.by.len()).sum::<usize>()
+                }
+                Some(TaskFile::Ask { choices, .. }) => choices.len(),
+            };
+            step.says.len() + step.look.len() + step.set.len() + step.beside.len() + task
+        };
+        let count = file.set.len() + file.steps.iter().map(parts).sum::<usize>();
+        for (place, count, bound) in [
+            ("steps", file.steps.len(), bounds::LESSON_STEPS),
+            ("names", file.names.len(), bounds::LESSON_NAMES),
+            ("lesson", count, bounds::LESSON_PARTS),
+        ] {
+            if let Some(what) = bound.exceeded(count) {
+                self.wrong(place, what);
+            }
+        }
+        for (place, text) in
+            [("id", &file.id), ("title", &file.title), ("about", &file.about), ("for_whom", &file.for_whom)]
+        {
+            let letters = text.chars().count();
+            if letters > bounds::LINE.most {
+                let most = bounds::LINE.most;
+                self.wrong(place, format!("has {} letters; at most {most} are read", grouped(letters)));
+            }
+        }
+        self.errors.is_empty()
+    }
+
+    /// Counts the work of an expression, which a step asks again and again.
+    fn count(&mut self, place: &str, expr: &Expr) {
+        let before = self.work;
+        self.work = before.saturating_add(expr.work(self.cylinders));
+        let most = bounds::LESSON_WORK.most;
+        if before <= most && self.work > most {
+            let what =
+                format!("the lesson asks for more than {} facts, each of every cylinder", grouped(most));
+            self.wrong(place, what);
+        }
+    }
+
     fn cylinder(&mut self, place: &str, label: &str) -> Option<usize> {
         let found = self.labels.iter().position(|known| known == label);
         if found.is_none() {
-            let known = self.labels.join(", ");
+            let known = alternatives(self.labels.iter().map(String::as_str));
             self.wrong(place, format!("there is no cylinder ‘{label}’; there are {known}"));
         }
         found
@@ -307,9 +375,8 @@ impl Reader {
         let look = file.look.iter().filter_map(|look| {
             let place = ScreenPlace::from_id(&look.at);
             if place.is_none() {
-                let known: Vec<&str> = ScreenPlace::names().collect();
-                let what =
-                    format!("‘{}’ is no dimension and no place; places are {}", look.at, known.join(", "));
+                let known = alternatives(ScreenPlace::names());
+                let what = format!("‘{}’ is no dimension and no place; places are {known}", look.at);
                 self.wrong(&at("look"), what);
             }
             Some((place?, self.text(&at("look"), &look.says)))
@@ -533,6 +600,36 @@ mod tests {
         assert!(is_lesson(SOUND));
         assert!(!is_lesson(demos()[0].text));
         assert!(is_lesson("(lesson: 1, damaged"));
+    }
+
+    /// What a stranger's lesson may try: names that double, ten thousand
+    /// terms, a hundred thousand steps, facts of all cylinders of all
+    /// cylinders. Each is refused at once, with its place.
+    #[test]
+    fn a_lesson_of_any_size_is_refused_in_time() {
+        let doubling: String =
+            (1..=22).map(|i| format!("(\"n{i}\", \"n{} + n{}\"), ", i - 1, i - 1)).collect();
+        let names = format!("names: [(\"n0\", \"base_shim\"), {doubling} (\"aim\"");
+        let terms = format!("(\"aim\", \"start(base_shim) {} \")", "+ 0.1 mm".repeat(10_000));
+        let step = "(title: \"T\", says: [\"S\"]),";
+        let steps = format!("steps: [{}", step.repeat(100_000));
+        let nested = format!("(\"aim\", \"{}start(base_shim)+0.2 mm{}\")", "least(".repeat(9), ")".repeat(9));
+        for (from, to, told) in [
+            ("names: [(\"aim\"", names.as_str(), "this has more than 1,000 operations"),
+            ("(\"aim\", \"start(base_shim) + 0.2 mm\")", &terms, "this has more than 1,000 operations"),
+            ("steps: [", &steps, "steps: has 100,002 steps of a lesson; at most 200 are read"),
+            ("(\"aim\", \"start(base_shim) + 0.2 mm\")", &nested, "the lesson asks for more than"),
+        ] {
+            assert!(SOUND.contains(from), "{from}");
+            let start = std::time::Instant::now();
+            let errors = Lesson::read(&SOUND.replacen(from, to, 1)).unwrap_err();
+            assert!(
+                errors.iter().any(|error| error.to_string().contains(told)),
+                "{told}\n{:?}",
+                errors.first()
+            );
+            assert!(start.elapsed().as_secs() < 2, "{told}: {:?}", start.elapsed());
+        }
     }
 
     #[test]

@@ -1,7 +1,9 @@
 //! Reading and writing project files. A save is whole or has not happened.
 
-use super::text::{self, LoadError, MAX_BYTES};
-use super::{Format, Project};
+use super::text::{self, LoadError};
+use super::{Format, Project, visible};
+use crate::schema::bounds::MAX_BYTES;
+use std::borrow::Cow;
 use std::ffi::OsString;
 use std::fs::{self, File};
 use std::hash::Hasher as _;
@@ -37,6 +39,36 @@ impl SaveError {
 /// # Errors
 /// When the file can't be read, or as `text::from_text`.
 pub fn load(path: &Path) -> Result<Project, LoadError> {
+    text::from_text(&read_text(path)?)
+}
+
+/// Reads a project file for a terminal: what would steer it is a visible mark
+/// in every text of the document.
+///
+/// # Errors
+/// As [`load`].
+pub(crate) fn load_visible(path: &Path) -> Result<Project, LoadError> {
+    from_visible_text(&read_text(path)?)
+}
+
+/// Reads the text of a project file as [`load_visible`] does.
+///
+/// # Errors
+/// As [`text::from_text`].
+pub(crate) fn from_visible_text(text: &str) -> Result<Project, LoadError> {
+    match visible::visible_texts(text) {
+        Cow::Borrowed(text) => text::from_text(text),
+        // What is wrong is told by the lines of the file as it is.
+        Cow::Owned(shown) => text::from_text(text).and_then(|_| text::from_text(&shown)),
+    }
+}
+
+/// Reads a file as text, if it is not larger than any that this program
+/// takes.
+///
+/// # Errors
+/// When it can't be read, is too large, or holds what is no text.
+pub(crate) fn read_text(path: &Path) -> Result<String, LoadError> {
     let io = |source| LoadError::Io { path: path.into(), source };
     let mut bytes = Vec::new();
     // One byte more than is allowed tells a file that is too large, whatever
@@ -45,13 +77,10 @@ pub fn load(path: &Path) -> Result<Project, LoadError> {
     if u64::try_from(bytes.len()).is_ok_and(|length| length > MAX_BYTES) {
         return Err(LoadError::TooLarge { most: MAX_BYTES });
     }
-    match std::str::from_utf8(&bytes) {
-        Ok(text) => text::from_text(text),
-        Err(error) => {
-            let valid = bytes.iter().take(error.valid_up_to());
-            Err(LoadError::NotText { line: 1 + valid.filter(|&&byte| byte == b'\n').count() })
-        }
-    }
+    String::from_utf8(bytes).map_err(|error| {
+        let valid = error.as_bytes().iter().take(error.utf8_error().valid_up_to());
+        LoadError::NotText { line: 1 + valid.filter(|&&byte| byte == b'\n').count() }
+    })
 }
 
 /// Saves a project. A file of an older format that lies there is first kept

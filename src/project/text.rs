@@ -10,15 +10,12 @@
 //! content that contradicts itself.
 
 use super::check::{Finding, Severity};
-use super::{Format, Project, format, layout};
+use super::{Format, Project, format, layout, locate, syntax};
+use crate::schema::bounds::MAX_BYTES;
 use ron::Options;
 use ron::extensions::Extensions;
 use serde::Deserialize;
 use std::path::PathBuf;
-
-/// The size of the largest file that is read: a project of twelve cylinders
-/// with a thousand readings is far below it.
-pub(crate) const MAX_BYTES: u64 = 4 * 1024 * 1024;
 
 /// How deep the text may nest: the schema needs about ten.
 pub(crate) const MAX_DEPTH: usize = 64;
@@ -124,9 +121,12 @@ pub(crate) fn from_text(text: &str) -> Result<Project, LoadError> {
     if !Format::reads(found) {
         return Err(LoadError::Format { found, newest: Format::NEWEST });
     }
-    let project = format::brought_up(options().from_str::<Project>(text).map_err(syntax)?, found);
-    let faults: Vec<Finding> =
+    let project = format::brought_up(options().from_str::<Project>(text).map_err(damage)?, found);
+    let mut faults: Vec<Finding> =
         project.check().into_iter().filter(|finding| finding.severity == Severity::Fault).collect();
+    for fault in faults.iter_mut().filter(|fault| !fault.path.is_empty()) {
+        fault.line = Some(locate::line_of(text, &fault.path));
+    }
     if faults.is_empty() { Ok(project) } else { Err(LoadError::Content(faults)) }
 }
 
@@ -137,31 +137,14 @@ pub(super) fn format_of(text: &str) -> Result<u32, LoadError> {
     struct Numbered {
         format: u32,
     }
-    options().from_str::<Numbered>(text).map(|numbered| numbered.format).map_err(syntax)
+    options().from_str::<Numbered>(text).map(|numbered| numbered.format).map_err(damage)
 }
 
-fn syntax(error: ron::error::SpannedError) -> LoadError {
-    LoadError::Syntax { line: error.span.start.line, column: error.span.start.col, what: what(&error.code) }
-}
-
-/// What is wrong, in the words of a person who edits the file by hand.
-pub(crate) fn what(code: &ron::Error) -> String {
-    match code {
-        ron::Error::ExceededRecursionLimit => format!("the text nests deeper than {MAX_DEPTH}"),
-        ron::Error::NoSuchStructField { expected, found, .. }
-        | ron::Error::NoSuchEnumVariant { expected, found, .. } => {
-            format!("‘{found}’ is not known here; known are {}", expected.join(", "))
-        }
-        ron::Error::MissingStructField { field, .. } => format!("‘{field}’ is missing"),
-        ron::Error::DuplicateStructField { field, .. } => format!("‘{field}’ is given twice"),
-        ron::Error::Eof => "the text ends too early".into(),
-        ron::Error::TrailingCharacters => "something stands behind the end of the project".into(),
-        ron::Error::Message(message) => message.clone(),
-        other => {
-            let text = other.to_string();
-            let mut chars = text.chars();
-            chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
-        }
+fn damage(error: ron::error::SpannedError) -> LoadError {
+    LoadError::Syntax {
+        line: error.span.start.line,
+        column: error.span.start.col,
+        what: syntax::what(&error.code),
     }
 }
 
@@ -191,9 +174,9 @@ mod tests {
             ("bore: (value: \"80 mm\"", "bore: (value: \"80\"", "line 23, column 28: ‘80’ has no unit"),
             ("stroke: (", "bore: (", "line 24, column 50: bore is given twice"),
             ("stroke: (", "strike: (", "line 24, column 13: ‘strike’ is not known here"),
-            ("separate_barrels,", "separate_barrels", "line 12, column 9: expected comma"),
+            ("separate_barrels,", "separate_barrels", "line 12, column 9: a comma is wanted here"),
             ("cooling: air,", "cooling: air, cooling: air,", "line 12, column 23: ‘cooling’ is given twice"),
-            ("format: 2", "format: \"2\"", "line 4, column 12: expected integer"),
+            ("format: 2", "format: \"2\"", "line 4, column 12: a whole number"),
             ("format: 2,", "", "‘format’ is missing"),
             ("\"1.21 mm\"", "1.21", "a value such as"),
             ("cap(opening: 0.88)", "cap(opening: wide)", "line 13, column "),

@@ -35,14 +35,14 @@ pub fn csv(tables: &[(String, Table)]) -> String {
         if !out.is_empty() {
             out.push_str("\r\n");
         }
-        record(&mut out, [escaped(sheet), escaped(&table.heading)]);
+        record(&mut out, [csv_text(sheet), csv_text(&table.heading)]);
         let is_number: Vec<bool> =
             (0..table.columns.len()).map(|i| numbers(table, i).any(|number| number.is_some())).collect();
         let heads = table.columns.iter().zip(&is_number).map(|(column, &is_number)| {
             if is_number && !column.unit.is_empty() {
-                escaped(&format!("{} ({})", column.head, column.unit))
+                csv_text(&format!("{} ({})", column.head, column.unit))
             } else {
-                escaped(&column.head)
+                csv_text(&column.head)
             }
         });
         if table.columns.iter().any(|column| !column.head.is_empty()) {
@@ -64,7 +64,7 @@ fn numbers(table: &Table, column: usize) -> impl Iterator<Item = Option<f64>> + 
 fn field(cell: &Cell, is_number: bool) -> String {
     match cell.number {
         Some(number) if is_number => number.to_string(),
-        _ => escaped(&cell.plain()),
+        _ => csv_text(&cell.plain()),
     }
 }
 
@@ -77,7 +77,8 @@ fn record(out: &mut String, fields: impl IntoIterator<Item = String>) {
 /// A text as a field. Spreadsheets take a text for a formula by its first
 /// character (=, +, -, @, tab, return; full-width forms of them too): the
 /// apostrophe keeps it a text. Common practice against formulas in data.
-fn escaped(text: &str) -> String {
+#[must_use]
+pub(crate) fn csv_text(text: &str) -> String {
     let begins = text.trim_start_matches([' ', '\u{A0}']).chars().next();
     let formula = matches!(begins, Some('=' | '+' | '-' | '@' | '\t' | '\r' | '＝' | '＋' | '－' | '＠'));
     let text = if formula { format!("'{text}") } else { text.to_owned() };
@@ -165,7 +166,7 @@ mod tests {
             ("\u{2212}0.10 mm", "\u{2212}0.10 mm"),
             ("", ""),
         ] {
-            assert_eq!(escaped(text), field, "{text:?}");
+            assert_eq!(csv_text(text), field, "{text:?}");
         }
     }
 

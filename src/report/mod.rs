@@ -33,8 +33,8 @@ pub(crate) mod wording;
 mod work_order;
 
 pub use context::Context;
-pub(crate) use export::csv_file;
 pub use export::{csv, figures_in_markdown, figures_in_plain_text};
+pub(crate) use export::{csv_file, csv_text};
 pub use section::Section;
 
 use crate::project::{Construction, Project};

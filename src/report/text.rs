@@ -3,6 +3,7 @@
 
 use super::section::{Block, Section};
 use super::table::{Align, Cell, Column, Table};
+use crate::project::visible;
 use crate::quantity::UnitChoice;
 
 /// Returns a section as text. What only paper can carry, pictures and lines to
@@ -78,7 +79,7 @@ pub(crate) fn aligned(rows: &[Vec<String>], right: &[bool]) -> String {
 /// Returns a text with all its spaces made one.
 #[must_use]
 pub(super) fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    visible(&text.split_whitespace().collect::<Vec<_>>().join(" ")).into_owned()
 }
 
 #[cfg(test)]

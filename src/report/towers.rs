@@ -15,7 +15,10 @@ pub(crate) fn section(c: &Context<'_>) -> Section {
     let label = c.label(c.cylinder);
     let mut blocks = Vec::new();
     let solved = c.answers.cylinders.get(c.cylinder).and_then(|answer| answer.solved());
-    if solved.is_some_and(|solved| parts_input(&c.project.engine, &solved.engine).is_ok()) {
+    let drawn = solved.map(|solved| parts_input(&c.project.engine, &solved.engine));
+    if let Some(Err(fault)) = drawn {
+        blocks.push(Block::Paragraph(format!("Nothing is drawn. {fault}")));
+    } else if drawn.is_some() {
         blocks.push(Block::Picture(Picture::Towers));
         blocks.push(Block::Table(chain(c)));
         blocks.push(Block::Notes(

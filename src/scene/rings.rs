@@ -7,9 +7,10 @@ use crate::drawing::rings::plan::{Band, Dial, PlanGap, PlanInput, PlanZone, Zone
 use crate::engine::{Key, Provenance};
 use crate::project::Project;
 use crate::quantity::{Kind, Quantity, UnitChoice, write};
+use crate::schema::bounds::MAX_DRAWN_MM;
 
 /// Returns the plan of a cylinder's bore with the gaps of its piston; `None`
-/// while the bore is not known.
+/// while the bore is not known or too large to draw.
 #[must_use]
 pub(crate) fn plan_input(
     project: &Project,
@@ -18,7 +19,7 @@ pub(crate) fn plan_input(
     marked: Option<Role>,
     dial: Dial,
 ) -> Option<PlanInput> {
-    let bore_mm = project.dims(cylinder)?.get(Key::Bore).filter(|mm| mm.is_finite() && *mm > 0.0)?;
+    let bore_mm = project.dims(cylinder)?.get(Key::Bore).filter(|mm| *mm > 0.0 && *mm <= MAX_DRAWN_MM)?;
     let bore = project.engine.entry(cylinder, Key::Bore);
     let index = |role: Role| study.places.iter().position(|place| place.role == role);
     let wrong = |role: Role| study.warnings.iter().any(|warning| concerns(warning, role));
@@ -96,11 +97,17 @@ pub(crate) fn plan_words(study: &RingStudy) -> String {
     format!("Bore from above, clockwise from the front end of the pin. Gaps: {gaps}.{warnings}")
 }
 
-/// Returns a ring of the set in its groove.
+/// Returns a ring of the set in its groove; `None` where it is too large to
+/// draw.
 #[must_use]
 pub(crate) fn groove_input(project: &Project, ring: usize, bore_mm: f64) -> Option<GrooveInput> {
     let ring = project.rings.get(ring)?;
     let measure = |value: &Option<Quantity>| measure(value.as_ref(), &project.units);
+    let lengths = [&ring.height, &ring.thickness, &ring.side_clearance, &ring.back_clearance];
+    let longest = lengths.into_iter().flatten().map(Quantity::base).fold(bore_mm, f64::max);
+    if longest > MAX_DRAWN_MM {
+        return None;
+    }
     Some(GrooveInput {
         bore_mm,
         height: measure(&ring.height),
@@ -115,6 +122,9 @@ pub(crate) fn groove_input(project: &Project, ring: usize, bore_mm: f64) -> Opti
 #[must_use]
 pub(crate) fn filing_input(gap: &GapAnswer, units: &UnitChoice) -> Option<FilingInput> {
     let (_, now_mm) = gap.now?;
+    if now_mm > MAX_DRAWN_MM {
+        return None;
+    }
     let steps = gap.steps();
     let last = steps.len().checked_sub(1)?;
     let stop = |mm: f64, words: &str| Stop {

@@ -3,6 +3,7 @@
 //! Plain data; the studies use it and the project file holds it.
 
 mod bench;
+pub(crate) mod bounds;
 mod duty;
 mod duty_field;
 pub mod limit;

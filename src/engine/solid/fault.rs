@@ -76,6 +76,15 @@ pub enum SolidFault {
         /// The largest fillet that would be accepted, mm.
         most_fillet_mm: f64,
     },
+    /// A length beyond what is drawn.
+    TooLarge {
+        /// Which.
+        what: &'static str,
+        /// Its size, mm.
+        mm: f64,
+        /// The greatest that is drawn, mm.
+        most_mm: f64,
+    },
     /// A dish of negative volume, a dome of positive volume, a flat crown with
     /// either.
     Sign {
@@ -159,6 +168,13 @@ impl fmt::Display for SolidFault {
                 Digits(volume_cc),
                 Digits(least_cc - volume_cc),
                 Digits(most_fillet_mm)
+            ),
+            Self::TooLarge { what, mm, most_mm } => write!(
+                f,
+                "The {what} is {} mm, too large to draw: a drawing is made up to {} m of any length. The \
+                 figures hold at any size.",
+                Digits(mm),
+                most_mm / 1000.0
             ),
             Self::Sign { shape, crown_cc } if crown_cc > 0.0 => write!(
                 f,

@@ -216,5 +216,54 @@ pub struct Expr {
     pub sort: Sort,
 }
 
+impl Expr {
+    /// The expressions that this one is made of.
+    fn parts(&self) -> impl Iterator<Item = &Self> {
+        let (one, other) = match &self.node {
+            Node::Truth(_)
+            | Node::Number(_)
+            | Node::Dimension(_)
+            | Node::Fact(_)
+            | Node::Shows(_)
+            | Node::Read(..)
+            | Node::Edge(_)
+            | Node::EdgeTimes(_)
+            | Node::Share(..)
+            | Node::Ring(..) => (None, None),
+            Node::Not(x)
+            | Node::Negative(x)
+            | Node::Abs(x)
+            | Node::Start(x)
+            | Node::Cylinder(_, x)
+            | Node::Dwell(x)
+            | Node::Across(_, x) => (Some(x), None),
+            Node::Both(x, y)
+            | Node::Either(x, y)
+            | Node::Compared(_, x, y)
+            | Node::Joined(_, x, y)
+            | Node::With(_, x, y)
+            | Node::Turned(x, y) => (Some(x), Some(y)),
+        };
+        one.into_iter().chain(other).map(AsRef::as_ref)
+    }
+
+    /// How many operations it has.
+    pub(super) fn nodes(&self) -> usize {
+        1 + self.parts().map(Self::nodes).sum::<usize>()
+    }
+
+    /// How much work it is, in looks at one fact, for an engine with so many
+    /// cylinders: what is asked of all of them is asked of each.
+    pub(super) fn work(&self, cylinders: usize) -> usize {
+        let own = match &self.node {
+            Node::Read(..) | Node::Edge(_) | Node::EdgeTimes(_) | Node::Share(..) | Node::Ring(..) => 10,
+            _ => 1,
+        };
+        let inner = self.parts().map(|part| part.work(cylinders)).fold(0_usize, usize::saturating_add);
+        let times = if matches!(self.node, Node::Across(..)) { cylinders.max(1) } else { 1 };
+        inner.saturating_mul(times).saturating_add(own)
+    }
+}
+
 #[cfg(test)]
 mod tests;

@@ -7,6 +7,7 @@ use crate::lesson::eval::Shows;
 use crate::lesson::fact::{self, Fact, RingFact};
 use crate::lesson::lexer::{Token, tokens};
 use crate::quantity::{Kind, Unit};
+use crate::schema::bounds::{EXPRESSION, alternatives, grouped};
 
 /// Greatest depth of nesting.
 const MAX_DEPTH: usize = 40;
@@ -19,7 +20,7 @@ impl Expr {
     /// don't go together, a bracket that is missing.
     pub fn parse(text: &str, names: &[(String, Self)]) -> Result<Self, TextError> {
         let end = text.chars().count() + 1;
-        let mut parser = Parser { tokens: tokens(text)?, next: 0, end, names, depth: 0 };
+        let mut parser = Parser { tokens: tokens(text)?, next: 0, end, names, depth: 0, nodes: 0 };
         let expr = parser.either()?;
         match parser.tokens.get(parser.next) {
             None => Ok(expr),
@@ -37,6 +38,8 @@ struct Parser<'a> {
     end: usize,
     names: &'a [(String, Expr)],
     depth: usize,
+    /// Operations so far, names written out.
+    nodes: usize,
 }
 
 type Parsed = Result<Expr, TextError>;
@@ -48,6 +51,18 @@ impl Parser<'_> {
 
     fn column(&self) -> usize {
         self.tokens.get(self.next).map_or(self.end, |(column, _)| *column)
+    }
+
+    /// Counts operations: an expression of any length would take any time,
+    /// and any depth of the stack.
+    fn count(&mut self, nodes: usize) -> Result<(), TextError> {
+        self.nodes = self.nodes.saturating_add(nodes);
+        if self.nodes <= EXPRESSION.most {
+            return Ok(());
+        }
+        let what =
+            format!("this has more than {} operations, its names written out", grouped(EXPRESSION.most));
+        Err(TextError::at(self.column(), what))
     }
 
     fn take_sign(&mut self, sign: &str) -> bool {
@@ -85,6 +100,7 @@ impl Parser<'_> {
         }
         let mut left = (self.column(), self.both()?);
         while self.take_word("or") {
+            self.count(1)?;
             let right = (self.column(), self.both()?);
             self.truth(&left.1, left.0)?;
             self.truth(&right.1, right.0)?;
@@ -97,6 +113,7 @@ impl Parser<'_> {
     fn both(&mut self) -> Parsed {
         let mut left = (self.column(), self.not()?);
         while self.take_word("and") {
+            self.count(1)?;
             let right = (self.column(), self.not()?);
             self.truth(&left.1, left.0)?;
             self.truth(&right.1, right.0)?;
@@ -142,6 +159,7 @@ impl Parser<'_> {
                 _ => return Ok(left),
             };
             self.next += 1;
+            self.count(1)?;
             let column = self.column();
             let right = self.product()?;
             let mut sort = common(&left, &right, column)?;
@@ -162,6 +180,7 @@ impl Parser<'_> {
                 _ => return Ok(left),
             };
             self.next += 1;
+            self.count(1)?;
             let column = self.column();
             let right = self.unary()?;
             let refused = || {
@@ -200,6 +219,7 @@ impl Parser<'_> {
         let column = self.column();
         let token = self.peek().cloned();
         self.next += 1;
+        self.count(1)?;
         match token {
             Some(Token::Number(number, unit)) => Ok(literal(number, unit)),
             Some(Token::Sign("(")) => {
@@ -224,8 +244,9 @@ impl Parser<'_> {
         }
     }
 
-    fn named(&self, name: &str, column: usize) -> Parsed {
+    fn named(&mut self, name: &str, column: usize) -> Parsed {
         if let Some((_, expr)) = self.names.iter().find(|(known, _)| known == name) {
+            self.count(expr.nodes())?;
             return Ok(expr.clone());
         }
         if let Some(key) = Key::from_id(name) {
@@ -464,6 +485,5 @@ fn common(left: &Expr, right: &Expr, column: usize) -> Result<Sort, TextError> {
 
 /// Returns "‘x’ is not known; a fact is one of a, b, c".
 fn unknown<'a>(found: &str, wanted: &str, known: impl Iterator<Item = &'a str>) -> String {
-    let list: Vec<&str> = known.collect();
-    format!("‘{found}’ is not known; {wanted} is one of {}", list.join(", "))
+    format!("‘{found}’ is not known; {wanted} is one of {}", alternatives(known))
 }

@@ -2,13 +2,19 @@
 //! stops the check. What makes an engine impossible to compute is reported by
 //! the geometry, not here.
 
+mod place;
 mod rings;
+mod size;
+
+pub(super) use place::Step;
 
 use super::{Assembly, Dimensions, Orientation, Project};
 use crate::quantity::{Kind, Quantity};
 use crate::reading::{CrankAngle, DeckPlace, Subject};
 use crate::schema::Torque;
+use crate::schema::bounds::{MAX_FINDINGS, alternatives, grouped, shortened};
 use crate::schema::limit::{LimitId, LimitValue, Measure};
+use place::Place;
 use std::fmt;
 
 /// The severity of a finding.
@@ -31,11 +37,27 @@ pub struct Finding {
     pub what: String,
     /// The remedy.
     pub hint: String,
+    /// The way to it in the file; empty where it has no place of its own.
+    pub path: Vec<Step>,
+    /// The line of the file, from 1; none for a project that was not just
+    /// read.
+    pub line: Option<usize>,
 }
 
 impl fmt::Display for Finding {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(line) = self.line {
+            write!(f, "line {line}: ")?;
+        }
         write!(f, "{}: {}", self.place, self.what)
+    }
+}
+
+impl Finding {
+    /// Whether it says the same of the same thing, wherever that stands now.
+    pub(super) fn says_what(&self, other: &Self) -> bool {
+        let said = |finding: &Self| (finding.severity, finding.place.clone(), finding.what.clone());
+        said(self) == said(other)
     }
 }
 
@@ -44,86 +66,129 @@ impl Project {
     #[must_use]
     pub fn check(&self) -> Vec<Finding> {
         let mut found = Findings::default();
-        found.assembly(&self.engine, "");
-        for number in self.duty.numbers() {
-            found.number("duty", number.0, number.1, 0.0);
+        found.size(self);
+        if found.all.is_empty() {
+            found.content(self);
         }
-        if let (Some(rated), Some(greatest)) = (self.duty.rated_rpm, self.duty.max_rpm)
+        found.told()
+    }
+}
+
+/// What was found so far: of each severity the first [`MAX_FINDINGS`].
+#[derive(Default)]
+struct Findings {
+    all: Vec<Finding>,
+    faults: usize,
+    remarks: usize,
+}
+
+impl Findings {
+    fn content(&mut self, project: &Project) {
+        self.assembly(&project.engine, "", &[]);
+        for number in project.duty.numbers() {
+            self.number(Place::field("duty", &[], "duty"), number.0, number.1, 0.0);
+        }
+        if let (Some(rated), Some(greatest)) = (project.duty.rated_rpm, project.duty.max_rpm)
             && rated > greatest
         {
-            found.remark(
-                "duty",
+            self.remark(
+                Place::field("duty", &[], "duty"),
                 format!("rated speed {rated} rpm is above greatest speed {greatest} rpm"),
                 "change one",
             );
         }
-        found.limits(self);
-        found.stock(self);
-        found.rings(self);
-        found.readings(self);
-        found.bench(self);
-        let names: Vec<_> = self.kept.iter().map(|kept| kept.name.as_str()).collect();
-        found.labels("kept state", &names);
-        for kept in &self.kept {
-            found.assembly(&kept.engine, &format!("kept state ‘{}’, ", kept.name));
+        self.limits(project);
+        self.stock(project);
+        self.rings(project);
+        self.readings(project);
+        self.bench(project);
+        let names: Vec<_> = project.kept.iter().map(|kept| kept.name.as_str()).collect();
+        self.labels("kept state", &names, &[], "kept");
+        for (i, kept) in project.kept.iter().enumerate() {
+            let path = [Step::Field("kept"), Step::Item(i), Step::Field("engine")];
+            self.assembly(&kept.engine, &format!("kept state ‘{}’, ", kept.name), &path);
         }
-        found.0
-    }
-}
-
-#[derive(Default)]
-struct Findings(Vec<Finding>);
-
-impl Findings {
-    fn push(&mut self, severity: Severity, place: impl Into<String>, what: String, hint: impl Into<String>) {
-        self.0.push(Finding { severity, place: place.into(), what, hint: hint.into() });
     }
 
-    fn fault(&mut self, place: impl Into<String>, what: String, hint: impl Into<String>) {
+    /// All of them, with a last one that counts those beyond the bound.
+    fn told(mut self) -> Vec<Finding> {
+        for (severity, count) in [(Severity::Fault, self.faults), (Severity::Remark, self.remarks)] {
+            if count > MAX_FINDINGS {
+                let what = format!("has {} more findings", grouped(count - MAX_FINDINGS));
+                let hint = "correct these first, then look again".to_owned();
+                let (place, path) = ("project".to_owned(), Vec::new());
+                self.all.push(Finding { severity, place, what, hint, path, line: None });
+            }
+        }
+        self.all
+    }
+
+    fn push(&mut self, severity: Severity, place: impl Into<Place>, what: String, hint: impl Into<String>) {
+        let count = match severity {
+            Severity::Fault => &mut self.faults,
+            Severity::Remark => &mut self.remarks,
+        };
+        *count += 1;
+        if *count <= MAX_FINDINGS {
+            let Place { words, path } = place.into();
+            self.all.push(Finding { severity, place: words, what, hint: hint.into(), path, line: None });
+        }
+    }
+
+    fn fault(&mut self, place: impl Into<Place>, what: String, hint: impl Into<String>) {
         self.push(Severity::Fault, place, what, hint);
     }
 
-    fn remark(&mut self, place: impl Into<String>, what: String, hint: impl Into<String>) {
+    fn remark(&mut self, place: impl Into<Place>, what: String, hint: impl Into<String>) {
         self.push(Severity::Remark, place, what, hint);
     }
 
-    /// Reports labels that are empty or given twice.
-    fn labels(&mut self, sort: &str, labels: &[&str]) {
+    /// Labels that are empty or given twice; one that is given many times is
+    /// told once.
+    fn labels(&mut self, sort: &str, labels: &[&str], within: &[Step], list: &'static str) {
         for (i, label) in labels.iter().enumerate() {
+            let place = || Place::item(format!("{sort} {}", i + 1), within, list, i);
+            let before = labels.iter().take(i).filter(|before| *before == label).count();
             if label.trim().is_empty() {
-                self.fault(format!("{sort} {}", i + 1), "has no label".into(), "give it a label");
-            } else if labels.iter().take(i).any(|before| before == label) {
-                self.fault(
-                    format!("{sort} {}", i + 1),
-                    format!("is called ‘{label}’ like another"),
-                    "give each its own label",
-                );
+                self.fault(place(), "has no label".into(), "give it a label");
+            } else if before == 1 {
+                let more = labels.iter().skip(i + 1).filter(|after| *after == label).count();
+                let what = match more {
+                    0 => format!("is called ‘{label}’ like another"),
+                    _ => format!("is called ‘{label}’ like {} others", grouped(more + 1)),
+                };
+                self.fault(place(), what, "give each its own label");
             }
         }
     }
 
-    /// Reports a value of another kind.
-    fn kind(&mut self, place: &str, name: &str, value: &Quantity, kind: Kind) {
+    /// A value that must be of a kind.
+    fn kind(&mut self, place: impl Into<Place>, name: &str, value: &Quantity, kind: Kind) {
         if value.kind() != kind {
             self.fault(
                 place,
-                format!("{name} is ‘{value}’, and {} belongs there", kind.with_article()),
+                format!("{name} is ‘{}’, and {} belongs there", shortened(value.text()), kind.with_article()),
                 format!("use {}", kind.units_in_words()),
             );
         }
     }
 
-    /// Reports a length that is not above 0, or 0 where `or_zero`.
-    fn thickness(&mut self, place: &str, name: &str, value: &Quantity, or_zero: bool) {
-        self.kind(place, name, value, Kind::Length);
+    /// A length that must be above 0, or 0 where `or_zero`.
+    fn thickness(&mut self, place: impl Into<Place>, name: &str, value: &Quantity, or_zero: bool) {
+        let place = place.into();
+        self.kind(&place, name, value, Kind::Length);
         if value.base() < 0.0 || (value.base() == 0.0 && !or_zero) {
             let wanted = if or_zero { "0 or more" } else { "above 0" };
-            self.fault(place, format!("{name} is ‘{value}’"), format!("give a length {wanted}"));
+            self.fault(
+                place,
+                format!("{name} is ‘{}’", shortened(value.text())),
+                format!("give a length {wanted}"),
+            );
         }
     }
 
-    /// Reports a plain number that is not finite or not above a bound.
-    fn number(&mut self, place: &str, name: &str, value: Option<f64>, above: f64) {
+    /// A plain number that must be finite and above a bound.
+    fn number(&mut self, place: impl Into<Place>, name: &str, value: Option<f64>, above: f64) {
         if let Some(value) = value
             && !(value.is_finite() && value > above)
         {
@@ -131,27 +196,29 @@ impl Findings {
         }
     }
 
-    fn dimensions(&mut self, place: &str, dimensions: &Dimensions) {
+    fn dimensions(&mut self, place: &Place, dimensions: &Dimensions) {
         for (key, entry) in dimensions.iter() {
-            self.kind(place, key.id(), &entry.value, key.kind());
+            self.kind(place.within(key.id()), key.id(), &entry.value, key.kind());
         }
     }
 
-    fn assembly(&mut self, engine: &Assembly, within: &str) {
-        self.dimensions(&format!("{within}nominal"), &engine.nominal);
+    fn assembly(&mut self, engine: &Assembly, within: &str, path: &[Step]) {
+        let path = if path.is_empty() { &[Step::Field("engine")] } else { path };
+        self.dimensions(&Place::field(format!("{within}nominal"), path, "nominal"), &engine.nominal);
         let banks: Vec<_> = engine.banks.iter().map(|bank| bank.label.as_str()).collect();
         let heads: Vec<_> = engine.heads.iter().map(|head| head.label.as_str()).collect();
         let cylinders: Vec<_> = engine.cylinders.iter().map(|cylinder| cylinder.label.as_str()).collect();
-        self.labels(&format!("{within}bank"), &banks);
-        self.labels(&format!("{within}head"), &heads);
-        self.labels(&format!("{within}cylinder"), &cylinders);
-        for bank in &engine.banks {
+        self.labels(&format!("{within}bank"), &banks, path, "banks");
+        self.labels(&format!("{within}head"), &heads, path, "heads");
+        self.labels(&format!("{within}cylinder"), &cylinders, path, "cylinders");
+        for (i, bank) in engine.banks.iter().enumerate() {
             if let Orientation::Leaning(angle) = &bank.stands {
-                self.kind(&format!("{within}bank {}", bank.label), "its lean", angle, Kind::Angle);
+                let place = Place::item(format!("{within}bank {}", bank.label), path, "banks", i);
+                self.kind(place, "its lean", angle, Kind::Angle);
             }
         }
-        for head in &engine.heads {
-            let place = format!("{within}head {}", head.label);
+        for (i, head) in engine.heads.iter().enumerate() {
+            let place = Place::item(format!("{within}head {}", head.label), path, "heads", i);
             if let Some(tolerance) = &head.tolerance {
                 self.thickness(&place, "its tolerance", tolerance, true);
             }
@@ -164,10 +231,11 @@ impl Findings {
             }
         }
         if engine.cylinders.is_empty() {
-            self.fault(format!("{within}engine"), "has no cylinder".into(), "add a cylinder");
+            let place = Place::field(format!("{within}engine"), path, "cylinders");
+            self.fault(place, "has no cylinder".into(), "add a cylinder");
         }
-        for cylinder in &engine.cylinders {
-            let place = format!("{within}cylinder {}", cylinder.label);
+        for (i, cylinder) in engine.cylinders.iter().enumerate() {
+            let place = Place::item(format!("{within}cylinder {}", cylinder.label), path, "cylinders", i);
             if !heads.contains(&cylinder.head.as_str()) {
                 let what = if cylinder.head.trim().is_empty() {
                     "is under no head".into()
@@ -180,12 +248,13 @@ impl Findings {
                 let what = format!("names bank ‘{bank}’, which does not exist");
                 self.fault(place.clone(), what, known("bank", &banks));
             }
-            self.dimensions(&place, &cylinder.own);
+            self.dimensions(&place.within("own"), &cylinder.own);
         }
     }
 
     fn limits(&mut self, project: &Project) {
         let limits = &project.limits;
+        let place = Place::field("limits", &[], "limits");
         let told = |id: LimitId| match id {
             LimitId::RatioCeiling => "ratio ceiling",
             LimitId::EffectiveCeiling => "effective ratio ceiling",
@@ -194,7 +263,7 @@ impl Findings {
         for of in [Kind::Length, Kind::Volume] {
             for id in LimitId::in_file().filter(|id| id.measure() == Measure::Of(of)) {
                 if let Some(LimitValue::Quantity(value)) = limits.get(id).map(|limit| &limit.value) {
-                    self.kind("limits", told(id), value, of);
+                    self.kind(&place, told(id), value, of);
                 }
             }
         }
@@ -207,14 +276,14 @@ impl Findings {
             LimitId::RatioCeiling,
         ] {
             let above = if id.is_whole_ratio() { 1.0 } else { 0.0 };
-            self.number("limits", told(id), limits.value(id), above);
+            self.number(&place, told(id), limits.value(id), above);
         }
         let both = |one, other| Some((limits.get(one)?, limits.get(other)?));
         if let Some((least, most)) = both(LimitId::SquishMin, LimitId::SquishMax)
             && least.base() > most.base()
         {
             self.remark(
-                "limits",
+                &place,
                 format!("least squish ‘{}’ is above greatest squish ‘{}’", least.value, most.value),
                 "no shim can hold both; change one",
             );
@@ -223,7 +292,7 @@ impl Findings {
             && fewest.base() > most.base()
         {
             self.remark(
-                "limits",
+                &place,
                 format!("fewest pieces {} are above most pieces {}", fewest.value, most.value),
                 "no stack can hold both; change one",
             );
@@ -232,7 +301,7 @@ impl Findings {
             && target.base() > ceiling.base()
         {
             self.remark(
-                "limits",
+                &place,
                 format!("target ratio {} is above the ratio ceiling {}", target.value, ceiling.value),
                 "change one, and think of the fuel",
             );
@@ -241,10 +310,11 @@ impl Findings {
 
     fn stock(&mut self, project: &Project) {
         for (i, shim) in project.shims.iter().enumerate() {
-            self.thickness(&format!("shim {}", i + 1), "its thickness", &shim.thickness, false);
+            let place = Place::item(format!("shim {}", i + 1), &[], "shims", i);
+            self.thickness(place, "its thickness", &shim.thickness, false);
         }
         for (i, gasket) in project.gaskets.iter().enumerate() {
-            let place = format!("head gasket {}", i + 1);
+            let place = Place::item(format!("head gasket {}", i + 1), &[], "gaskets", i);
             self.thickness(&place, "its crushed thickness", &gasket.crushed, true);
             if let Some(free) = &gasket.free {
                 self.thickness(&place, "its free thickness", free, true);
@@ -268,7 +338,7 @@ impl Findings {
 
     fn bench(&mut self, project: &Project) {
         for (i, step) in project.bench.iter().enumerate() {
-            let place = format!("bench step {}", i + 1);
+            let place = Place::item(format!("bench step {}", i + 1), &[], "bench", i);
             if step.what.trim().is_empty() {
                 self.fault(place.clone(), "says nothing".into(), "say what is done, or remove it");
             }
@@ -280,9 +350,9 @@ impl Findings {
 
     fn readings(&mut self, project: &Project) {
         let ids: Vec<_> = project.instruments.iter().map(|instrument| instrument.id.as_str()).collect();
-        self.labels("instrument", &ids);
-        for instrument in &project.instruments {
-            let place = format!("instrument {}", instrument.id);
+        self.labels("instrument", &ids, &[], "instruments");
+        for (i, instrument) in project.instruments.iter().enumerate() {
+            let place = Place::item(format!("instrument {}", instrument.id), &[], "instruments", i);
             let numbers = [Some(&instrument.step), instrument.repeatability.as_ref()];
             if numbers.into_iter().flatten().any(|value| value.base() < 0.0) {
                 self.fault(place.clone(), "has a step or repeatability below 0".into(), "give 0 or more");
@@ -296,7 +366,7 @@ impl Findings {
             }
         }
         for (i, reading) in project.readings.iter().enumerate() {
-            let place = format!("reading {}", i + 1);
+            let place = Place::item(format!("reading {}", i + 1), &[], "readings", i);
             self.cylinder_exists(project, &place, &reading.cylinder);
             if let Some(id) = &reading.instrument {
                 match project.instrument(id) {
@@ -333,7 +403,7 @@ impl Findings {
     }
 
     /// A place that is a crank angle on overlap.
-    fn crank_angle(&mut self, place: &str, of: &Subject, angle: &CrankAngle) {
+    fn crank_angle(&mut self, place: &Place, of: &Subject, angle: &CrankAngle) {
         self.kind(place, "its crank angle", &angle.0, Kind::Angle);
         if !matches!(of, Subject::PistonToValve(_)) {
             let what = format!("{} is not read at a crank angle", of.name());
@@ -344,7 +414,7 @@ impl Findings {
         }
     }
 
-    fn cylinder_exists(&mut self, project: &Project, place: &str, label: &str) {
+    fn cylinder_exists(&mut self, project: &Project, place: &Place, label: &str) {
         if project.cylinder_index(label).is_none() {
             let labels: Vec<_> = project.engine.cylinders.iter().map(|c| c.label.as_str()).collect();
             self.fault(
@@ -361,7 +431,7 @@ fn known(sort: &str, labels: &[&str]) -> String {
     if labels.is_empty() {
         format!("add a {sort} and name it here")
     } else {
-        format!("name one of: {}", labels.join(", "))
+        format!("name one of: {}", alternatives(labels.iter().copied()))
     }
 }
 

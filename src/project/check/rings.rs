@@ -1,6 +1,6 @@
 //! Checks of the rings of a project.
 
-use super::{Findings, known};
+use super::{Findings, Place, known};
 use crate::project::Project;
 use crate::quantity::Kind;
 use crate::schema::{FittedRing, Ring, WantedGap};
@@ -11,11 +11,13 @@ const ABSOLUTE_ZERO_C: f64 = -273.15;
 impl Findings {
     pub(super) fn rings(&mut self, project: &Project) {
         let names: Vec<_> = project.rings.iter().map(|ring| ring.name.as_str()).collect();
-        self.labels("ring", &names);
-        for ring in &project.rings {
-            self.ring(ring);
+        self.labels("ring", &names, &[], "rings");
+        for (number, ring) in project.rings.iter().enumerate() {
+            let own = Place::item(format!("ring {}", ring.name), &[], "rings", number);
+            self.ring(&own, ring);
             for (i, fitted) in ring.fitted.iter().enumerate() {
-                let place = format!("ring {}, cylinder {}", ring.name, fitted.cylinder);
+                let words = format!("ring {}, cylinder {}", ring.name, fitted.cylinder);
+                let place = Place::item(words, &own.path, "fitted", i);
                 if ring.fitted.iter().take(i).any(|before| before.cylinder == fitted.cylinder) {
                     self.fault(place.clone(), "is listed twice".into(), "keep one line for each cylinder");
                 }
@@ -25,12 +27,11 @@ impl Findings {
         self.ring_layout(project);
     }
 
-    fn ring(&mut self, ring: &Ring) {
-        let place = format!("ring {}", ring.name);
+    fn ring(&mut self, place: &Place, ring: &Ring) {
         match &ring.wanted {
-            WantedGap::PerBore(factor) => self.number(&place, "its gap per bore", Some(*factor), 0.0),
+            WantedGap::PerBore(factor) => self.number(place, "its gap per bore", Some(*factor), 0.0),
             WantedGap::AtLeast(gap) | WantedGap::Figure(gap) => {
-                self.thickness(&place, "its wanted gap", gap, false);
+                self.thickness(place, "its wanted gap", gap, false);
             }
         }
         let of_set = [
@@ -42,15 +43,15 @@ impl Findings {
         ];
         for (name, length, or_zero) in of_set {
             if let Some(length) = length {
-                self.thickness(&place, name, length, or_zero);
+                self.thickness(place, name, length, or_zero);
             }
         }
         if let Some(peg) = &ring.peg {
-            self.kind(&place, "its peg", peg, Kind::Angle);
+            self.kind(place, "its peg", peg, Kind::Angle);
         }
     }
 
-    fn fitted(&mut self, project: &Project, place: &str, fitted: &FittedRing) {
+    fn fitted(&mut self, project: &Project, place: &Place, fitted: &FittedRing) {
         self.cylinder_exists(project, place, &fitted.cylinder);
         for gap in [&fitted.delivered, &fitted.filed, &fitted.fitted].into_iter().flatten() {
             self.thickness(place, "its gap", gap, true);
@@ -80,14 +81,15 @@ impl Findings {
     fn ring_layout(&mut self, project: &Project) {
         let layout = &project.ring_layout;
         for (i, gap) in layout.gaps.iter().enumerate() {
-            let place = format!("gap of the {}", gap.gap.name());
+            let place =
+                Place::field(format!("gap of the {}", gap.gap.name()), &[], "ring_layout").within("gaps");
             self.kind(&place, "its place", &gap.at, Kind::Angle);
             if layout.gaps.iter().take(i).any(|before| before.gap == gap.gap) {
                 self.fault(place, "is listed twice".into(), "keep one line for each gap");
             }
         }
         for port in &layout.ports {
-            let place = format!("port {}", port.name);
+            let place = Place::field(format!("port {}", port.name), &[], "ring_layout").within("ports");
             self.kind(&place, "its place", &port.at, Kind::Angle);
             self.kind(&place, "its width", &port.width, Kind::Angle);
             if !(port.width.base() > 0.0 && port.width.base() < 360.0) {

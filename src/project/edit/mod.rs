@@ -323,7 +323,8 @@ impl Edit {
             project.check().into_iter().filter(|finding| finding.severity == Severity::Fault)
         };
         let before: Vec<Finding> = faults(project).collect();
-        let new: Vec<Finding> = faults(&next).filter(|finding| !before.contains(finding)).collect();
+        let new: Vec<Finding> =
+            faults(&next).filter(|finding| !before.iter().any(|b| b.says_what(finding))).collect();
         if new.is_empty() { Ok(next) } else { Err(EditError::Content(new)) }
     }
 

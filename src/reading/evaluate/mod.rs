@@ -393,8 +393,11 @@ fn outliers_in(of: &Subject, readings: &[(usize, &Reading)], instruments: &[Inst
     // What a reading is compared with: read in the same way, at the same place
     // or, with `None`, anywhere along the pin.
     let way = |reading: &Reading, scale: &Scale, same_place: bool| Way {
-        // A place may hold an angle as it was typed, which has no hash.
-        place: same_place.then(|| format!("{:?}", reading.place)),
+        // An angle is the same however it was typed.
+        place: same_place.then(|| match &reading.place {
+            Some(DeckPlace::Crank(angle)) => format!("{} degrees", angle.0.base() + 0.0),
+            place => format!("{place:?}"),
+        }),
         scale: scale.id.clone(),
         // Adding 0 turns −0 into 0.
         shim: reading.shim.as_ref().map(|shim| (shim.base() + 0.0).to_bits()),
