@@ -3,7 +3,7 @@
 //! pictures. Paper, terminal, CSV, Markdown and window read the same section;
 //! verdict words, units and decimals are decided here.
 //!
-//! A new subject is a file here and a row in [`SUBJECTS`].
+//! A new subject is a file here and a row in `SUBJECTS`.
 
 mod assembly;
 pub(crate) mod base_gaskets;
