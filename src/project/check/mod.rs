@@ -255,28 +255,16 @@ impl Findings {
     fn limits(&mut self, project: &Project) {
         let limits = &project.limits;
         let place = Place::field("limits", &[], "limits");
-        let told = |id: LimitId| match id {
-            LimitId::RatioCeiling => "ratio ceiling",
-            LimitId::EffectiveCeiling => "effective ratio ceiling",
-            _ => id.row().title,
-        };
-        for of in [Kind::Length, Kind::Volume] {
-            for id in LimitId::in_file().filter(|id| id.measure() == Measure::Of(of)) {
-                if let Some(LimitValue::Quantity(value)) = limits.get(id).map(|limit| &limit.value) {
-                    self.kind(&place, told(id), value, of);
+        for id in LimitId::in_file() {
+            let (Some(limit), title) = (limits.get(id), id.row().title) else { continue };
+            match (id.measure(), &limit.value) {
+                (Measure::Of(kind), LimitValue::Quantity(value)) => self.kind(&place, title, value, kind),
+                (Measure::Count, _) => {}
+                _ => {
+                    let above = if id.is_whole_ratio() { 1.0 } else { 0.0 };
+                    self.number(&place, title, Some(limit.base()), above);
                 }
             }
-        }
-        for id in [
-            LimitId::EffectiveCeiling,
-            LimitId::RatioSpread,
-            LimitId::PistonSpeed,
-            LimitId::TargetRatio,
-            LimitId::RatioTolerance,
-            LimitId::RatioCeiling,
-        ] {
-            let above = if id.is_whole_ratio() { 1.0 } else { 0.0 };
-            self.number(&place, told(id), limits.value(id), above);
         }
         let both = |one, other| Some((limits.get(one)?, limits.get(other)?));
         if let Some((least, most)) = both(LimitId::SquishMin, LimitId::SquishMax)
@@ -302,7 +290,10 @@ impl Findings {
         {
             self.remark(
                 &place,
-                format!("target ratio {} is above the ratio ceiling {}", target.value, ceiling.value),
+                format!(
+                    "target ratio {} is above the greatest ratio for the fuel {}",
+                    target.value, ceiling.value
+                ),
                 "change one, and think of the fuel",
             );
         }
