@@ -24,17 +24,14 @@ const SOURCE_X: f32 = 350.0;
 /// Who says so, where a limit was typed here.
 const BUILDER: &str = "the builder";
 
-/// The limits of this choice, in the order in which they are asked.
-const LIMITS: [LimitId; 8] = [
-    LimitId::Level,
-    LimitId::SquishMin,
-    LimitId::SquishMax,
-    LimitId::TargetRatio,
-    LimitId::RatioTolerance,
-    LimitId::PiecesMax,
-    LimitId::PiecesMin,
-    LimitId::SoftPiecesMax,
-];
+/// The limits of this choice, in the order in which they are asked; the ratio
+/// that is wanted stands before how far from it one may be.
+fn limits() -> impl Iterator<Item = LimitId> {
+    LimitId::bound().filter(|id| id.row().key.is_some()).flat_map(|id| {
+        let wanted = (id == LimitId::RatioTolerance).then_some(LimitId::TargetRatio);
+        wanted.into_iter().chain([id])
+    })
+}
 
 /// By what is chosen, in a few words.
 pub(super) fn status(shown: &ViewContext<'_>) -> String {
@@ -46,7 +43,7 @@ pub(super) fn status(shown: &ViewContext<'_>) -> String {
 pub(super) fn limits_ui(ui: &mut Ui, shown: &ViewContext<'_>, _: &mut ShimsView, out: &mut Vec<Command>) {
     row(ui, 4.0);
     choosing_ui(ui, shown, out);
-    for id in LIMITS {
+    for id in limits() {
         limit_ui(ui, shown, id, out);
     }
     for head in &shown.project().engine.heads {
