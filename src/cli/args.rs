@@ -105,6 +105,14 @@ pub enum Command {
     )]
     Shims(ShimsArgs),
 
+    /// Each limit with who says so, what it judges, and what is proposed for an
+    /// engine of this kind.
+    #[command(
+        after_help = "Examples:\n  crowndeck limits engine.ron\n  crowndeck limits engine.ron --json\n\n\
+                            What is proposed counts once it is written into the project: take it on the engine page of the window."
+    )]
+    Limits(LimitsArgs),
+
     /// Ring end gaps in every bore: wanted, measured, to file, and where they
     /// start.
     #[command(
@@ -345,6 +353,18 @@ pub struct ShimsArgs {
     /// Where each limit is held.
     #[arg(long, value_enum, default_value_t = MarginArg::None)]
     pub margin: MarginArg,
+
+    /// One JSON object with full precision, for other programs.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// For `limits`.
+#[derive(Debug, Args)]
+pub struct LimitsArgs {
+    /// The project file.
+    #[arg(value_name = "PROJECT")]
+    pub project: PathBuf,
 
     /// One JSON object with full precision, for other programs.
     #[arg(long)]

@@ -12,6 +12,7 @@ mod input;
 mod json;
 mod json_rings;
 mod json_shims;
+mod limits;
 mod output;
 mod rings;
 mod sheet;
@@ -34,6 +35,7 @@ pub fn answer(command: &Command) -> Result<(), Failure> {
         Command::Curves(args) => curves::run(args),
         Command::Rings(args) => rings::run(args),
         Command::Shims(args) => shims::run(args),
+        Command::Limits(args) => limits::run(args),
         Command::Sheet(args) => sheet::run(args),
         Command::Uncertainty(args) => uncertainty::run(args),
         Command::Check(args) => check::run(args),

@@ -16,6 +16,7 @@ mod file;
 mod format;
 mod history;
 mod layout;
+mod limits;
 mod locate;
 mod moves;
 mod new_engine;
@@ -43,6 +44,7 @@ pub(crate) use file::{fingerprint, from_visible_text, load_visible, read_text, r
 pub use file::{load, recovery_path, save};
 pub(crate) use format::Format;
 pub(crate) use history::{Gesture, History};
+pub(crate) use limits::LimitLine;
 pub(crate) use moves::PartMoves;
 pub(crate) use new_engine::MAX_CYLINDERS;
 pub use new_engine::{Layout, NewEngine};

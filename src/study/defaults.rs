@@ -3,7 +3,8 @@
 //! machinist's figures beat every one of them.
 
 use super::build::{Build, Construction, Cooling, Cycle, HeadMaterial, Ignition, RodMaterial, Usage};
-use crate::schema::limit::{Limit, LimitId, Limits, Support};
+use crate::quantity::Kind;
+use crate::schema::limit::{LimitId, LimitText, Measure, Support};
 
 /// A rule of thumb: what it is for and the limits it proposes.
 #[derive(Clone, Copy, Debug)]
@@ -16,8 +17,8 @@ pub struct ProposedLimits {
     pub support: Support,
     /// The title of a published source, or a remark; may be empty.
     pub source: &'static str,
-    /// Whether it fits an engine of this build; a rule that never fits by
-    /// itself is there to be picked from the list.
+    /// Whether it fits an engine of this build. What the document can't say
+    /// yet, such as a motorcycle or a model engine, never fits.
     fits: fn(&Build) -> bool,
 }
 
@@ -28,58 +29,50 @@ impl ProposedLimits {
         (self.fits)(build)
     }
 
-    /// Its limit of this kind, ready to be set.
+    /// The value that it proposes for this limit, in the base unit.
     #[must_use]
-    pub fn limit(&self, id: LimitId) -> Option<Limit> {
-        let &(_, value) = self.limits.iter().find(|(of, _)| *of == id)?;
+    pub fn value(&self, id: LimitId) -> Option<f64> {
+        self.limits.iter().find(|(of, _)| *of == id).map(|(_, value)| *value)
+    }
+
+    /// The limit that it proposes, ready to be taken, with its support before
+    /// the words: "common practice: aluminium rods".
+    #[must_use]
+    pub fn text(&self, id: LimitId) -> Option<LimitText> {
+        let value = self.value(id)?;
+        let value = match id.measure() {
+            Measure::Of(Kind::Length) => format!("{value:.2} mm"),
+            Measure::Of(kind) => format!("{value} {}", kind.base_unit().ascii()),
+            Measure::Ratio | Measure::Speed | Measure::Count => value.to_string(),
+        };
         let source = if self.source.is_empty() {
             self.case.to_owned()
         } else {
             format!("{}; {}", self.case, self.source)
         };
-        Some(Limit { source: self.support.told(&source), ..Limit::builder(value) })
+        Some(LimitText { value, source: self.support.told(&source) })
     }
 }
 
-/// All rules that have a limit of this kind, those that fit the build first.
-#[must_use]
-pub fn rules_for(id: LimitId, build: &Build) -> Vec<&'static ProposedLimits> {
-    let (mut fitting, other): (Vec<_>, Vec<_>) = RULES
-        .iter()
-        .filter(|rule| rule.limits.iter().any(|(of, _)| *of == id))
-        .partition(|rule| rule.fits(build));
-    fitting.extend(other);
-    fitting
-}
-
-/// The limits proposed for an engine of this build: of each kind the first
-/// rule that fits; none where no rule does.
+/// The rules of thumb for a limit that fit an engine of this build, the one to
+/// try first before the others.
 ///
 /// ```
 /// use crowndeck::schema::limit::{LimitId, Support};
 /// use crowndeck::study::{build::Build, defaults};
 /// // Separate barrels, petrol, steel rods, road.
-/// let limits = defaults::proposed(&Build::default());
-/// let squish = limits.get(LimitId::SquishMin).unwrap();
-/// assert_eq!((squish.base(), Support::of(&squish.source)), (1.0, Support::CommonPractice));
+/// let rule = defaults::proposals(LimitId::SquishMin, &Build::default()).next().unwrap();
+/// let proposed = rule.text(LimitId::SquishMin).unwrap();
+/// assert_eq!((proposed.value.as_str(), Support::of(&proposed.source)), ("1.00 mm", Support::CommonPractice));
 /// ```
-#[must_use]
-pub fn proposed(build: &Build) -> Limits {
-    let mut limits = Limits::new();
-    for id in LimitId::all() {
-        let first = RULES.iter().filter(|rule| rule.fits(build)).find_map(|rule| rule.limit(id));
-        limits.set(id, first);
-    }
-    limits
+pub fn proposals(id: LimitId, build: &Build) -> impl Iterator<Item = &'static ProposedLimits> {
+    RULES.iter().filter(move |rule| rule.fits(build) && rule.value(id).is_some())
 }
 
 /// The value of the limit of this kind that is proposed for such an engine.
 #[must_use]
 pub fn proposed_value(id: LimitId, build: &Build) -> Option<f64> {
-    RULES
-        .iter()
-        .filter(|rule| rule.fits(build))
-        .find_map(|rule| rule.limits.iter().find(|(of, _)| *of == id).map(|(_, value)| *value))
+    proposals(id, build).find_map(|rule| rule.value(id))
 }
 
 /// A petrol four-stroke with steel rods on the road or in the field.
@@ -342,10 +335,11 @@ static RULES: &[ProposedLimits] = &[
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::schema::limit::Limits;
 
     #[test]
     fn the_proposal_follows_construction_fuel_and_cooling() {
-        let value = |build: &Build, id| proposed(build).value(id);
+        let value = |build: &Build, id| proposed_value(id, build);
         let block = Build {
             construction: Construction::Block,
             cooling: Some(Cooling::Water),
@@ -370,7 +364,7 @@ mod tests {
             [(79.0, None), (87.0, Some(7.2)), (94.9, Some(7.8)), (95.0, Some(8.5)), (100.0, Some(9.2))]
         {
             let build = Build { fuel_ron: Some(ron), cooling: Some(Cooling::Air), ..Build::default() };
-            assert_eq!(proposed(&build).value(RatioCeiling), high, "{ron} RON");
+            assert_eq!(proposed_value(RatioCeiling, &build), high, "{ron} RON");
         }
     }
 
@@ -378,7 +372,7 @@ mod tests {
     fn every_rule_holds_together_and_a_published_one_names_its_source() {
         for rule in RULES {
             assert!(!rule.limits.is_empty() && rule.limits.iter().all(|(_, v)| *v > 0.0), "{}", rule.case);
-            let value = |id| rule.limit(id).map(|l| l.base());
+            let value = |id| rule.value(id);
             if let (Some(low), Some(high)) = (value(SquishMin), value(SquishMax)) {
                 assert!(low < high, "{}", rule.case);
             }
@@ -386,10 +380,18 @@ mod tests {
         }
     }
 
+    /// What is proposed can be taken: as it is told, and with its support.
     #[test]
-    fn all_rules_of_a_kind_can_be_picked_those_that_fit_first() {
-        let rules = rules_for(SquishMin, &Build::default());
-        assert_eq!(rules.len(), 10);
-        assert!(rules[0].fits(&Build::default()) && !rules[1].fits(&Build::default()));
+    fn every_proposal_is_taken_as_it_stands() {
+        for rule in RULES {
+            for &(id, value) in rule.limits {
+                let text = rule.text(id).unwrap();
+                let mut limits = Limits::new();
+                limits.give(id, Some(&text)).unwrap();
+                assert_eq!(limits.value(id), Some(value), "{}", rule.case);
+                assert_eq!(limits.text(id), Some(text.clone()), "{}", rule.case);
+                assert_eq!(Support::of(&text.source), rule.support, "{}", rule.case);
+            }
+        }
     }
 }

@@ -131,9 +131,8 @@ pub(crate) fn cylinder(question: &Question, index: usize, engine: &Engine) -> Ve
     let (wanted, for_fuel) = (ratio(Judged::RatioWanted), ratio(Judged::RatioForFuel));
     let effective = figures.effective_ratio.and_then(|ratio| {
         let trapped = input.dims.get(Key::PortClosing).is_some();
-        let case = case(Judged::Effective, Some(ratio)).doubt(input.doubt.effective_ratio);
-        let case = if trapped { Case { what: Judged::Trapped, ..case } } else { case };
-        case.judged(&movers(|f| f.effective_ratio))
+        let what = if trapped { Judged::Trapped } else { Judged::Effective };
+        case(what, Some(ratio)).doubt(input.doubt.effective_ratio).judged(&movers(|f| f.effective_ratio))
     });
     let shim = engine.dims().filled(Key::BaseShim).unwrap_or(0.0);
     let valve = |what, read| piston_to_valve(read, shim, |value| case(what, value));
@@ -175,6 +174,32 @@ fn piston_to_valve<'a>(
     }
     let why = "until it is read over the shims that are fitted now".to_owned();
     Some(Judgement { value: None, doubt: None, verdict: Verdict::Unknown { why }, ..judged })
+}
+
+/// What would be judged of a question if every limit were set: all that its
+/// dimensions, its readings and its duty give a value to.
+#[must_use]
+pub(crate) fn judgeable(question: &Question) -> Vec<Judged> {
+    let mut asked = question.clone();
+    asked.target = asked.target.or_else(|| TargetRatio::new(2.0).ok());
+    for id in LimitId::all() {
+        asked.limits.set(id, Some(Limit::builder(1.0)));
+    }
+    let engines: Vec<Option<Engine>> =
+        asked.cylinders.iter().map(|input| Engine::new(input.dims).ok()).collect();
+    let of_cylinders = engines
+        .iter()
+        .enumerate()
+        .filter_map(|(index, engine)| Some(cylinder(&asked, index, engine.as_ref()?)))
+        .flatten();
+    let of_heads = (0..asked.heads.len()).filter_map(|head| {
+        let under = asked.cylinders.iter().enumerate().filter(|(_, input)| input.head == head);
+        let members: Vec<usize> = under.map(|(index, _)| index).collect();
+        level_of_head(&asked, head, &members).map(|(_, judged)| judged)
+    });
+    let engines: Vec<Option<&Engine>> = engines.iter().map(Option::as_ref).collect();
+    let all = of_cylinders.chain(of_heads).chain(engine_wide(&asked, &engines));
+    all.filter(|judged| judged.value.is_some()).map(|judged| judged.what).collect()
 }
 
 /// The level of a head's tops, by the limit of the head or else of the engine.

@@ -6,6 +6,7 @@ mod contrast;
 #[path = "../harness/mod.rs"]
 mod harness;
 mod inputs;
+mod limits;
 mod reach;
 mod system;
 

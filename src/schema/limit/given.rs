@@ -1,7 +1,8 @@
 //! The limits of a project: the user's to edit, each with its source. In the
 //! file they are a record with a named field for each limit that is set.
 
-use super::table::{KEYS, LimitId, Measure};
+use super::row::Measure;
+use super::table::{KEYS, LimitId};
 use crate::quantity::Quantity;
 use serde::de::{self, Deserialize, Deserializer, MapAccess, Visitor};
 use serde::ser::{Serialize, SerializeStruct as _, Serializer};

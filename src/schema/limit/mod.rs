@@ -2,11 +2,13 @@
 //! comes from. A limit warns; it never forbids.
 
 mod given;
+mod row;
 mod table;
 mod text;
 
 pub(crate) use given::COMMON_PRACTICE;
 pub use given::{Limit, LimitValue, Limits, Support};
-pub(crate) use table::Form;
-pub use table::{Judged, LimitId, Measure};
+pub use row::Measure;
+pub(crate) use row::{Feed, Form, Scope};
+pub use table::{Judged, LimitId};
 pub use text::{LimitError, LimitText};

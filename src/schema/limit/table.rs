@@ -3,112 +3,14 @@
 //!
 //! To add a limit, add its row to `limits!`; if it judges something new, add
 //! that to `judged!` as well. The enums are made from the rows, so no row can
-//! be missing or out of place. What the value of a limit is comes from the
-//! file; how the figure is come by stands in `study::judging`, and for the
-//! searches in `advise::shims::table`: the compiler asks for both.
+//! be missing or out of place. Where the value that is judged comes from
+//! stands in `study::judging` (a test demands that it is there), and for the
+//! searches in `advise::shims::table` (the compiler asks for it).
 
+use super::row::{Feed, Form, JudgedRow, LimitRow, Measure, Scope};
 use crate::engine::Key;
 use crate::quantity::Kind;
 use crate::reading::Valve;
-
-/// The unit of a limit and of what it judges.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Measure {
-    /// A length or a volume, in its base unit (mm, cc).
-    Of(Kind),
-    /// A plain number.
-    Ratio,
-    /// Metres per second.
-    Speed,
-    /// A count of pieces.
-    Count,
-}
-
-/// What one limit holds for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Scope {
-    /// Each cylinder by itself.
-    Cylinder,
-    /// The cylinders under one head.
-    Head,
-    /// All cylinders together.
-    Engine,
-}
-
-/// Which side of a value a limit stands on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Form {
-    /// The value must not be less.
-    AtLeast,
-    /// The value must not be more.
-    AtMost,
-    /// The value that is wanted; how far from it one may be is another limit.
-    Wanted,
-    /// How far the value may lie from the one that is wanted.
-    FromWanted,
-}
-
-/// What must be there for a limit to judge anything.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Feed {
-    /// A figure of the engine, by its key in the JSON.
-    Figure(&'static str),
-    /// A dimension.
-    Dimension(Key),
-    /// What the engine is asked to do, by its key in the file.
-    Duty(&'static str),
-    /// The shims in the drawer: what lies under a barrel is counted while one
-    /// chooses.
-    Stock,
-    /// The thread that clamps the barrels, as it was measured.
-    Clamp,
-    /// Readings of the distance of piston and valve.
-    PistonToValve(Valve),
-}
-
-/// One row of the list of what is judged.
-#[derive(Clone, Copy, Debug)]
-pub struct JudgedRow {
-    /// What is judged.
-    pub id: Judged,
-    /// The name, as it stands before the value.
-    pub name: &'static str,
-    /// The name in a sentence.
-    pub short: &'static str,
-    /// The unit of its value.
-    pub measure: Measure,
-    /// What one value belongs to.
-    pub scope: Scope,
-    /// What it comes from; any one of them is enough.
-    pub fed_by: &'static [Feed],
-    /// The word of the trade that explains it.
-    pub term: &'static str,
-}
-
-/// One row of the list of limits.
-#[derive(Clone, Copy, Debug)]
-pub struct LimitRow {
-    /// The limit.
-    pub id: LimitId,
-    /// Its key among the limits of a file; none for a limit that is kept with
-    /// the part that it belongs to.
-    pub key: Option<&'static str>,
-    /// The trade's name of what is bounded.
-    pub name: &'static str,
-    /// The limit in a sentence, after "the": "least squish".
-    pub title: &'static str,
-    /// What it judges.
-    pub judged: Judged,
-    /// Least, most, wanted.
-    pub form: Form,
-    /// Its place among the limits that a choice of shims must keep, in the
-    /// order in which a person asks: the one that is changed last comes first.
-    /// None for a limit that no shim moves.
-    pub bound: Option<usize>,
-    /// What it guards against, in one sentence.
-    pub meaning: &'static str,
-}
-
 use Feed::{Clamp, Dimension, Duty, Figure, PistonToValve, Stock};
 use Form::{AtLeast, AtMost, FromWanted, Wanted};
 use Measure::{Count, Of, Ratio, Speed};
@@ -485,9 +387,11 @@ impl Judged {
         self.row().name
     }
 
-    /// The limits that judge it, in the order of the list.
+    /// The limits that judge it, in the order of the list. A trapped ratio is
+    /// the effective ratio of a two-stroke.
     pub(crate) fn limits(self) -> impl Iterator<Item = &'static LimitRow> {
-        LIMITS.iter().filter(move |row| row.judged == self)
+        let of = if self == Self::Trapped { Self::Effective } else { self };
+        LIMITS.iter().filter(move |row| row.judged == of)
     }
 }
 

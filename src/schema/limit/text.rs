@@ -1,7 +1,8 @@
 //! Limits as a person gives them: a text, read in the form of the limit.
 
 use super::given::{COMMON_PRACTICE, Limit, LimitValue, Limits};
-use super::table::{LimitId, Measure};
+use super::row::Measure;
+use super::table::LimitId;
 use crate::quantity::{Kind, Quantity, QuantityError, Unit};
 
 /// A limit as a person gives it.

@@ -3,6 +3,7 @@
 use super::{EngineView, LIMIT_NAME, LINE, ViewContext, head, line_of, say};
 use crate::app::command::Command;
 use crate::app::theme::{semibold, text};
+use crate::app::widgets::button::Button;
 use crate::app::widgets::text_field::TextField;
 use crate::project::Edit;
 use crate::quantity::Kind;
@@ -14,16 +15,9 @@ const VALUE: f32 = 96.0;
 
 pub(super) fn limits_ui(ui: &mut Ui, shown: &ViewContext<'_>, view: &mut EngineView, out: &mut Vec<Command>) {
     let help = "The maker's figures come first, then the machinist's. An empty value switches a limit off; \
-                without a source it counts as common practice.";
+                without a source it counts as common practice. What is proposed here counts once it is taken.";
     head(ui, "Limits", help, shown);
-    let place = |id: &LimitId| match id.measure() {
-        Measure::Count => 1,
-        Measure::Speed => 2,
-        Measure::Of(_) | Measure::Ratio => 0,
-    };
-    let mut all: Vec<LimitId> = LimitId::in_file().collect();
-    all.sort_by_key(place);
-    for id in all {
+    for id in LimitId::in_file() {
         limit_ui(ui, shown, view, id, out);
     }
 }
@@ -60,9 +54,35 @@ fn limit_ui(
             });
         }
     });
+    for proposed in shown.project().proposals(shown.question(), id) {
+        proposal_ui(ui, shown, id, &proposed, out);
+    }
     if let Some((_, why)) = view.limit_fault.as_ref().filter(|(of, _)| *of == id) {
         ui.label(RichText::new(why).font(semibold(text::CAPTION)).color(shown.t.warn));
     }
+}
+
+/// What is proposed for an engine of this kind, by whom, and one button that
+/// takes it. Nothing is judged by it until it is taken.
+fn proposal_ui(
+    ui: &mut Ui,
+    shown: &ViewContext<'_>,
+    id: LimitId,
+    proposed: &LimitText,
+    out: &mut Vec<Command>,
+) {
+    ui.horizontal_top(|ui| {
+        let label = format!("Take {}", proposed.value);
+        let says = format!("{label} for {}: {}", id.row().name.to_lowercase(), proposed.source);
+        let button = Button::plain(Id::unique(("limit proposed", id, &proposed.source)), &label);
+        if button.add(ui, shown.t).accessible_name(&says).clicked() {
+            out.push(Command::Edit(Edit::SetLimit { id, to: Some(proposed.clone()) }, None));
+        }
+        ui.vertical(|ui| {
+            ui.add_space(3.0);
+            say(ui, &proposed.source, shown);
+        });
+    });
 }
 
 /// Asks for the limit, or says beside the field why it can't be one.
