@@ -14,7 +14,7 @@
 
 use super::args::LimitsArgs;
 use super::failure::Failure;
-use super::input::load;
+use super::input::{Reader, load};
 use super::json::{self, FORMAT, Number, n};
 use super::output::print;
 use crate::project::{LimitLine, Project};
@@ -27,9 +27,12 @@ use serde::Serialize;
 /// # Errors
 /// Faults of the file.
 pub(super) fn run(args: &LimitsArgs) -> Result<(), Failure> {
-    let project = load(&args.project)?;
+    let reader = Reader::of(args.json);
+    let project = load(&args.project, reader)?;
     let lines = project.limit_lines();
-    print(&if args.json { json::text(&LimitsObject::of(&project, &lines))? } else { text(&project, &lines) })
+    let text =
+        if args.json { json::text(&LimitsObject::of(&project, &lines))? } else { text(&project, &lines) };
+    print(&text, reader)
 }
 
 fn text(project: &Project, lines: &[LimitLine]) -> String {
