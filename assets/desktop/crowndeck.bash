@@ -8,12 +8,13 @@ _crowndeck() {
         sheet) options="--out --cylinder --lesson --page --dpi --at --every-cylinder --paper --sheets --help -h" ;;
         uncertainty) options="--set --doubt --cylinder --trials --seed --json --help -h" ;;
         shims) options="--margin --json --help -h" ;;
+        limits) options="--json --help -h" ;;
         rings) options="--ring-temperature --bore-temperature --measured-at --json --help -h" ;;
         check) options="--help -h" ;;
         support) options="--help -h" ;;
         *) options="--renderer --help -h --version -V" ;;
     esac
-    [ "$COMP_CWORD" = 1 ] && options="figures effects curves sheet uncertainty shims rings check support $options"
+    [ "$COMP_CWORD" = 1 ] && options="figures effects curves sheet uncertainty shims limits rings check support $options"
     COMPREPLY=($(compgen -W "$options" -- "$word") $(compgen -f -- "$word"))
 }
 complete -o filenames -F _crowndeck crowndeck

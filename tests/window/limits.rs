@@ -12,6 +12,7 @@ use egui::Key;
 use egui::accesskit::Role;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use serde_json::Value;
+use std::path::Path;
 use std::process::Command;
 
 /// What `crowndeck limits` says about each limit of a project that was
@@ -112,8 +113,28 @@ fn every_limit_and_what_feeds_it_has_a_field_in_the_window() {
     let path = folder.path().join("engine.ron");
     document::save(&fed(), &path).unwrap();
     let mut h = super::window_on(&path);
-    let dimensions: Vec<&str> =
-        Dimension::all().filter(|key| has_field(&h, key.name())).map(|k| k.id()).collect();
+    for group in ["Timing", "Mock-up"] {
+        activate(&mut h, &format!("{group}: unfold"));
+    }
+    let fields = |h: &Tested| -> Vec<&str> {
+        Dimension::all().filter(|key| has_field(h, key.name())).map(|k| k.id()).collect()
+    };
+    let mut dimensions = fields(&h);
+    // A port is a dimension of a two-stroke alone.
+    let mut kart = super::window_on(Path::new("demo-projects/zunnar-k123.ron"));
+    activate(&mut kart, "Timing: unfold");
+    dimensions.extend(fields(&kart));
+    drop(kart);
+    for valve in ["intake", "exhaust"] {
+        let mut unread = window();
+        unread.key_press(Key::F4);
+        unread.run();
+        activate(&mut unread, "Read another dimension: Read another dimension …");
+        unread.get_by_role_and_label(Role::Button, &format!("Piston to {valve} valve")).click_accesskit();
+        unread.run();
+        let field = format!("Piston to {valve} valve, at the top, next value");
+        unread.get_by_role_and_label(Role::TextInput, &field);
+    }
     h.key_press(Key::F9);
     h.run();
     let limits = told(&fed());
@@ -132,7 +153,8 @@ fn every_limit_and_what_feeds_it_has_a_field_in_the_window() {
                 }
                 // Of dimensions, which have their fields.
                 "figure" => assert!(dimensions.contains(&"stroke")),
-                "stock" | "clamp" => {}
+                // Of the distance of piston and valve, typed above.
+                "reading" | "stock" | "clamp" => {}
                 other => panic!("{other}: say where its field is"),
             }
         }

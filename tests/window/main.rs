@@ -28,7 +28,11 @@ fn write(harness: &mut Tested, label: &str, text: &str) {
     harness.run();
     harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
     harness.run();
-    harness.get_by_role_and_label(Role::TextInput, label).type_text(text);
+    if text.is_empty() {
+        harness.key_press(Key::Delete);
+    } else {
+        harness.get_by_role_and_label(Role::TextInput, label).type_text(text);
+    }
     harness.run();
     harness.key_press(Key::Enter);
     harness.run();
